@@ -1,0 +1,166 @@
+//! What to add to a mix that went wrong.
+
+use std::collections::BTreeMap;
+
+use crate::colour::Lab;
+use crate::diagnostic::{Diagnostic, Diagnostics, Severity};
+use crate::matching::{self, Clock, CorrectAsk, Correction, Held, Looking, Uncorrected};
+use crate::model::{Colorant, Recipe};
+use crate::plan::Limits;
+use crate::quantity::{Length, Mass, Temperature, TimeSpan, Volume};
+use crate::report::CorrectHead;
+use crate::spectrum::{Illuminant, Observer};
+use crate::store::{Opened, told};
+
+use super::find::named;
+use super::plan::{bare, colourway};
+
+/// A mix that went wrong.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CorrectionAsk {
+    /// The colourway by name or file.
+    pub colourway: String,
+    /// The base that it should be.
+    pub base: String,
+    /// What is in the vessel: part A.
+    pub part_a: Mass,
+    /// Part B.
+    pub part_b: Mass,
+    /// Colorants as weighed.
+    pub colorants: Vec<(String, Mass)>,
+    /// What was measured of a cured film of it, in Lab under the first lamp.
+    pub measured: Option<Lab>,
+    /// Further colorants that may be added.
+    pub also: Vec<String>,
+    /// ΔE00 that is near enough; the shop's own where none is stated.
+    pub within: Option<f64>,
+    /// The least mass that it has to have in the end.
+    pub at_least: Option<Mass>,
+    /// Lamps with weights; daylight where none is named.
+    pub lamps: Vec<(Illuminant, Option<f64>)>,
+    /// The observer.
+    pub observer: Observer,
+    /// Another film than the recipe's.
+    pub film: Option<Length>,
+    /// Since B met A.
+    pub age: Option<TimeSpan>,
+    /// The vessel, brim-full; the shop's smallest that holds the mix where none is stated.
+    pub vessel: Option<Volume>,
+    /// Temperature of the room.
+    pub temperature: Temperature,
+    /// From the corrected mix to the last pour of it.
+    pub until_poured: TimeSpan,
+}
+
+/// A correction and what it is of.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Corrected {
+    /// What it is of.
+    pub head: CorrectHead,
+    /// What to add.
+    pub correction: Correction,
+}
+
+/// Corrects.
+///
+/// # Errors
+/// Names that nothing has; a mix that cannot be corrected, or not in time (refused).
+pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagnostics> {
+    let shop = &opened.shop;
+    let (way, file) = colourway(opened, &ask.colourway)?;
+    let recipe = Recipe::of(shop, way).map_err(|faults| match file {
+        Some(file) => told(&opened.files, file, faults),
+        None => bare(faults),
+    })?;
+    let base = way.bases.get(&ask.base).ok_or_else(|| {
+        let names: Vec<&str> = way.bases.keys().map(String::as_str).collect();
+        Diagnostic::error(format!("\"{}\" has no base \"{}\"", way.name, ask.base))
+            .hint(format!("its bases: {}", crate::suggest::listed(&names, "and")))
+    })?;
+    let files = &opened.files.colorants;
+    let colorant = |word: &str| -> Result<&Colorant, Diagnostics> {
+        named(opened, "colorant", word, &shop.colorants, |name| files.get(name)).map(|(_, c)| c)
+    };
+    let wanted: BTreeMap<String, f64> =
+        base.colorants.iter().map(|d| (d.colorant.clone(), d.loading.value())).collect();
+    let mut held = Held { part_a: ask.part_a, part_b: ask.part_b, colorants: BTreeMap::new() };
+    for (word, mass) in &ask.colorants {
+        *held.colorants.entry(colorant(word)?.name.clone()).or_default() += *mass;
+    }
+    let mut at_hand: BTreeMap<&str, &Colorant> = BTreeMap::new();
+    for name in wanted.keys().chain(held.colorants.keys()).chain(&ask.also) {
+        let colorant = colorant(name)?;
+        at_hand.insert(colorant.name.as_str(), colorant);
+    }
+    let usual = [(Illuminant::D65, None)];
+    let lamps = if ask.lamps.is_empty() { &usual[..] } else { &ask.lamps };
+    let looking = Looking {
+        film: ask.film.unwrap_or(way.film),
+        primer: *way.primer_reflectance(),
+        lamps: lamps.iter().map(|(lamp, weight)| (lamp.clone(), weight.unwrap_or(1.0))).collect(),
+        observer: ask.observer,
+    };
+    let within = ask.within.unwrap_or(shop.house.match_within);
+    let held_mass = held.mass();
+    let vessel = |after: Mass| {
+        let volume = after / recipe.system.mixed_density();
+        let fits = |size: &&Volume| **size * shop.house.fill.value() >= volume;
+        let largest = || shop.house.vessels.last().copied().unwrap_or(volume);
+        ask.vessel.unwrap_or_else(|| {
+            shop.house.vessels.iter().find(fits).copied().unwrap_or_else(largest)
+        })
+    };
+    let clock = ask.age.map(|age| Clock {
+        age,
+        vessel: vessel(ask.at_least.unwrap_or(held_mass).greater(held_mass)),
+        temperature: ask.temperature,
+        until_poured: ask.until_poured,
+    });
+    let degrees = match ask.observer {
+        Observer::Cie1931_2deg => "2°",
+        Observer::Cie1964_10deg => "10°",
+    };
+    let correction = matching::correct(&CorrectAsk {
+        limits: Limits {
+            system: recipe.system,
+            off_ratio: shop.house.off_ratio_limit.value(),
+            raised: &[],
+        },
+        house: &shop.house,
+        shelf: at_hand.into_values().collect(),
+        looking,
+        wanted,
+        held,
+        measured: ask.measured,
+        within,
+        at_least: ask.at_least,
+        clock,
+    })
+    .map_err(|why| refused(&why))?;
+    let head = CorrectHead {
+        colourway: way.name.clone(),
+        base: base.name.clone(),
+        viewings: lamps.iter().map(|(lamp, _)| format!("{lamp}/{degrees}")).collect(),
+        within,
+    };
+    Ok(Corrected { head, correction })
+}
+
+/// What a check refuses is refused; what makes no sense is an error.
+fn refused(why: &Uncorrected) -> Diagnostic {
+    let severity = match why {
+        Uncorrected::TooLate { .. }
+        | Uncorrected::OutOfReach { .. }
+        | Uncorrected::WantedExceeds(_)
+        | Uncorrected::NotWeighable => Severity::Refused,
+        _ => Severity::Error,
+    };
+    let told = Diagnostic { severity, ..Diagnostic::error(why.to_string()) };
+    match why {
+        Uncorrected::TooLate { .. } => told.hint("spread it thin where it can cure, and mix anew"),
+        Uncorrected::OutOfReach { .. } => {
+            told.hint("allow further colorants with --also, or use it up in a darker base")
+        }
+        _ => told,
+    }
+}

@@ -1,0 +1,80 @@
+//! What a person means by a name: a shop's folder, a colourway, a job.
+
+use std::path::{Path, PathBuf};
+
+use crate::diagnostic::{Diagnostic, Diagnostics, Severity};
+use crate::store::{Opened, ShopFile};
+use crate::suggest;
+
+/// The shop's folder where none is named: the working folder if it is a shop, else the demo beside
+/// the program's source (`recipes`), if it is there.
+///
+/// # Errors
+/// Neither is a shop.
+pub fn find_shop(working_folder: &Path) -> Result<PathBuf, Diagnostic> {
+    let is_shop = |folder: &Path| folder.join("colourways").is_dir();
+    let demo = working_folder.join("recipes");
+    if is_shop(working_folder) {
+        Ok(working_folder.to_owned())
+    } else if is_shop(&demo) {
+        Ok(demo)
+    } else {
+        Err(Diagnostic::error("there is no shop here: no folder colourways")
+            .hint("name one with --shop FOLDER, or make one with: pourbook start FOLDER"))
+    }
+}
+
+/// The name in the shop of what a person wrote: the name itself (capitals aside), or the name of its
+/// file, with or without folder and ending.
+///
+/// # Errors
+/// Nothing sound has that name. Where files of the shop are broken, what is wrong with them is told
+/// too, since the one meant may be among them.
+pub(super) fn named<'a, T>(
+    opened: &'a Opened,
+    kind: &str,
+    word: &str,
+    nouns: &'a std::collections::BTreeMap<String, T>,
+    file_of: impl Fn(&str) -> Option<&'a ShopFile>,
+) -> Result<(&'a str, &'a T), Diagnostics> {
+    if let Some((name, noun)) = nouns.get_key_value(word) {
+        return Ok((name, noun));
+    }
+    let same = |name: &str| name.to_lowercase() == word.trim().to_lowercase();
+    if let Some((name, noun)) = nouns.iter().find(|(name, _)| same(name)) {
+        return Ok((name, noun));
+    }
+    let stem = Path::new(word.trim()).file_stem().map(|stem| stem.to_string_lossy().to_lowercase());
+    let by_file = nouns.iter().find(|(name, _)| {
+        let file = file_of(name).and_then(|file| file.path.file_stem());
+        file.map(|file| file.to_string_lossy().to_lowercase()) == stem
+    });
+    if let Some((name, noun)) = by_file {
+        return Ok((name, noun));
+    }
+    let mut diagnostic = Diagnostic::error(format!("no sound {kind} is called \"{word}\""));
+    let names = nouns.keys().map(String::as_str);
+    diagnostic = match suggest::did_you_mean(word, names.clone()) {
+        Some(hint) => diagnostic.hint(hint),
+        None if nouns.is_empty() && opened.found.0.is_empty() => {
+            diagnostic.hint("the shop has none")
+        }
+        None if nouns.is_empty() => {
+            diagnostic.hint("the shop has no sound one; what is wrong with its files follows")
+        }
+        None => {
+            let all: Vec<&str> = names.collect();
+            diagnostic.hint(format!("there are: {}", suggest::listed(&all, "and")))
+        }
+    };
+    Err(with_mistakes_of_files(opened, diagnostic.into()))
+}
+
+/// Errors with what is wrong with the shop's files after them: what could not be found may stand in one
+/// of these. A refusal by a check stays by itself.
+pub(super) fn with_mistakes_of_files(opened: &Opened, mut all: Diagnostics) -> Diagnostics {
+    if all.worst() == Some(Severity::Error) {
+        all.extend(opened.found.clone());
+    }
+    all
+}

@@ -1,0 +1,355 @@
+//! Loadings for a wanted colour.
+
+use std::collections::BTreeMap;
+use std::path::Path;
+
+use crate::colour::{Lab, Srgb8, smooth_reflectance_of_srgb};
+use crate::diagnostic::{Diagnostic, Diagnostics};
+use crate::file::readings;
+use crate::matching::{Answer, Ask, Looking, Rank, Target, find};
+use crate::model::{Colorant, Finish, Primer, Recipe, System};
+use crate::picture::{APPROXIMATE, Note, Pair, Pairs, pairs};
+use crate::plan::Limits;
+use crate::predict::{Viewing, look_of_base};
+use crate::quantity::{Length, Mass};
+use crate::report::MatchHead;
+use crate::spectrum::{Illuminant, Observer, Spectrum, resample, weights};
+use crate::store::{Opened, read_text, told};
+
+use super::find::named;
+use super::plan::{bare, colourway};
+use super::swatch::Picture;
+
+/// Readings are not longer than this, bytes.
+const LONGEST_READING: usize = 50_000_000;
+/// Weights of the further lamps where none is stated.
+const FURTHER_LAMP: f64 = 0.3;
+
+/// What to match, and with what.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MatchAsk {
+    /// `#5a6f7c`, `52,-3.5,8`, `COLOURWAY/BASE`, or a file of readings (`FILE` or `FILE#SAMPLE`).
+    pub target: String,
+    /// The lamp that a target in Lab was read under.
+    pub target_lamp: Illuminant,
+    /// The colourway whose system, film and primer are taken.
+    pub colourway: Option<String>,
+    /// Another resin system.
+    pub system: Option<String>,
+    /// Another film.
+    pub film: Option<Length>,
+    /// Another primer.
+    pub primer: Option<Srgb8>,
+    /// Lamps with their weights; daylight, lamp light and an LED where none is named.
+    pub lamps: Vec<(Illuminant, Option<f64>)>,
+    /// The observer.
+    pub observer: Observer,
+    /// Only these colorants; all that Kubelka–Munk holds for where none is named.
+    pub only: Vec<String>,
+    /// Colorants that every recipe has to hold.
+    pub must: Vec<String>,
+    /// Colorants that none may hold.
+    pub never: Vec<String>,
+    /// What is in stock of colorants.
+    pub stock: Vec<(String, Mass)>,
+    /// Most colorants in a recipe.
+    pub most: usize,
+    /// Mixed resin of the batch to be weighed.
+    pub batch: Option<Mass>,
+    /// How many alternatives.
+    pub alternatives: usize,
+    /// What they are ranked by.
+    pub rank: Rank,
+}
+
+/// What was matched.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Matched {
+    /// What it was matched for.
+    pub head: MatchHead,
+    /// The recipes.
+    pub answer: Answer,
+}
+
+/// What is taken from a colourway, a system or the words.
+struct Ground<'a> {
+    system: &'a System,
+    film: Length,
+    primer: Spectrum,
+    shown: Srgb8,
+}
+
+/// Matches.
+///
+/// # Errors
+/// Names that nothing has, a target that cannot be read, or an ask that has no answer.
+pub fn match_colour(opened: &Opened, ask: &MatchAsk) -> Result<Matched, Diagnostics> {
+    let shop = &opened.shop;
+    let ground = ground(opened, ask)?;
+    let lamps = lamps(ask);
+    let (target, words) = target(opened, ask)?;
+    let colorant = |word: &String| -> Result<&Colorant, Diagnostics> {
+        let files = &opened.files.colorants;
+        named(opened, "colorant", word, &shop.colorants, |name| files.get(name)).map(|(_, c)| c)
+    };
+    let names = |words: &[String]| -> Result<Vec<String>, Diagnostics> {
+        words.iter().map(|word| Ok(colorant(word)?.name.clone())).collect()
+    };
+    let usual = |c: &&Colorant| c.finish == Finish::Plain && c.optics.is_some();
+    let must = names(&ask.must)?;
+    let mut shelf: Vec<&Colorant> = if ask.only.is_empty() {
+        shop.colorants.values().filter(usual).collect()
+    } else {
+        ask.only.iter().map(colorant).collect::<Result<_, _>>()?
+    };
+    for name in &must {
+        if let Some(colorant) = shop.colorants.get(name)
+            && !shelf.iter().any(|known| known.name == *name)
+        {
+            shelf.push(colorant);
+        }
+    }
+    let beyond: Vec<&Colorant> = shop
+        .colorants
+        .values()
+        .filter(usual)
+        .filter(|c| !shelf.iter().any(|known| known.name == c.name))
+        .collect();
+    let mut stock = BTreeMap::new();
+    for (word, mass) in &ask.stock {
+        stock.insert(colorant(word)?.name.clone(), *mass);
+    }
+    let house = &shop.house;
+    let choice = shelf.len();
+    let answer = find(&Ask {
+        limits: Limits {
+            system: ground.system,
+            off_ratio: house.off_ratio_limit.value(),
+            raised: &[],
+        },
+        house,
+        shelf,
+        beyond,
+        must,
+        never: names(&ask.never)?,
+        stock,
+        most: ask.most,
+        target,
+        looking: Looking {
+            film: ground.film,
+            primer: ground.primer,
+            lamps: lamps.clone(),
+            observer: ask.observer,
+        },
+        batch: ask.batch,
+        alternatives: ask.alternatives,
+        rank: ask.rank,
+    })
+    .map_err(|why| Diagnostic::error(why.to_string()))?;
+    let viewing = |lamp: &Illuminant| Viewing {
+        film: ground.film,
+        primer: ground.primer,
+        lamp: lamp.clone(),
+        observer: ask.observer,
+    };
+    let head = MatchHead {
+        target: words,
+        system: ground.system.name.clone(),
+        film: ground.film,
+        primer: ground.shown,
+        viewings: lamps.iter().map(|(lamp, _)| viewing(lamp).words()).collect(),
+        weights: lamps.iter().map(|(_, weight)| *weight).collect(),
+        choice,
+        within: house.match_within,
+    };
+    Ok(Matched { head, answer })
+}
+
+fn lamps(ask: &MatchAsk) -> Vec<(Illuminant, f64)> {
+    let usual = [Illuminant::D65, Illuminant::A, Illuminant::LedB3].map(|lamp| (lamp, None));
+    let named = if ask.lamps.is_empty() { &usual[..] } else { &ask.lamps };
+    named
+        .iter()
+        .enumerate()
+        .map(|(at, (lamp, weight))| {
+            (lamp.clone(), weight.unwrap_or(if at == 0 { 1.0 } else { FURTHER_LAMP }))
+        })
+        .collect()
+}
+
+fn ground<'a>(opened: &'a Opened, ask: &MatchAsk) -> Result<Ground<'a>, Diagnostics> {
+    let shop = &opened.shop;
+    let way = match &ask.colourway {
+        Some(word) => Some(colourway(opened, word)?.0),
+        None => None,
+    };
+    let files = &opened.files.systems;
+    let word = ask.system.clone().or_else(|| way.map(|way| way.system.clone()));
+    let system = match word {
+        Some(word) => named(opened, "system", &word, &shop.systems, |name| files.get(name))?.1,
+        None => shop.systems.values().next().ok_or_else(|| {
+            Diagnostic::error("the shop has no resin system").hint("pourbook check")
+        })?,
+    };
+    // Without a colourway: half-way between what the system allows, over a white primer.
+    let middle = Length::from_mm(f64::midpoint(system.film_min.mm(), system.film_max.mm()));
+    let film = ask.film.or_else(|| way.map(|way| way.film)).unwrap_or(middle);
+    let (primer, shown) = match (ask.primer, way) {
+        (None, Some(way)) => {
+            let Primer::Colour(shown) = way.primer;
+            (*way.primer_reflectance(), shown)
+        }
+        (colour, _) => {
+            let shown = colour.unwrap_or(Srgb8::new(0xf2, 0xf2, 0xf0));
+            (smooth(shown)?, shown)
+        }
+    };
+    Ok(Ground { system, film, primer, shown })
+}
+
+fn smooth(colour: Srgb8) -> Result<Spectrum, Diagnostic> {
+    let daylight = weights(&Illuminant::D65, Observer::Cie1931_2deg);
+    smooth_reflectance_of_srgb(colour, &daylight).map_err(|_| {
+        Diagnostic::error(format!("no paint has the colour {colour}"))
+            .hint("take the primer's colour from its card or a photograph")
+    })
+}
+
+/// The target and its words.
+fn target(opened: &Opened, ask: &MatchAsk) -> Result<(Target, String), Diagnostics> {
+    let word = ask.target.trim();
+    if word.starts_with('#') {
+        let colour: Srgb8 = word.parse().map_err(|_| {
+            Diagnostic::error(format!("\"{word}\" is no screen colour")).hint("#5a6f7c")
+        })?;
+        return Ok((Target::Screen(colour), format!("screen colour {colour}")));
+    }
+    if let Some(lab) = lab_of(word) {
+        let (lamp, observer) = (ask.target_lamp.clone(), ask.observer);
+        let words = format!("L* {} a* {} b* {} under {lamp}", lab.l, lab.a, lab.b);
+        return Ok((Target::Lab { lab, lamp, observer }, words));
+    }
+    if let Some((way, base)) = word.split_once('/')
+        && !Path::new(word).exists()
+    {
+        return base_of(opened, way, base);
+    }
+    reading(word)
+}
+
+/// `52,-3.5,8` or `52 -3.5 8`.
+#[must_use]
+pub fn lab_of(word: &str) -> Option<Lab> {
+    let parts: Vec<f64> = word
+        .split(|c: char| c == ',' || c == ';' || c.is_whitespace())
+        .filter(|part| !part.is_empty())
+        .map(|part| part.parse().ok())
+        .collect::<Option<_>>()?;
+    match parts[..] {
+        [l, a, b] => Some(Lab::new(l, a, b)),
+        _ => None,
+    }
+}
+
+/// Another base's look, as its own recipe states it.
+fn base_of(opened: &Opened, way: &str, base: &str) -> Result<(Target, String), Diagnostics> {
+    let (way, file) = colourway(opened, way)?;
+    let recipe = Recipe::of(&opened.shop, way).map_err(|faults| match file {
+        Some(file) => told(&opened.files, file, faults),
+        None => bare(faults),
+    })?;
+    if !way.bases.contains_key(base) {
+        let names: Vec<&str> = way.bases.keys().map(String::as_str).collect();
+        return Err(Diagnostic::error(format!("\"{}\" has no base \"{base}\"", way.name))
+            .hint(format!("its bases: {}", crate::suggest::listed(&names, "and")))
+            .into());
+    }
+    let look = look_of_base(&recipe, base, &Viewing::of(&recipe))
+        .map_err(|unseen| Diagnostic::error(unseen.to_string()))?;
+    Ok((Target::Reflectance(look.reflectance), format!("{base} of {}", way.name)))
+}
+
+/// A sample of a file of readings.
+fn reading(word: &str) -> Result<(Target, String), Diagnostics> {
+    let (path, sample) = match word.rsplit_once('#') {
+        Some((path, sample)) if !Path::new(word).exists() => (path, Some(sample)),
+        _ => (word, None),
+    };
+    if !Path::new(path).exists() {
+        return Err(Diagnostic::error(format!("\"{word}\" is no target"))
+            .hint("a screen colour #5a6f7c, a Lab colour 52,-3.5,8, COLOURWAY/BASE, or a file of readings")
+            .into());
+    }
+    let source = read_text(Path::new(path), LONGEST_READING)?;
+    let read = readings::read(&source, None)?;
+    let names = || read.samples.iter().map(|sample| sample.id.as_str()).collect::<Vec<_>>();
+    let found = match sample {
+        Some(id) => read.samples.iter().find(|each| each.id == id),
+        None => read.samples.first().filter(|_| read.samples.len() == 1),
+    };
+    let found = found.ok_or_else(|| {
+        let many = format!("which of its {} samples is meant?", read.samples.len());
+        Diagnostic::error(format!("{path}: {many}")).hint(format!(
+            "write {path}#SAMPLE; there are: {}",
+            crate::suggest::listed(&names(), "and")
+        ))
+    })?;
+    if found.wavelengths_nm.is_empty() {
+        return Err(Diagnostic::error(format!("{path}: {} has no spectrum", found.id))
+            .hint("write its Lab colour itself as the target: 52,-3.5,8")
+            .into());
+    }
+    let spectrum = resample(&found.wavelengths_nm, &found.reflectance)
+        .map_err(|why| Diagnostic::error(format!("{path}: {why}")))?;
+    Ok((Target::Reflectance(spectrum), format!("{} of {path}", found.id)))
+}
+
+/// Chips of the target beside each recipe, a picture for each lamp.
+///
+/// # Errors
+/// Only where memory runs out.
+pub fn match_pictures(matched: &Matched) -> Result<Vec<Picture>, Diagnostics> {
+    let aimed = &matched.answer.aimed;
+    let mut all = Vec::with_capacity(matched.head.viewings.len());
+    for (lamp, viewing) in matched.head.viewings.iter().enumerate() {
+        let rows = matched
+            .answer
+            .candidates
+            .iter()
+            .enumerate()
+            .filter_map(|(number, candidate)| {
+                let look = candidate.looks.get(lamp)?;
+                let doses: Vec<String> = candidate
+                    .doses
+                    .iter()
+                    .map(|dose| format!("{} {:.4} %", dose.colorant, dose.loading * 100.0))
+                    .collect();
+                Some(Pair {
+                    name: format!("{}", number + 1),
+                    colour: look.shown,
+                    delta_e: candidate.delta_e.get(lamp).copied().unwrap_or_default(),
+                    words: doses,
+                })
+            })
+            .collect();
+        let title = format!("{} under {viewing}", matched.head.target);
+        let picture = pairs(&Pairs {
+            title: title.clone(),
+            under: format!("{} · film {:.2} mm", matched.head.system, matched.head.film.mm()),
+            target: aimed.shown.get(lamp).copied().unwrap_or(Srgb8::new(0, 0, 0)),
+            rows,
+        })
+        .map_err(|why| Diagnostic::error(why.to_string()))?;
+        let note = |keyword, text: String| Note { keyword, text };
+        let notes = [
+            note("Title", title),
+            note("Description", format!("{APPROXIMATE}; {viewing}")),
+            note("Software", concat!("pourbook ", env!("CARGO_PKG_VERSION")).to_owned()),
+            note("Lamp", viewing.clone()),
+        ];
+        let bytes = picture.png(&notes).map_err(|why| Diagnostic::error(why.to_string()))?;
+        let stem = super::swatch::file_stem(viewing);
+        all.push(Picture { file: format!("match-{stem}.png"), bytes });
+    }
+    Ok(all)
+}

@@ -1,0 +1,31 @@
+//! One function an act: what is asked, to what is answered. Doors (terminal, page) call these and
+//! compute nothing themselves.
+
+mod characterise;
+mod check;
+mod correct;
+mod find;
+mod match_colour;
+mod plan;
+mod pour;
+mod samples;
+mod sheets;
+mod start;
+mod swatch;
+mod tolerance;
+
+pub use characterise::{
+    CharacteriseAsk, ColorantText, LotFound, characterise, finding_plots, lot, with_found_lot,
+    with_found_optics,
+};
+pub use check::{Checked, check};
+pub use correct::{Corrected, CorrectionAsk, correct};
+pub use find::find_shop;
+pub use match_colour::{MatchAsk, Matched, lab_of, match_colour, match_pictures};
+pub use plan::{Extent, PlanAsk, plan};
+pub use pour::{Part, PourAsk, pour};
+pub use samples::{FitFrom, Fitted, SampleTable, joint_fit, joint_predict};
+pub use sheets::{SheetsFor, sheets};
+pub use start::{Started, start};
+pub use swatch::{Picture, Seen, SwatchAsk, file_stem, swatch, swatch_folder};
+pub use tolerance::plan_with_spreads;

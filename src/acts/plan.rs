@@ -1,0 +1,123 @@
+//! Plans a colourway for a job, a board, an area or a kit.
+
+use crate::diagnostic::{Diagnostic, Diagnostics};
+use crate::model::{Colourway, Faults, Job};
+use crate::plan::{self, Ask, NotPlanned, Plan, for_area, for_board, for_kit};
+use crate::quantity::{Area, Dimensions, Volume};
+use crate::store::{Opened, ShopFile, told};
+
+use super::find::{named, with_mistakes_of_files};
+
+/// How large.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Extent {
+    /// A job of the shop, by name or file.
+    Job(String),
+    /// One sample board.
+    Board(Dimensions),
+    /// A flat area.
+    Area(Area),
+    /// As much as a kit of mixed resin covers.
+    Kit(Volume),
+}
+
+/// What to plan.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PlanAsk {
+    /// The colourway by name or file; where none is named, the job's own.
+    pub colourway: Option<String>,
+    /// How large.
+    pub extent: Extent,
+}
+
+/// Plans.
+///
+/// # Errors
+/// What is wrong, each at its place: names that nothing has, references that dangle, ceilings
+/// exceeded; a house file with mistakes, for nothing is weighed by guessed scales and limits.
+pub fn plan(opened: &Opened, ask: &PlanAsk) -> Result<Plan, Diagnostics> {
+    plan_of(opened, ask).map(|found| found.plan)
+}
+
+/// A plan with what it was made of.
+pub(super) struct PlanOf<'a> {
+    pub(super) plan: Plan,
+    pub(super) colourway: &'a Colourway,
+    /// The job; a kit has none of its own.
+    pub(super) job: Option<Job>,
+}
+
+/// Plans, and keeps what the plan was made of.
+pub(super) fn plan_of<'a>(opened: &'a Opened, ask: &PlanAsk) -> Result<PlanOf<'a>, Diagnostics> {
+    if !opened.house_found.0.is_empty() {
+        return Err(opened.house_found.clone());
+    }
+    let shop = &opened.shop;
+    let (job, job_file) = match &ask.extent {
+        Extent::Job(word) => {
+            let files = &opened.files.jobs;
+            let (name, job) = named(opened, "job", word, &shop.jobs, |name| files.get(name))?;
+            (Some(job.clone()), files.get(name))
+        }
+        Extent::Board(size) => (Some(for_board(shop, *size).map_err(bare)?), None),
+        Extent::Area(area) => (Some(for_area(shop, *area).map_err(bare)?), None),
+        Extent::Kit(_) => (None, None),
+    };
+    let word =
+        ask.colourway.clone().or_else(|| job.as_ref()?.colourway.clone()).ok_or_else(|| {
+            Diagnostic::error("no colourway is named, and the job has none of its own")
+                .hint("pourbook plan COLOURWAY --job JOB")
+        })?;
+    let (colourway, file) = colourway(opened, &word)?;
+    let planned = match (&ask.extent, &job) {
+        (Extent::Kit(kit), _) => for_kit(shop, colourway, *kit),
+        (_, Some(job)) => planned(opened, colourway, job),
+        (_, None) => Err(NotPlanned::default()),
+    };
+    let planned = planned.map_err(|not| {
+        let mut all = Diagnostics::default();
+        for (faults, file) in [(not.colourway, file), (not.job, job_file)] {
+            all.extend(match file {
+                Some(file) => told(&opened.files, file, faults),
+                None => bare(faults),
+            });
+        }
+        with_mistakes_of_files(opened, all)
+    });
+    planned.map(|plan| PlanOf { plan, colourway, job })
+}
+
+fn planned(opened: &Opened, colourway: &Colourway, job: &Job) -> Result<Plan, NotPlanned> {
+    let faults = opened.shop.faults_of_job(job);
+    if faults.0.is_empty() {
+        plan::plan(&Ask { shop: &opened.shop, colourway, job })
+    } else {
+        Err(NotPlanned::job(faults))
+    }
+}
+
+/// A colourway by name or file, with its file.
+pub(super) fn colourway<'a>(
+    opened: &'a Opened,
+    word: &str,
+) -> Result<(&'a Colourway, Option<&'a ShopFile>), Diagnostics> {
+    let files = &opened.files.colourways;
+    let found = named(opened, "colourway", word, &opened.shop.colourways, |name| files.get(name));
+    found.map(|(name, colourway)| (colourway, files.get(name)))
+}
+
+/// Faults of something that has no file.
+pub(super) fn bare(faults: Faults) -> Diagnostics {
+    Diagnostics(
+        faults
+            .0
+            .into_iter()
+            .map(|fault| Diagnostic {
+                severity: fault.severity,
+                message: fault.message,
+                place: None,
+                hints: fault.hints,
+            })
+            .collect(),
+    )
+}

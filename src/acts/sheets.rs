@@ -1,0 +1,45 @@
+//! The sheets of a plan: printed and as a page.
+
+use crate::diagnostic::{Diagnostic, Diagnostics};
+use crate::model::Recipe;
+use crate::picture::{Raster, chips};
+use crate::plan::Plan;
+use crate::predict::Viewing;
+use crate::quantity::Units;
+use crate::report::sheet::{Day, Sheets, SheetsAsk, sheets as of_plan};
+use crate::store::{Opened, told};
+
+use super::plan::{bare, colourway};
+
+/// What the sheets of a plan are made for.
+#[derive(Debug, Clone, Copy)]
+pub struct SheetsFor<'a> {
+    /// Units to show.
+    pub units: Units,
+    /// The day that they are dated.
+    pub day: Option<Day>,
+    /// A preview of the poured board, where there is one.
+    pub board: Option<&'a Raster>,
+}
+
+/// The sheets of a plan, with chips as the recipe's own viewing shows them.
+///
+/// # Errors
+/// The plan is of a colourway that the shop has no more; a picture that cannot be encoded.
+pub fn sheets(opened: &Opened, plan: &Plan, made: SheetsFor<'_>) -> Result<Sheets, Diagnostics> {
+    let (way, file) = colourway(opened, &plan.colourway)?;
+    let recipe = Recipe::of(&opened.shop, way).map_err(|faults| match file {
+        Some(file) => told(&opened.files, file, faults),
+        None => bare(faults),
+    })?;
+    let viewing = Viewing::of(&recipe);
+    let ask = SheetsAsk {
+        plan,
+        chips: &chips(&recipe, &viewing),
+        viewing: &viewing.words(),
+        board: made.board,
+        units: made.units,
+        day: made.day,
+    };
+    Ok(of_plan(&ask).map_err(|why| Diagnostic::error(why.to_string()))?)
+}

@@ -1,0 +1,243 @@
+//! The words of the command line.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use clap_complete::Shell;
+
+use super::characterise::CharacteriseWords;
+use super::matching::{CorrectWords, MatchWords};
+use crate::colour::Srgb8;
+use crate::quantity::{self, Area, Dimensions, Length, QuantityError, Volume};
+use crate::report::pdf::Paper;
+use crate::report::sheet::Day;
+use crate::spectrum::{Illuminant, Observer, UnknownIlluminant, UnknownObserver};
+use crate::suggest;
+
+/// Colour recipes, batch weights and swatches for poured, pigmented two-part epoxy.
+#[derive(Debug, Parser)]
+#[command(name = "pourbook", version, max_term_width = 100, arg_required_else_help = false)]
+#[command(after_help = "\
+Begin with the demo, a boathouse café on a tidal river:
+  pourbook start my-shop                                copy the demo into a new folder
+  pourbook check --shop my-shop                         every file, every ceiling
+  pourbook plan --job galley-kitchen --shop my-shop     what to buy, weigh and pour
+  pourbook swatch \"Tidewater Slate\" --shop my-shop      chips of every base and accent
+
+Exit code: 0 done, 1 refused by a check, 2 bad use or bad input.")]
+pub(super) struct Arguments {
+    #[command(flatten)]
+    pub(super) common: Common,
+    #[command(subcommand)]
+    pub(super) command: Option<Command>,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Common {
+    /// The shop's folder [default: this folder, or the demo in ./recipes]
+    #[arg(long, global = true, value_name = "FOLDER")]
+    pub(super) shop: Option<PathBuf>,
+    /// Units to show [default: the shop's]
+    #[arg(long, global = true, value_enum)]
+    pub(super) units: Option<UnitsWord>,
+    /// Answer as JSON
+    #[arg(long, global = true)]
+    pub(super) json: bool,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum UnitsWord {
+    /// US customary: gallons, feet, inches (weights stay in grams)
+    Us,
+    /// Metric
+    Metric,
+}
+
+impl From<UnitsWord> for quantity::Units {
+    fn from(word: UnitsWord) -> Self {
+        match word {
+            UnitsWord::Us => Self::Us,
+            UnitsWord::Metric => Self::Metric,
+        }
+    }
+}
+
+#[derive(Debug, Subcommand)]
+pub(super) enum Command {
+    /// Make a new shop: a copy of the demo, or an empty one
+    Start {
+        /// A folder that does not exist yet, or is empty
+        folder: PathBuf,
+        /// Only the folders and a house file
+        #[arg(long)]
+        empty: bool,
+    },
+    /// Check every file, every reference and every ceiling
+    Check,
+    /// Plan a job: what to buy, weigh and pour, in order, with every caution
+    Plan(PlanWords),
+    /// Find loadings for a wanted colour, inside every ceiling
+    Match(Box<MatchWords>),
+    /// Say what to add to a mix that went wrong
+    Correct(Box<CorrectWords>),
+    /// Draw chips of a colourway's bases and accents, and one sheet of them all
+    Swatch(SwatchWords),
+    /// Find a colorant's optical data, or a lot's strength, from readings
+    Characterise(CharacteriseWords),
+    /// Print completions for a shell
+    Completions {
+        /// The shell
+        shell: Shell,
+    },
+    /// Print the manual page, or write the pages of all commands into a folder
+    Manual {
+        /// Where the pages go
+        #[arg(value_name = "FOLDER")]
+        folder: Option<PathBuf>,
+    },
+}
+
+#[derive(Debug, Args)]
+pub(super) struct PlanWords {
+    /// The colourway's name or file [default: the job's own]
+    pub(super) colourway: Option<String>,
+    #[command(flatten)]
+    pub(super) extent: ExtentWords,
+    #[command(flatten)]
+    pub(super) sheets: SheetsWords,
+    /// Say how far the colours may stray, and what to mend first
+    #[arg(long)]
+    pub(super) tolerance: bool,
+    /// Seed of the draws for --tolerance
+    #[arg(long, value_name = "NUMBER", default_value_t = 1)]
+    pub(super) seed: u64,
+    /// Leave the plan (text, JSON, sheets) and the colourway's swatches in this folder
+    #[arg(long, value_name = "FOLDER")]
+    pub(super) save: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct SheetsWords {
+    /// Write the sheets for the wall: mixing sheet, buying list, labels, client approval
+    #[arg(long, value_name = "FILE")]
+    pub(super) pdf: Option<PathBuf>,
+    /// Write the same sheets as one page for a browser
+    #[arg(long, value_name = "FILE")]
+    pub(super) html: Option<PathBuf>,
+    /// Paper of the PDF [default: letter for US units, a4 for metric]
+    #[arg(long, value_enum)]
+    pub(super) paper: Option<PaperWord>,
+    /// The day on the sheets, 2026-03-14 [default: today, UTC]
+    #[arg(long, value_name = "DAY")]
+    pub(super) date: Option<Day>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum PaperWord {
+    /// 8 1/2 × 11 in
+    Letter,
+    /// 210 × 297 mm
+    A4,
+}
+
+impl From<PaperWord> for Paper {
+    fn from(word: PaperWord) -> Self {
+        match word {
+            PaperWord::Letter => Self::Letter,
+            PaperWord::A4 => Self::A4,
+        }
+    }
+}
+
+#[derive(Debug, Args)]
+#[group(required = true, multiple = false)]
+pub(super) struct ExtentWords {
+    /// A job of the shop, by name or file
+    #[arg(long, value_name = "JOB")]
+    pub(super) job: Option<String>,
+    /// One sample board: 600x600mm, "24 x 24 in"
+    #[arg(long, value_name = "SIZE", value_parser = quantity::<Dimensions>)]
+    pub(super) board: Option<Dimensions>,
+    /// A flat area: 42ft2, "3.9 m²"
+    #[arg(long, value_name = "AREA", value_parser = quantity::<Area>)]
+    pub(super) area: Option<Area>,
+    /// As much as a kit of mixed resin covers: 3gal, "6 L"
+    #[arg(long, value_name = "VOLUME", value_parser = quantity::<Volume>)]
+    pub(super) kit: Option<Volume>,
+}
+
+/// A quantity as a word of the command line.
+pub(super) fn quantity<T: std::str::FromStr<Err = QuantityError>>(
+    word: &str,
+) -> Result<T, QuantityError> {
+    word.parse()
+}
+
+#[derive(Debug, Args)]
+pub(super) struct SwatchWords {
+    /// The colourway's name or file
+    pub(super) colourway: String,
+    /// Where the pictures go [default: swatches/NAME in the shop]
+    #[arg(long, value_name = "FOLDER")]
+    pub(super) to: Option<PathBuf>,
+    /// A lamp to look under, as often as wanted: D65, A, F11, LED-B3, 4000K [default: D65]
+    #[arg(long, value_name = "LAMP", value_parser = lamp)]
+    pub(super) lamp: Vec<Illuminant>,
+    /// The observer: 2 or 10 degrees
+    #[arg(long, value_name = "DEGREES", default_value = "2", value_parser = observer)]
+    pub(super) observer: Observer,
+    /// Another film than the recipe's: "1/8 in", 2mm
+    #[arg(long, value_name = "THICKNESS", value_parser = quantity::<Length>)]
+    pub(super) film: Option<Length>,
+    /// Another primer than the recipe's: #202020
+    #[arg(long, value_name = "COLOUR")]
+    pub(super) primer: Option<Srgb8>,
+    #[command(flatten)]
+    pub(super) pour: PourWords,
+}
+
+/// The pour: drawn where a job, a board or an area is named.
+#[derive(Debug, Args)]
+pub(super) struct PourWords {
+    /// Draw the pour on a job's counters, to scale
+    #[arg(long, value_name = "JOB", group = "drawn")]
+    pub(super) job: Option<String>,
+    /// Draw the pour on a board: 600x600mm
+    #[arg(long, value_name = "SIZE", value_parser = quantity::<Dimensions>, group = "drawn")]
+    pub(super) board: Option<Dimensions>,
+    /// Draw the pour on a flat area: 42ft2
+    #[arg(long, value_name = "AREA", value_parser = quantity::<Area>, group = "drawn")]
+    pub(super) area: Option<Area>,
+    /// Another seed than the recipe's
+    #[arg(long, value_name = "NUMBER", requires = "drawn")]
+    pub(super) seed: Option<u64>,
+    /// Lay this many seeds beside each other
+    #[arg(long, value_name = "COUNT", requires = "drawn", default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=24))]
+    pub(super) seeds: u32,
+    /// Pixels of the longer side
+    #[arg(long, value_name = "PIXELS", requires = "drawn", default_value_t = 1200, value_parser = clap::value_parser!(u32).range(16..=16000))]
+    pub(super) size: u32,
+    /// Pixels per inch of the real board, instead of --size
+    #[arg(long, value_name = "DPI", requires = "drawn", conflicts_with = "size", value_parser = clap::value_parser!(u32).range(1..=1200))]
+    pub(super) dpi: Option<u32>,
+    /// A close-up at real scale as well
+    #[arg(long, requires = "drawn")]
+    pub(super) close_up: bool,
+    /// Let the film reflect a window
+    #[arg(long, requires = "drawn")]
+    pub(super) gloss: bool,
+}
+
+/// A lamp as a word of the command line, with the nearest name where there is none such.
+pub(super) fn lamp(word: &str) -> Result<Illuminant, String> {
+    word.parse().map_err(|why: UnknownIlluminant| {
+        match suggest::did_you_mean(word, Illuminant::names()) {
+            Some(hint) => format!("{why}; {hint}"),
+            None => why.to_string(),
+        }
+    })
+}
+
+pub(super) fn observer(word: &str) -> Result<Observer, String> {
+    word.parse().map_err(|why: UnknownObserver| why.to_string())
+}

@@ -1,0 +1,346 @@
+//! One command from words to exit code.
+
+use std::path::{Path, PathBuf};
+
+use clap::{CommandFactory, Parser};
+use indicatif::{ProgressBar, ProgressStyle};
+use serde_json::{Value, json};
+
+use super::args::{Arguments, Command, Common, ExtentWords, PlanWords, PourWords, SwatchWords};
+use super::characterise::characterise;
+use super::env::Env;
+use super::matching;
+use super::show::{BAD_INPUT, DONE, code_of, complain, print};
+use crate::acts::{self, Extent, Picture, PlanAsk, PourAsk, SheetsFor, SwatchAsk};
+use crate::diagnostic::{Diagnostic, Diagnostics, Severity};
+use crate::matching::Doubts;
+use crate::picture::Chip;
+use crate::quantity::Units;
+use crate::report::html::html;
+use crate::report::pdf::{Paper, pdf};
+use crate::report::plan_json::plan_json;
+use crate::report::plan_text::plan_text;
+use crate::report::sheet::Sheets;
+use crate::report::{Paint, look_json, tolerance_json, tolerance_text};
+use crate::spectrum::Observer;
+use crate::store::{self, NewFile, Opened, write_file, write_files};
+
+/// Runs one command: 0 done, 1 refused by a check, 2 bad use or bad input.
+pub fn run(env: &mut Env<'_>) -> u8 {
+    let arguments = match Arguments::try_parse_from(&env.args) {
+        Ok(arguments) => arguments,
+        Err(words) => return usage(env, &words),
+    };
+    let outcome = match arguments.command {
+        None => Ok(print(env, &Arguments::command().render_help().to_string())),
+        Some(Command::Start { folder, empty }) => start(env, &arguments.common, &folder, empty),
+        Some(Command::Check) => check(env, &arguments.common),
+        Some(Command::Plan(words)) => plan(env, &arguments.common, &words),
+        Some(Command::Match(words)) => matching::match_colour(env, &arguments.common, *words),
+        Some(Command::Correct(words)) => matching::correct(env, &arguments.common, *words),
+        Some(Command::Swatch(words)) => swatch(env, &arguments.common, words),
+        Some(Command::Characterise(words)) => characterise(env, &arguments.common, words),
+        Some(Command::Completions { shell }) => {
+            let mut script = Vec::new();
+            clap_complete::generate(shell, &mut Arguments::command(), "pourbook", &mut script);
+            Ok(print(env, &String::from_utf8_lossy(&script)))
+        }
+        Some(Command::Manual { folder }) => manual(env, folder.as_deref()),
+    };
+    outcome.unwrap_or_else(|found| complain(env, &found))
+}
+
+/// Help and version are answers; anything else that the words bring up is bad use.
+fn usage(env: &mut Env<'_>, words: &clap::Error) -> u8 {
+    let text = words.render().to_string();
+    if words.use_stderr() {
+        // Nothing more can be done where this stream fails.
+        let _ = env.err.write_all(text.as_bytes());
+        BAD_INPUT
+    } else {
+        print(env, &text)
+    }
+}
+
+pub(super) fn opened(env: &Env<'_>, common: &Common) -> Result<Opened, Diagnostics> {
+    let folder = match &common.shop {
+        Some(folder) => folder.clone(),
+        None => acts::find_shop(&env.working_folder)?,
+    };
+    store::open(&folder)
+}
+
+pub(super) fn units(common: &Common, opened: &Opened) -> Units {
+    common.units.map_or(opened.shop.house.units, Units::from)
+}
+
+pub(super) fn json_text(value: &Value) -> String {
+    format!("{value:#}\n")
+}
+
+fn start(
+    env: &mut Env<'_>,
+    common: &Common,
+    folder: &Path,
+    empty: bool,
+) -> Result<u8, Diagnostics> {
+    let started = acts::start(folder, empty)?;
+    let place = folder.display().to_string();
+    let text = if common.json {
+        let shown = json!({ "schema": "pourbook.start", "version": 1, "folder": place, "files": started.files });
+        json_text(&shown)
+    } else if empty {
+        format!(
+            "{place} is ready, with no system, colorant, colourway or job yet.\nThe book's page \"the files of a shop\" shows each file's shape; then: pourbook check --shop {place}\n"
+        )
+    } else {
+        format!(
+            "{place} holds the demo shop, {} files.\nNext: pourbook check --shop {place}\n      pourbook plan --job galley-kitchen --shop {place}\n",
+            started.files.len()
+        )
+    };
+    Ok(print(env, &text))
+}
+
+fn check(env: &mut Env<'_>, common: &Common) -> Result<u8, Diagnostics> {
+    let opened = opened(env, common)?;
+    let checked = acts::check(&opened);
+    let [systems, colorants, colourways, jobs] = checked.sound;
+    if common.json {
+        let found: Vec<Value> = checked.found.0.iter().map(diagnostic_json).collect();
+        let answer = json!({
+            "schema": "pourbook.check",
+            "version": 1,
+            "sound": { "systems": systems, "colorants": colorants, "colourways": colourways, "jobs": jobs },
+            "ceilings_checked": checked.ceilings,
+            "found": found,
+        });
+        return Ok(print(env, &json_text(&answer)).max(code_of(&checked.found)));
+    }
+    let code = complain(env, &checked.found);
+    let count = |severity| checked.found.0.iter().filter(|each| each.severity == severity).count();
+    let verdict = match (count(Severity::Error), count(Severity::Refused)) {
+        (0, 0) => "all sound".to_owned(),
+        (errors, refused) => format!("{errors} errors, {refused} refused"),
+    };
+    let text = format!(
+        "{}: {systems} systems, {colorants} colorants, {colourways} colourways, {jobs} jobs read; {} ceilings checked; {verdict}\n",
+        opened.folder.display(),
+        checked.ceilings,
+    );
+    Ok(print(env, &text).max(code))
+}
+
+fn diagnostic_json(each: &Diagnostic) -> Value {
+    let place = each.place.as_ref().map(|place| {
+        let (line, column) = place.line_column();
+        json!({ "file": place.source.name, "line": line, "column": column, "text": place.text() })
+    });
+    json!({
+        "severity": each.severity.word(),
+        "message": each.message,
+        "place": place,
+        "hints": each.hints,
+    })
+}
+
+fn extent(words: &ExtentWords) -> Result<Extent, Diagnostic> {
+    let job = words.job.clone().map(Extent::Job);
+    let board = words.board.map(Extent::Board);
+    let area = words.area.map(Extent::Area);
+    job.or(board)
+        .or(area)
+        .or(words.kit.map(Extent::Kit))
+        .ok_or_else(|| Diagnostic::error("say how large").hint("--job, --board, --area or --kit"))
+}
+
+fn plan(env: &mut Env<'_>, common: &Common, words: &PlanWords) -> Result<u8, Diagnostics> {
+    let opened = opened(env, common)?;
+    let ask = PlanAsk { colourway: words.colourway.clone(), extent: extent(&words.extent)? };
+    let doubts = Doubts { seed: words.seed, ..Doubts::default() };
+    let (plan, spreads) = if words.tolerance {
+        acts::plan_with_spreads(&opened, &ask, &doubts)?
+    } else {
+        (acts::plan(&opened, &ask)?, Vec::new())
+    };
+    let units = units(common, &opened);
+    let mut json = plan_json(&plan);
+    if words.tolerance {
+        json["tolerance"] = tolerance_json(&spreads, &doubts);
+    }
+    let text = |paint: Paint| {
+        let mut text = plan_text(&plan, units, paint);
+        if words.tolerance {
+            text.push_str(&tolerance_text(&spreads, &doubts, paint));
+        }
+        text
+    };
+    let shown = if common.json { json_text(&json) } else { text(env.paint_out) };
+    let sheets_words = &words.sheets;
+    let wanted = sheets_words.pdf.is_some() || sheets_words.html.is_some() || words.save.is_some();
+    let day = sheets_words.date.or_else(|| env.today());
+    let made = || acts::sheets(&opened, &plan, SheetsFor { units, day, board: None });
+    let sheets = wanted.then(made).transpose()?;
+    let paper = sheets_words.paper.map_or_else(|| Paper::for_units(units), Paper::from);
+    let pdf_of =
+        |sheets: &Sheets| pdf(sheets, paper).map_err(|why| Diagnostic::error(why.to_string()));
+    // All is made before any of it is written.
+    let mut files: Vec<(PathBuf, Vec<u8>)> = Vec::new();
+    if let (Some(path), Some(sheets)) = (&sheets_words.pdf, &sheets) {
+        files.push((path.clone(), pdf_of(sheets)?));
+    }
+    if let (Some(path), Some(sheets)) = (&sheets_words.html, &sheets) {
+        files.push((path.clone(), html(sheets).into_bytes()));
+    }
+    for (path, bytes) in &files {
+        write_file(path, bytes)?;
+    }
+    let mut code = print(env, &shown);
+    if let (Some(folder), Some(sheets)) = (&words.save, &sheets) {
+        let ask = SwatchAsk {
+            colourway: plan.colourway.clone(),
+            lamps: Vec::new(),
+            observer: Observer::Cie1931_2deg,
+            film: None,
+            primer: None,
+            units,
+        };
+        let (pictures, _) = acts::swatch(&opened, &ask)?;
+        let mut all = vec![
+            ("plan.txt".to_owned(), text(Paint::None).into_bytes()),
+            ("plan.json".to_owned(), json_text(&json).into_bytes()),
+            ("sheets.pdf".to_owned(), pdf_of(sheets)?),
+            ("sheets.html".to_owned(), html(sheets).into_bytes()),
+        ];
+        all.extend(pictures.into_iter().map(|picture| (picture.file, picture.bytes)));
+        save(folder, &all)?;
+        if !common.json {
+            let names: Vec<&str> = all.iter().map(|(name, _)| name.as_str()).collect();
+            let text = format!("\nSaved in {}: {}\n", folder.display(), names.join(", "));
+            code = code.max(print(env, &text));
+        }
+    }
+    if !common.json {
+        for (path, _) in &files {
+            code = code.max(print(env, &format!("\nWritten: {}\n", path.display())));
+        }
+    }
+    Ok(code)
+}
+
+pub(super) fn save(folder: &Path, files: &[(String, Vec<u8>)]) -> Result<(), Diagnostics> {
+    let new: Vec<NewFile<'_>> =
+        files.iter().map(|(name, bytes)| NewFile { path: Path::new(name), bytes }).collect();
+    Ok(write_files(folder, &new)?)
+}
+
+fn swatch(env: &mut Env<'_>, common: &Common, words: SwatchWords) -> Result<u8, Diagnostics> {
+    let opened = opened(env, common)?;
+    let ask = SwatchAsk {
+        colourway: words.colourway,
+        lamps: words.lamp,
+        observer: words.observer,
+        film: words.film,
+        primer: words.primer,
+        units: units(common, &opened),
+    };
+    let (mut pictures, seen) = acts::swatch(&opened, &ask)?;
+    let mut parts = Vec::new();
+    if let Some(extent) = drawn_on(&words.pour) {
+        let ask = PourAsk {
+            colourway: Some(ask.colourway.clone()),
+            extent,
+            lamps: ask.lamps.clone(),
+            observer: ask.observer,
+            seed: words.pour.seed,
+            seeds: words.pour.seeds,
+            longest_px: words.pour.size,
+            dpi: words.pour.dpi,
+            close_up: words.pour.close_up,
+            gloss: words.pour.gloss,
+        };
+        let bar = progress_bar(env, "drawing the pour");
+        let drawn = acts::pour(&opened, &ask, &|done| {
+            #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped")]
+            bar.set_position((done.clamp(0.0, 1.0) * 1000.0) as u64);
+        });
+        bar.finish_and_clear();
+        let (drawn, shares) = drawn?;
+        pictures.extend(drawn);
+        parts = shares;
+    }
+    let folder = match words.to {
+        Some(folder) => folder,
+        None => acts::swatch_folder(&opened, &ask.colourway)?,
+    };
+    let files: Vec<(String, Vec<u8>)> =
+        pictures.into_iter().map(|Picture { file, bytes }| (file, bytes)).collect();
+    save(&folder, &files)?;
+    let paths: Vec<PathBuf> = files.iter().map(|(name, _)| folder.join(name)).collect();
+    let text = if common.json {
+        json_text(&json!({
+            "schema": "pourbook.swatch",
+            "version": 1,
+            "pictures": paths.iter().map(|path| path.display().to_string()).collect::<Vec<_>>(),
+            "seen": seen.iter().map(|seen| json!({
+                "viewing": seen.viewing,
+                "chips": seen.chips.iter().map(chip_json).collect::<Vec<_>>(),
+            })).collect::<Vec<_>>(),
+            "pour": parts.iter().map(|part| json!({
+                "name": part.name,
+                "poured_percent": part.poured * 100.0,
+                "on_board_percent": part.on_board * 100.0,
+            })).collect::<Vec<_>>(),
+        }))
+    } else {
+        paths.iter().map(|path| format!("{}\n", path.display())).collect()
+    };
+    Ok(print(env, &text))
+}
+
+/// A bar of a thousand steps for long work; unseen where nobody looks.
+fn progress_bar(env: &Env<'_>, what: &'static str) -> ProgressBar {
+    let bar = if env.shows_progress { ProgressBar::new(1000) } else { ProgressBar::hidden() };
+    if let Ok(style) = ProgressStyle::with_template("{msg} {wide_bar} {percent} % {elapsed}") {
+        bar.set_style(style);
+    }
+    bar.set_message(what);
+    bar
+}
+
+fn drawn_on(words: &PourWords) -> Option<Extent> {
+    let job = words.job.clone().map(Extent::Job);
+    job.or(words.board.map(Extent::Board)).or(words.area.map(Extent::Area))
+}
+
+fn chip_json(chip: &Chip) -> Value {
+    json!({
+        "name": chip.name,
+        "kind": if chip.accent { "accent" } else { "base" },
+        "look": chip.look.as_ref().ok().map(look_json),
+        "unknown_because": chip.look.as_ref().err().map(ToString::to_string),
+    })
+}
+
+fn manual(env: &mut Env<'_>, folder: Option<&Path>) -> Result<u8, Diagnostics> {
+    let page = |command: &clap::Command| -> Result<Vec<u8>, Diagnostic> {
+        let mut page = Vec::new();
+        clap_mangen::Man::new(command.clone())
+            .render(&mut page)
+            .map_err(|why| Diagnostic::error(format!("the manual could not be written: {why}")))?;
+        Ok(page)
+    };
+    let mut command = Arguments::command();
+    command.build();
+    let Some(folder) = folder else {
+        return Ok(print(env, &String::from_utf8_lossy(&page(&command)?)));
+    };
+    let mut files = vec![("pourbook.1".to_owned(), page(&command)?)];
+    for inner in command.get_subcommands().filter(|inner| inner.get_name() != "help") {
+        files.push((format!("pourbook-{}.1", inner.get_name()), page(inner)?));
+    }
+    save(folder, &files)?;
+    let text = format!("{} pages in {}\n", files.len(), folder.display());
+    print(env, &text);
+    Ok(DONE)
+}

@@ -1,0 +1,243 @@
+//! A job's file: measured counters and boards, and the day.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use super::figure::lengths;
+use super::noun::{self, Gaps, note, version};
+use super::place::Placed;
+use super::tree::Value;
+use crate::diagnostic::{Diagnostics, Source};
+use crate::model::{
+    Board, Choice, Cling, Counter, CutOut, Edge, House, Job, JobParts, Losses, Override, Point,
+    Raised, RunOff, Shape, Splashback,
+};
+
+/// Reads a job; where it does not state how much clings to vessels, the house's film is meant.
+///
+/// # Errors
+/// Everything wrong with the text, its values, or the job they make, in the order of the file.
+pub fn read(source: &Arc<Source>, house: &House) -> Result<Placed<Job>, Diagnostics> {
+    noun::read(source, |at, gaps| parts(at, gaps, house), Job::new)
+}
+
+fn parts(at: Value<'_>, gaps: &Gaps, house: &House) -> Option<JobParts> {
+    let fields = at.fields(
+        "job",
+        &[
+            "version",
+            "name",
+            "colourway",
+            "counters",
+            "boards",
+            "area",
+            "coats",
+            "face_film",
+            "losses",
+            "crew",
+            "temperature",
+            "surface",
+            "parts",
+            "humidity",
+            "room",
+            "flame",
+            "options",
+            "overrides",
+            "note",
+        ],
+    )?;
+    version(fields, gaps);
+    note(fields, gaps);
+    let name = gaps.fill(fields.need("name", Value::name), "unnamed".to_owned());
+    let usual = JobParts::bare(name, house);
+    let colourway = gaps.fill(fields.may("colourway", Value::name), None);
+    // A counter that cannot be read is left out, so that the others are checked all the same.
+    let counters = fields.or("counters", Vec::new(), |at| {
+        at.map(|at| Some(gaps.fill(counter(at, gaps).map(Some), None)))
+    });
+    let counters = by_name(gaps.fill(counters, Vec::new()))
+        .into_iter()
+        .filter_map(|(name, counter)| Some((name, counter?)))
+        .collect();
+    let boards = fields.or("boards", Vec::new(), |at| at.list(|at| board(at, gaps)));
+    let area = gaps.fill(fields.may("area", Value::parse), None);
+    let coats = gaps.fill(fields.or("coats", 1, Value::whole), 1);
+    let face_film = fields.or("face_film", usual.face_film, Value::parse);
+    let face_film = gaps.fill(face_film, usual.face_film);
+    let losses = fields.or("losses", usual.losses, |at| losses(at, gaps, usual.losses));
+    let losses = gaps.fill(losses, usual.losses);
+    let crew = gaps.fill(fields.or("crew", 1, Value::whole), 1);
+    let temperature = fields.or("temperature", usual.temperature, Value::parse);
+    let temperature = gaps.fill(temperature, usual.temperature);
+    let surface = gaps.fill(fields.may("surface", Value::parse), None);
+    let both_parts = gaps.fill(fields.may("parts", Value::parse), None);
+    let humidity = fields.or("humidity", usual.humidity, Value::parse);
+    let humidity = gaps.fill(humidity, usual.humidity);
+    let room = gaps.fill(fields.may("room", Value::parse), None);
+    let flame = gaps.fill(fields.or("flame", false, Value::flag), false);
+    let options = fields.or("options", Vec::new(), |at| at.map(|at| choice(at, gaps)));
+    let options = by_name(gaps.fill(options, Vec::new()));
+    let overrides = fields.or("overrides", Vec::new(), |at| at.list(|at| raised(at, gaps)));
+    let overrides = gaps.fill(overrides, Vec::new());
+    Some(JobParts {
+        name: usual.name,
+        area,
+        colourway,
+        counters,
+        boards: gaps.fill(boards, Vec::new()),
+        coats,
+        face_film,
+        losses,
+        crew,
+        temperature,
+        surface,
+        parts: both_parts,
+        humidity,
+        room,
+        flame,
+        options,
+        overrides,
+    })
+}
+
+fn by_name<T>(entries: Vec<(super::tree::Located<String>, T)>) -> BTreeMap<String, T> {
+    entries.into_iter().map(|(name, entry)| (name.value, entry)).collect()
+}
+
+fn counter(at: Value<'_>, gaps: &Gaps) -> Option<Counter> {
+    let fields = at.fields("counter", &["shape", "cutouts", "edges", "splashbacks", "note"])?;
+    note(fields, gaps);
+    let shape = fields.need("shape", shape);
+    let cutouts = fields.or("cutouts", Vec::new(), |at| at.map(|at| cut_out(at, gaps)));
+    let edges = fields.or("edges", Vec::new(), |at| at.list(|at| edge(at, gaps)));
+    let splashbacks = fields.or("splashbacks", Vec::new(), |at| at.list(|at| splashback(at, gaps)));
+    Some(Counter {
+        shape: shape?,
+        cutouts: by_name(cutouts?),
+        edges: edges?,
+        splashbacks: splashbacks?,
+    })
+}
+
+fn shape(at: Value<'_>) -> Option<Shape> {
+    let (kind, at) = at.variant(&["Rectangle", "L", "U", "Circle", "Polygon"])?;
+    match kind {
+        "Rectangle" => {
+            let (length, depth) = lengths(at, ["length", "depth"])?;
+            Some(Shape::Rectangle { length, depth })
+        }
+        "L" => {
+            let fields = at.fields("shape L", &["a", "b", "depth"])?;
+            let [a, b, depth] = ["a", "b", "depth"].map(|name| fields.need(name, Value::parse));
+            Some(Shape::L { a: a?, b: b?, depth: depth? })
+        }
+        "U" => {
+            let fields = at.fields("shape U", &["left", "back", "right", "depth"])?;
+            let [left, back, right, depth] =
+                ["left", "back", "right", "depth"].map(|name| fields.need(name, Value::parse));
+            Some(Shape::U { left: left?, back: back?, right: right?, depth: depth? })
+        }
+        "Circle" => {
+            let [diameter] = at.items(["diameter"])?;
+            Some(Shape::Circle { diameter: diameter.parse()? })
+        }
+        _ => {
+            let [corners] = at.items(["[corners]"])?;
+            Some(Shape::Polygon(corners.list(point)?))
+        }
+    }
+}
+
+fn point(at: Value<'_>) -> Option<Point> {
+    let (x, y) = lengths(at, ["x", "y"])?;
+    Some(Point { x, y })
+}
+
+fn cut_out(at: Value<'_>, gaps: &Gaps) -> Option<CutOut> {
+    let fields = at.fields("cut-out", &["shape", "at", "note"])?;
+    note(fields, gaps);
+    let shape = fields.need("shape", shape);
+    let at = fields.need("at", point);
+    Some(CutOut { shape: shape?, at: at? })
+}
+
+fn edge(at: Value<'_>, gaps: &Gaps) -> Option<Edge> {
+    let fields = at.fields("edge", &["length", "face", "note"])?;
+    note(fields, gaps);
+    let length = fields.need("length", Value::parse);
+    let face = fields.need("face", Value::parse);
+    Some(Edge { length: length?, face: face? })
+}
+
+fn splashback(at: Value<'_>, gaps: &Gaps) -> Option<Splashback> {
+    let fields = at.fields("splashback", &["length", "height", "note"])?;
+    note(fields, gaps);
+    let length = fields.need("length", Value::parse);
+    let height = fields.need("height", Value::parse);
+    Some(Splashback { length: length?, height: height? })
+}
+
+fn board(at: Value<'_>, gaps: &Gaps) -> Option<Board> {
+    let fields = at.fields("board", &["size", "count", "note"])?;
+    note(fields, gaps);
+    let size = fields.need("size", Value::parse);
+    let count = fields.or("count", 1, Value::whole);
+    Some(Board { size: size?, count: count? })
+}
+
+fn losses(at: Value<'_>, gaps: &Gaps, usual: Losses) -> Option<Losses> {
+    let fields = at.fields("group of losses", &["run_off", "cling", "allowance", "note"])?;
+    note(fields, gaps);
+    let run_off = fields.or("run_off", usual.run_off, run_off);
+    let cling = fields.or("cling", usual.cling, cling);
+    let allowance = fields.or("allowance", usual.allowance, Value::parse);
+    Some(Losses { run_off: run_off?, cling: cling?, allowance: allowance? })
+}
+
+fn run_off(at: Value<'_>) -> Option<RunOff> {
+    let (kind, at) = at.variant(&["Share", "PerEdge"])?;
+    if kind == "Share" {
+        let [share] = at.items(["share"])?;
+        return share.parse().map(RunOff::Share);
+    }
+    let fields = at.fields("run-off", &["volume", "per"])?;
+    let volume = fields.need("volume", Value::parse);
+    let per = fields.need("per", Value::parse);
+    Some(RunOff::PerEdge { volume: volume?, per: per? })
+}
+
+fn cling(at: Value<'_>) -> Option<Cling> {
+    let (kind, at) = at.variant(&["Share", "Film"])?;
+    if kind == "Share" {
+        let [share] = at.items(["share"])?;
+        return share.parse().map(Cling::Share);
+    }
+    let [film] = at.items(["film"])?;
+    film.parse().map(Cling::Film)
+}
+
+fn choice(at: Value<'_>, gaps: &Gaps) -> Option<Choice> {
+    let fields = at.fields("option", &["colourway", "film", "coats", "note"])?;
+    note(fields, gaps);
+    let colourway = fields.may("colourway", Value::name);
+    let film = fields.may("film", Value::parse);
+    let coats = fields.may("coats", Value::whole);
+    Some(Choice { colourway: colourway?, film: film?, coats: coats? })
+}
+
+fn raised(at: Value<'_>, gaps: &Gaps) -> Option<Override> {
+    let fields = at.fields("override", &["ceiling", "to", "reason", "note"])?;
+    note(fields, gaps);
+    let ceiling = fields.need("ceiling", |at| {
+        let (kind, at) = at.variant(&["Colorant", "AllColorants", "Solvent"])?;
+        if kind == "Colorant" {
+            let [name] = at.items(["name"])?;
+            return name.name().map(Raised::Colorant);
+        }
+        let [] = at.items([])?;
+        Some(if kind == "Solvent" { Raised::Solvent } else { Raised::AllColorants })
+    });
+    let to = fields.need("to", Value::parse);
+    let reason = fields.need("reason", Value::text);
+    Some(Override { ceiling: ceiling?, to: to?, reason: reason? })
+}

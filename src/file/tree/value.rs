@@ -1,0 +1,445 @@
+//! Walking a tree: each method takes what is expected, and writes down what is wrong.
+
+use std::cell::RefCell;
+use std::fmt;
+use std::str::FromStr;
+use std::sync::Arc;
+
+use super::{Entry, Fields, Kind, Node};
+use crate::diagnostic::{Diagnostic, Diagnostics, Place, Source};
+use crate::suggest::{did_you_mean, listed};
+
+/// Something read, with the place where it was written, for a mistake that shows only later.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Located<T> {
+    /// What was read.
+    pub value: T,
+    /// Where it stands.
+    pub place: Place,
+}
+
+/// How a value is called in a message: by where it stands.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum Label<'t> {
+    Top,
+    Named(&'t str),
+    Key,
+    Item(usize),
+}
+
+impl fmt::Display for Label<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Top => f.write_str("the file"),
+            Self::Named(name) => write!(f, "'{name}'"),
+            Self::Key => f.write_str("a name"),
+            Self::Item(at) => write!(f, "item {}", at + 1),
+        }
+    }
+}
+
+/// A cursor on one value of a shop file.
+///
+/// Every taking method returns `None` after it has written down what is wrong; the caller goes on
+/// with its other fields and gives up at its own end, so that all mistakes are seen in one run.
+#[derive(Debug, Clone, Copy)]
+pub struct Value<'t> {
+    node: &'t Node,
+    label: Label<'t>,
+    /// Whether the word before the bracket has been used already, as the name of a variant.
+    name_used: bool,
+    pub(super) source: &'t Arc<Source>,
+    found: &'t RefCell<Diagnostics>,
+}
+
+impl<'t> Value<'t> {
+    /// A cursor on the whole of a file; mistakes go to `found`.
+    #[must_use]
+    pub fn top(node: &'t Node, source: &'t Arc<Source>, found: &'t RefCell<Diagnostics>) -> Self {
+        Self { node: node.inside(), label: Label::Top, name_used: false, source, found }
+    }
+
+    pub(super) fn to(self, node: &'t Node, label: Label<'t>) -> Self {
+        Self { node: node.inside(), label, name_used: false, ..self }
+    }
+
+    /// Where it stands.
+    #[must_use]
+    pub fn place(self) -> Place {
+        Place::new(self.source, self.node.span.clone())
+    }
+
+    /// The node itself.
+    #[must_use]
+    pub const fn node(self) -> &'t Node {
+        self.node
+    }
+
+    /// Writes down `diagnostic`; its place is this value's unless it has its own. Always `None`, so that
+    /// a reader may end with it.
+    pub fn report<T>(self, mut diagnostic: Diagnostic) -> Option<T> {
+        if diagnostic.place.is_none() {
+            diagnostic.place = Some(self.place());
+        }
+        self.found.borrow_mut().push(diagnostic);
+        None
+    }
+
+    /// Writes down that this value is wrong: the message follows its name, as `'film' is thicker than …`
+    /// for `is thicker than …`.
+    pub fn wrong<T>(self, message: impl fmt::Display) -> Option<T> {
+        self.report(Diagnostic::error(format!("{} {message}", self.label)))
+    }
+
+    /// Writes down that something else was expected here.
+    fn not<T>(self, expected: &str) -> Option<T> {
+        if self.node.kind == Kind::Broken {
+            return None;
+        }
+        let mut diagnostic = Diagnostic::error(format!(
+            "{} must be {expected}, not {}",
+            self.label,
+            self.described()
+        ));
+        diagnostic.hints.extend(self.mended(expected));
+        self.report(diagnostic)
+    }
+
+    /// What the value is, in words.
+    fn described(self) -> String {
+        match &self.node.kind {
+            Kind::Broken => "something unreadable".to_owned(),
+            Kind::Flag(flag) => format!("{flag}"),
+            Kind::Number(digits) => format!("the number {digits}"),
+            Kind::Text(text) => format!("the text {:?}", short(text)),
+            Kind::Char(c) => format!("the character {c:?}"),
+            Kind::Word(word) => format!("the word {word}"),
+            Kind::List(_) => "a list".to_owned(),
+            Kind::Map(_) => "a map in braces".to_owned(),
+            Kind::Tuple { name: Some(name), .. } | Kind::Fields { name: Some(name), .. } => {
+                format!("{}(…)", name.text)
+            }
+            Kind::Tuple { .. } => "values in round brackets".to_owned(),
+            Kind::Fields { .. } => "fields in round brackets".to_owned(),
+        }
+    }
+
+    /// How the value would be written rightly, where that is plain.
+    fn mended(self, expected: &str) -> Option<String> {
+        let wants_text = expected.contains("quotes");
+        match &self.node.kind {
+            Kind::Number(text) | Kind::Word(text) if wants_text => {
+                Some(format!("write \"{text}\""))
+            }
+            Kind::Char(c) if wants_text => Some(format!("write \"{c}\"")),
+            Kind::Text(text)
+                if expected.contains("number") && text.trim().parse::<f64>().is_ok() =>
+            {
+                Some(format!("write {} without quotes", text.trim()))
+            }
+            Kind::Text(text)
+                if expected.contains("true or false") && (text == "true" || text == "false") =>
+            {
+                Some(format!("write {text} without quotes"))
+            }
+            Kind::Tuple { .. } if expected.contains("list") => {
+                Some("a list stands in square brackets: [ … ]".into())
+            }
+            Kind::Fields { .. } if expected.contains("map") => {
+                Some("a map stands in braces, its names in quotes: { \"name\": … }".into())
+            }
+            Kind::Map(_) if expected.contains("fields") => {
+                Some("fields stand in round brackets, their names without quotes: (name: …)".into())
+            }
+            _ => None,
+        }
+    }
+
+    /// Text in quotes, as written.
+    pub fn text(self) -> Option<String> {
+        match &self.node.kind {
+            Kind::Text(text) => Some(text.clone()),
+            _ => self.not("text in quotes"),
+        }
+    }
+
+    /// Text fit for a name: one line, not blank, no blanks at its ends.
+    pub fn name(self) -> Option<String> {
+        let text = self.text()?;
+        if text.trim().is_empty() {
+            self.wrong("must not be empty")
+        } else if text.trim() != text {
+            self.report(
+                Diagnostic::error(format!("{} begins or ends with a blank", self.label))
+                    .hint(format!("write {:?}", text.trim())),
+            )
+        } else if text.chars().any(char::is_control) {
+            self.wrong("must be one line of plain text")
+        } else {
+            Some(text)
+        }
+    }
+
+    /// A finite number, written without quotes.
+    pub fn number(self) -> Option<f64> {
+        match &self.node.kind {
+            Kind::Number(digits) => match digits.parse::<f64>() {
+                Ok(number) if number.is_finite() => Some(number),
+                _ => self.not("a number"),
+            },
+            _ => self.not("a number"),
+        }
+    }
+
+    /// A whole number of type `T` (`u8` to `u64`), written without quotes.
+    pub fn whole<T: TryFrom<u64>>(self) -> Option<T> {
+        let Kind::Number(digits) = &self.node.kind else { return self.not("a whole number") };
+        let negative = digits.starts_with('-');
+        match digits.trim_start_matches('+').parse::<u64>() {
+            Ok(whole) => match T::try_from(whole) {
+                Ok(whole) => Some(whole),
+                Err(_) => self.wrong(format!("is too large: {digits}")),
+            },
+            Err(_) if negative => self.wrong(format!("must not be negative: {digits}")),
+            Err(_) if digits.contains(['.', 'e', 'E']) => self.not("a whole number"),
+            Err(_) => self.wrong(format!("is too large: {digits}")),
+        }
+    }
+
+    /// `true` or `false`.
+    pub fn flag(self) -> Option<bool> {
+        match self.node.kind {
+            Kind::Flag(flag) => Some(flag),
+            _ => self.not("true or false"),
+        }
+    }
+
+    /// Text or a bare number, read by `T`'s own rules: a quantity, a date, a colour.
+    ///
+    /// `T`'s error becomes the diagnostic, with the field's name before it. Types whose error is not
+    /// one of ours wrap it by `Diagnostic::error(error.to_string())`.
+    pub fn parse<T: FromStr>(self) -> Option<T>
+    where
+        T::Err: Into<Diagnostic>,
+    {
+        let written = match &self.node.kind {
+            Kind::Text(text) => text,
+            Kind::Number(digits) => digits,
+            _ => return self.not("text in quotes"),
+        };
+        match written.parse::<T>() {
+            Ok(value) => Some(value),
+            Err(error) => {
+                let mut diagnostic: Diagnostic = error.into();
+                diagnostic.message = format!("{}: {}", self.label, diagnostic.message);
+                self.report(diagnostic)
+            }
+        }
+    }
+
+    /// The version of a file, at most `newest`.
+    pub fn version(self, newest: u32) -> Option<u32> {
+        let version = self.whole::<u32>()?;
+        if version == 0 {
+            self.wrong("begins at 1")
+        } else if version > newest {
+            self.report(
+                Diagnostic::error(format!(
+                    "this file is of version {version}; this pourbook reads up to {newest}"
+                ))
+                .hint("a newer pourbook reads it"),
+            )
+        } else {
+            Some(version)
+        }
+    }
+
+    /// What `take` reads, with its place.
+    pub fn located<T>(self, take: impl FnOnce(Self) -> Option<T>) -> Option<Located<T>> {
+        take(self).map(|value| Located { value, place: self.place() })
+    }
+
+    /// The items of `[…]`, each by `take`. All are read, also after one that is wrong.
+    pub fn list<T>(self, mut take: impl FnMut(Self) -> Option<T>) -> Option<Vec<T>> {
+        let Kind::List(items) = &self.node.kind else {
+            return self.not("a list in square brackets");
+        };
+        let read: Vec<Option<T>> = items
+            .iter()
+            .enumerate()
+            .map(|(at, item)| take(self.to(item, Label::Item(at))))
+            .collect();
+        read.into_iter().collect()
+    }
+
+    /// The entries of `{ "name": value }` in the order of the file, each value by `take`. Names given
+    /// twice have been refused already.
+    pub fn map<T>(
+        self,
+        mut take: impl FnMut(Self) -> Option<T>,
+    ) -> Option<Vec<(Located<String>, T)>> {
+        let entries = match &self.node.kind {
+            Kind::Map(entries) => entries.as_slice(),
+            _ => return self.not("a map in braces"),
+        };
+        let read: Vec<_> = entries
+            .iter()
+            .map(|Entry { key, value }| {
+                let label = match &key.kind {
+                    Kind::Text(text) | Kind::Word(text) => Label::Named(text),
+                    _ => Label::Item(0),
+                };
+                let key = match key.kind {
+                    Kind::Text(_) => self.to(key, Label::Key).located(Self::name),
+                    _ => self.to(key, Label::Key).not("text in quotes"),
+                };
+                let taken = take(self.to(value, label));
+                Some((key?, taken?))
+            })
+            .collect();
+        read.into_iter().collect()
+    }
+
+    /// The fields of a group in round brackets, which is a `what` (as `base`) and may hold `names`.
+    /// Fields of any other name are refused at once.
+    pub fn fields(self, what: &'static str, names: &'static [&'static str]) -> Option<Fields<'t>> {
+        let fields = Fields::new(self, what, names);
+        match &self.node.kind {
+            Kind::Fields { name, fields: given, .. } => {
+                if !self.name_used
+                    && let Some(name) = name
+                    && !name.text.eq_ignore_ascii_case(&what.replace([' ', '-'], ""))
+                {
+                    self.report::<()>(
+                        Diagnostic::error(format!(
+                            "{} {what} is expected here, not {}",
+                            article(what),
+                            name.text
+                        ))
+                        .at(Place::new(self.source, name.span.clone())),
+                    );
+                }
+                for field in given {
+                    if !names.contains(&field.name.text.as_str()) {
+                        let mut diagnostic = Diagnostic::error(format!(
+                            "{} {what} has no '{}'",
+                            article(what),
+                            field.name.text
+                        ))
+                        .at(Place::new(self.source, field.name.span.clone()));
+                        diagnostic.hints.push(
+                            did_you_mean(&field.name.text, names.iter().copied())
+                                .unwrap_or_else(|| format!("it may hold {}", listed(names, "and"))),
+                        );
+                        self.report::<()>(diagnostic);
+                    }
+                }
+                Some(fields)
+            }
+            Kind::Tuple { items, .. } if items.is_empty() => Some(fields),
+            _ => self.not(&format!("{} {what}: fields in round brackets", article(what))),
+        }
+    }
+
+    /// Which of `names` the value is, as `Base` for `Base("slate", 60)`, and the value for what the
+    /// brackets hold: [`Value::items`] or [`Value::fields`] of it.
+    pub fn variant(self, names: &'static [&'static str]) -> Option<(&'static str, Self)> {
+        let (text, span) = match &self.node.kind {
+            Kind::Word(word) => (word, &self.node.span),
+            Kind::Tuple { name: Some(name), .. } | Kind::Fields { name: Some(name), .. } => {
+                (&name.text, &name.span)
+            }
+            Kind::Text(text) if names.contains(&text.as_str()) => {
+                return self.report(
+                    Diagnostic::error(format!("{} is a word without quotes", self.label))
+                        .hint(format!("write {text}")),
+                );
+            }
+            _ => return self.not(&listed(names, "or")),
+        };
+        match names.iter().find(|name| *name == text) {
+            Some(name) => Some((*name, Self { name_used: true, ..self })),
+            None => {
+                let mut diagnostic = Diagnostic::error(format!("there is no '{text}' here"))
+                    .at(Place::new(self.source, span.clone()));
+                diagnostic.hints.extend(did_you_mean(text, names.iter().copied()));
+                diagnostic.hints.push(format!("it may be {}", listed(names, "or")));
+                self.report(diagnostic)
+            }
+        }
+    }
+
+    /// A bare word out of `choices`, as `Light`.
+    pub fn one_of<T: Copy>(self, choices: &'static [(&'static str, T)]) -> Option<T> {
+        let names: Vec<&'static str> = choices.iter().map(|(name, _)| *name).collect();
+        let word = match &self.node.kind {
+            Kind::Word(word) => word,
+            Kind::Text(text) if names.contains(&text.as_str()) => {
+                return self.report(
+                    Diagnostic::error(format!("{} is a word without quotes", self.label))
+                        .hint(format!("write {text}")),
+                );
+            }
+            _ => return self.not(&listed(&names, "or")),
+        };
+        match choices.iter().find(|(name, _)| name == word) {
+            Some((_, choice)) => Some(*choice),
+            None => {
+                let mut diagnostic =
+                    Diagnostic::error(format!("{} cannot be '{word}'", self.label));
+                diagnostic.hints.extend(did_you_mean(word, names.iter().copied()));
+                diagnostic.hints.push(format!("it may be {}", listed(&names, "or")));
+                self.report(diagnostic)
+            }
+        }
+    }
+
+    /// Exactly `N` values in round brackets; `names` say what they are, in messages.
+    pub fn items<const N: usize>(self, names: [&'static str; N]) -> Option<[Self; N]> {
+        let wanted = || format!("{}({})", self.written_name(), names.join(", "));
+        let items: &[Node] = match &self.node.kind {
+            Kind::Tuple { name, items } if name.is_none() || self.name_used => items,
+            Kind::Word(_) if self.name_used => &[],
+            _ => return self.not(&wanted()),
+        };
+        if items.len() == N {
+            let mut each = items.iter().zip(names);
+            let values: [Option<Self>; N] = std::array::from_fn(|_| {
+                each.next().map(|(item, name)| self.to(item, Label::Named(name)))
+            });
+            let values: Vec<Self> = values.into_iter().flatten().collect();
+            return values.try_into().ok();
+        }
+        let held = match items.len() {
+            0 => "nothing".to_owned(),
+            1 => "1 value".to_owned(),
+            many => format!("{many} values"),
+        };
+        self.report(Diagnostic::error(format!(
+            "{} is needed here; the brackets hold {held}",
+            wanted()
+        )))
+    }
+
+    fn written_name(self) -> &'t str {
+        match &self.node.kind {
+            Kind::Word(word) => word,
+            Kind::Tuple { name: Some(name), .. } => &name.text,
+            _ => "",
+        }
+    }
+}
+
+/// `a base`, `an accent`.
+pub(super) fn article(noun: &str) -> &'static str {
+    if noun.starts_with(['a', 'e', 'i', 'o', 'u']) { "an" } else { "a" }
+}
+
+/// At most 40 characters of a text.
+fn short(text: &str) -> String {
+    if text.chars().count() <= 40 {
+        text.to_owned()
+    } else {
+        text.chars().take(39).chain(['…']).collect()
+    }
+}

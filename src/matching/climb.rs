@@ -1,0 +1,202 @@
+//! From a first guess of amounts to the nearest best ones: Levenberg–Marquardt whose steps stay inside
+//! every bound.
+//!
+//! Each step minimises the damped quadratic model under the bounds themselves
+//! ([`crate::solve::Quadratic`]), so a climb that ends on a ceiling ends at the best point of that
+//! ceiling, and every point on the way is allowed.
+
+use super::blend::{MOST_LAMPS, Sight, Unit, blend};
+use crate::colour::{Lab, delta_e_2000, delta_e_2000_slopes};
+use crate::solve::Quadratic;
+use crate::spectrum::Xyz;
+
+/// Most inequalities on the amounts, besides that none is negative: the ceilings that colorants share,
+/// and one more for each of four colorants.
+pub(super) const ROWS: usize = 8;
+/// Rows that colorants share; those after them hold for one colorant each.
+pub(super) const SHARED_ROWS: usize = 4;
+
+/// What is wanted under one lamp.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Aim {
+    pub(super) lab: Lab,
+    /// Its share of the whole; shares sum to 1.
+    pub(super) share: f64,
+}
+
+/// Amounts to be found: of `units`, on top of `fixed`, none negative and `rows·amounts ≤ most`.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Slope<'a, const N: usize> {
+    pub(super) sight: &'a Sight,
+    /// As many as the sight has lamps.
+    pub(super) aims: &'a [Aim],
+    pub(super) fixed: &'a Unit,
+    pub(super) units: [&'a Unit; N],
+    pub(super) rows: [[f64; N]; ROWS],
+    /// Infinite for a row that does not count.
+    pub(super) most: [f64; ROWS],
+}
+
+/// Where a climb ended.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Peak<const N: usize> {
+    pub(super) amounts: [f64; N],
+    /// Root of the mean of ΔE00², weighted by the lamps' shares.
+    pub(super) error: f64,
+}
+
+/// The model of the mean square around a point.
+struct Model<const N: usize> {
+    square: f64,
+    slope: [f64; N],
+    curvature: [[f64; N]; N],
+}
+
+/// No climb takes more steps; nearly all end within twenty.
+const MOST_STEPS: usize = 80;
+/// An error this small (ΔE00) is none: below any reading's.
+const NOTHING: f64 = 1e-5;
+/// Climbs end where two steps gain less than this share of the square: to the top, or near enough to
+/// see whether a subset is worth more.
+pub(super) const TO_THE_TOP: f64 = 1e-9;
+/// As [`TO_THE_TOP`].
+pub(super) const NEAR_THE_TOP: f64 = 1e-3;
+
+/// The weighted root mean square ΔE00 of a film of this content.
+pub(super) fn error_of(sight: &Sight, aims: &[Aim], whole: &Unit) -> f64 {
+    let seen = blend::<0>(sight, whole, &[], &[]);
+    let square: f64 = aims
+        .iter()
+        .zip(&sight.lamps)
+        .zip(seen.xyz)
+        .map(|((aim, lamp), [x, y, z])| {
+            let delta = delta_e_2000(aim.lab, Lab::from_xyz(Xyz { x, y, z }, lamp.white()));
+            aim.share * delta * delta
+        })
+        .sum();
+    libm::sqrt(square)
+}
+
+impl<const N: usize> Slope<'_, N> {
+    fn model(&self, amounts: &[f64; N]) -> Model<N> {
+        let seen = blend(self.sight, self.fixed, &self.units, amounts);
+        let mut model = Model { square: 0.0, slope: [0.0; N], curvature: [[0.0; N]; N] };
+        for (lamp, aim) in self.aims.iter().enumerate().take(MOST_LAMPS) {
+            let [x, y, z] = seen.xyz[lamp];
+            let white = self.sight.lamps[lamp].white();
+            let (lab, by_xyz) = Lab::from_xyz_with_slopes(Xyz { x, y, z }, white);
+            let seen_as = delta_e_2000_slopes(aim.lab, lab);
+            for (residual, by_lab) in seen_as.residuals.iter().zip(&seen_as.by_sample) {
+                let mut by_axis = [0.0; 3];
+                for (coordinate, slope) in by_lab.iter().enumerate() {
+                    for (axis, by) in by_axis.iter_mut().enumerate() {
+                        *by += slope * by_xyz[coordinate][axis];
+                    }
+                }
+                let mut row = [0.0; N];
+                for (axis, by) in by_axis.iter().enumerate() {
+                    for (cell, slope) in row.iter_mut().zip(&seen.slopes[lamp][axis]) {
+                        *cell += by * slope;
+                    }
+                }
+                model.square += aim.share * residual * residual;
+                for at in 0..N {
+                    model.slope[at] += aim.share * residual * row[at];
+                    for other in 0..=at {
+                        model.curvature[at][other] += aim.share * row[at] * row[other];
+                    }
+                }
+            }
+        }
+        for at in 0..N {
+            for other in at + 1..N {
+                model.curvature[at][other] = model.curvature[other][at];
+            }
+        }
+        model
+    }
+
+    /// The weighted root mean square ΔE00 of these amounts, without slopes.
+    pub(super) fn error(&self, amounts: &[f64; N]) -> f64 {
+        let whole = self
+            .units
+            .iter()
+            .zip(amounts)
+            .filter(|(_, amount)| **amount != 0.0)
+            .fold(*self.fixed, |whole, (unit, amount)| whole.plus(*amount, unit));
+        error_of(self.sight, self.aims, &whole)
+    }
+
+    /// Room that each row leaves at these amounts.
+    fn room(&self, amounts: &[f64; N]) -> [f64; ROWS] {
+        std::array::from_fn(|row| {
+            if self.most[row] == f64::INFINITY {
+                return f64::INFINITY;
+            }
+            let used: f64 = self.rows[row].iter().zip(amounts).map(|(a, x)| a * x).sum();
+            (self.most[row] - used).max(0.0)
+        })
+    }
+
+    /// Climbs from `start`, which keeps every bound.
+    pub(super) fn climb(&self, start: [f64; N], last_gain: f64) -> Peak<N> {
+        let mut here = start;
+        let mut model = self.model(&here);
+        let mut damping = 1e-2;
+        let mut small = 0;
+        for _ in 0..MOST_STEPS {
+            if model.square < NOTHING * NOTHING || !model.square.is_finite() {
+                break;
+            }
+            let mut curvature = model.curvature;
+            let largest = (0..N).fold(0.0_f64, |most, at| most.max(curvature[at][at]));
+            for (at, row) in curvature.iter_mut().enumerate() {
+                row[at] += damping * row[at] + 1e-12 * largest + 1e-30;
+            }
+            let low = here.map(|x| -x);
+            let room = self.room(&here);
+            let step = Quadratic {
+                curvature: &curvature,
+                slope: &model.slope,
+                low: &low,
+                rows: &self.rows,
+                room: &room,
+            }
+            .step();
+            let next: [f64; N] = std::array::from_fn(|at| (here[at] + step[at]).max(0.0));
+            // Half the gain that the undamped model promises, for squares without the half.
+            let mut promised = 0.0;
+            for at in 0..N {
+                let bent: f64 = model.curvature[at].iter().zip(&step).map(|(h, p)| h * p).sum();
+                promised -= step[at] * (2.0 * model.slope[at] + bent);
+            }
+            if promised <= last_gain * 1e-3 * model.square {
+                break;
+            }
+            let there = self.model(&next);
+            let gain = model.square - there.square;
+            if gain > 0.0 {
+                let ratio = gain / promised;
+                damping = if ratio > 0.75 {
+                    (damping * 0.1).max(1e-9)
+                } else if ratio < 0.25 {
+                    damping * 3.0
+                } else {
+                    damping
+                };
+                small = if gain <= last_gain * model.square { small + 1 } else { 0 };
+                here = next;
+                model = there;
+                if small == 2 {
+                    break;
+                }
+            } else {
+                damping *= 8.0;
+                if damping > 1e12 {
+                    break;
+                }
+            }
+        }
+        Peak { amounts: here, error: libm::sqrt(model.square) }
+    }
+}

@@ -1,0 +1,123 @@
+//! What is asked of a correction, and why there may be none.
+
+use std::collections::BTreeMap;
+
+use super::super::ask::{Looking, Unmatched};
+use crate::colour::Lab;
+use crate::model::{Colorant, House};
+use crate::plan::Limits;
+use crate::plan::run_sheet::RunSheetError;
+use crate::quantity::{Mass, Temperature, TimeSpan, Volume};
+
+/// What stands in the vessel.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Held {
+    /// Part A, that of let-downs included, g.
+    pub part_a: Mass,
+    /// Part B.
+    pub part_b: Mass,
+    /// Colorants as weighed.
+    pub colorants: BTreeMap<String, Mass>,
+}
+
+impl Held {
+    /// All of it.
+    #[must_use]
+    pub fn mass(&self) -> Mass {
+        self.part_a + self.part_b + self.colorants.values().copied().sum::<Mass>()
+    }
+}
+
+/// The clock of a mix that has begun to cure.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Clock {
+    /// Since B met A.
+    pub age: TimeSpan,
+    /// The vessel that it stands in, brim-full.
+    pub vessel: Volume,
+    /// Temperature of the room and the parts.
+    pub temperature: Temperature,
+    /// What still has to happen after the correction until the last of it is poured.
+    pub until_poured: TimeSpan,
+}
+
+/// How is this mix brought to that colour?
+#[derive(Debug, Clone)]
+pub struct CorrectAsk<'a> {
+    /// The ceilings in force, with the resin system.
+    pub limits: Limits<'a>,
+    /// Scales and tolerances.
+    pub house: &'a House,
+    /// Colorants that may be added; those held and wanted must be among them.
+    pub shelf: Vec<&'a Colorant>,
+    /// How the film is looked at.
+    pub looking: Looking,
+    /// The wanted base: loadings of standing lots.
+    pub wanted: BTreeMap<String, f64>,
+    /// What stands in the vessel.
+    pub held: Held,
+    /// What was measured of it under the first lamp, if anything: the corrected colour is then aimed
+    /// off by as much as the prediction of what is held missed the measurement.
+    pub measured: Option<Lab>,
+    /// ΔE00 that is near enough (lamps' weighted root mean square).
+    pub within: f64,
+    /// The least mass that the mix has to have in the end, where a left-over goes into a new base.
+    pub at_least: Option<Mass>,
+    /// Its clock, where B has met A.
+    pub clock: Option<Clock>,
+}
+
+/// Why there is no correction.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum Uncorrected {
+    /// The colour cannot be reckoned.
+    #[error(transparent)]
+    Unmatched(#[from] Unmatched),
+    /// Nothing is in the vessel.
+    #[error("nothing is held: say what is in the vessel")]
+    Nothing,
+    /// A mass that is none.
+    #[error("{0} is not a mass that can be held")]
+    NotAMass(String),
+    /// A colorant that is not at hand.
+    #[error("\"{0}\" is not among the colorants at hand")]
+    NoSuchColorant(String),
+    /// A colorant without optical data.
+    #[error("\"{0}\" has no optical data")]
+    NoOptics(String),
+    /// More colorants than a correction can weigh up.
+    #[error("{0} colorants are too many for one correction: at most {1}")]
+    TooMany(usize, usize),
+    /// A tolerance that is none.
+    #[error("the tolerance must be above 0 ΔE00")]
+    Tolerance,
+    /// The wanted colour cannot be had by additions.
+    #[error("additions up to {grown:.0} times the mix come no nearer than {error:.2} ΔE00")]
+    OutOfReach {
+        /// The least error, ΔE00.
+        error: f64,
+        /// How far the mix was let grow.
+        grown: f64,
+    },
+    /// The wanted base itself exceeds a ceiling.
+    #[error("the wanted base exceeds a ceiling: {0}")]
+    WantedExceeds(String),
+    /// No scale weighs the additions finely enough.
+    #[error(
+        "no scale of the house weighs these additions finely enough to keep A : B within 0.5 % and the colour within tolerance"
+    )]
+    NotWeighable,
+    /// The corrected mix cannot be poured in time.
+    #[error(
+        "it cannot be poured in time: {needed_min:.0} min are needed, and {left_min:.0} min of its pot life are left"
+    )]
+    TooLate {
+        /// Minutes to weigh, stir in and pour.
+        needed_min: f64,
+        /// Minutes of pot life left to the corrected mass.
+        left_min: f64,
+    },
+    /// The clock cannot be followed.
+    #[error("its pot life cannot be reckoned: {0}")]
+    Clock(#[from] RunSheetError),
+}

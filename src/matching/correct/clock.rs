@@ -1,0 +1,84 @@
+//! Whether a corrected mix can still be poured.
+
+use super::{Clock, Uncorrected};
+use crate::model::System;
+use crate::optics::{Portion, composition};
+use crate::plan::run_sheet::{Ask, DatasheetPotLife, Durations, HeatRules, Mix, Vessel, run_sheet};
+use crate::quantity::{Mass, TimeSpan};
+
+/// The clock of a corrected mix.
+#[derive(Debug, Clone, PartialEq)]
+pub struct InTime {
+    /// Since B first met A.
+    pub age: TimeSpan,
+    /// Pot life of the corrected mass in its vessel, from when B first met A; what is fresh in it is
+    /// not counted in its favour. `None` where it lasts beyond a month.
+    pub pot_life: Option<TimeSpan>,
+    /// To weigh, stir in and pour.
+    pub needed: TimeSpan,
+}
+
+impl InTime {
+    /// What is to spare.
+    #[must_use]
+    pub fn spare(&self) -> Option<TimeSpan> {
+        self.pot_life.map(|life| life - self.age - self.needed)
+    }
+}
+
+/// Refuses a correction that comes too late.
+pub(super) fn in_time(
+    system: &System,
+    clock: &Clock,
+    mass: Mass,
+    weighings: usize,
+) -> Result<InTime, Uncorrected> {
+    let durations = Durations::default();
+    let density = system.mixed_density().g_per_ml();
+    // Colorants are denser than resin: its own density gives the larger volume, on the safe side.
+    let none: [Portion; 0] = [];
+    let volume_ml = mass.g() * composition(density, &none).film_ml_per_g_resin;
+    let celsius = clock.temperature.c();
+    let sheet = run_sheet(&Ask {
+        mixes: vec![Mix {
+            name: "the corrected mix".to_owned(),
+            part: (1, 1),
+            mass_g: mass.g(),
+            volume_ml,
+            vessel: Vessel { capacity_ml: clock.vessel.ml(), diameter_mm: None },
+            colorants: 0,
+            split_into: 1,
+        }],
+        batches: Vec::new(),
+        crew: 1,
+        one_paddle: true,
+        mist: false,
+        ambient_celsius: celsius,
+        parts_celsius: celsius,
+        pot_life: DatasheetPotLife {
+            minutes: system.pot_life.time.min(),
+            mass_g: system.pot_life.mass.g(),
+            celsius: system.pot_life.temperature.c(),
+            vessel: None,
+        },
+        density_g_per_ml: density,
+        weather: None,
+        durations: durations.clone(),
+        rules: HeatRules::default(),
+    })?;
+    let pot_life =
+        sheet.clocks.first().and_then(|clock| clock.pot_life.seconds).map(TimeSpan::from_s);
+    #[expect(clippy::cast_precision_loss, reason = "a count of weighings is small")]
+    let weigh_s = durations.tint_each_s * weighings as f64;
+    let litres = volume_ml / 1000.0;
+    let stir_s = durations.second_vessel_s + durations.second_vessel_per_litre_s * litres;
+    let needed = TimeSpan::from_s(weigh_s + stir_s) + clock.until_poured;
+    let in_time = InTime { age: clock.age, pot_life, needed };
+    match in_time.spare() {
+        Some(spare) if spare.s() < 0.0 => Err(Uncorrected::TooLate {
+            needed_min: needed.min(),
+            left_min: (needed + spare).min().max(0.0),
+        }),
+        _ => Ok(in_time),
+    }
+}

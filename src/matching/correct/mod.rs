@@ -1,0 +1,393 @@
+//! What brings back a mix that went wrong: overdosed, off colour, or a left-over used up in another
+//! base. Additions only, the least that serve, weighable, at the system's A : B, in time.
+//!
+//! ```text
+//! held ─► restore (exactly, by proportion)
+//!     └─► least (within tolerance, by colour) ─► steps (of the scales) ─► clock (in time?)
+//! ```
+
+mod ask;
+mod clock;
+mod least;
+mod restore;
+mod steps;
+
+use std::collections::BTreeMap;
+
+pub use ask::{Clock, CorrectAsk, Held, Uncorrected};
+pub use clock::InTime;
+pub use restore::{Restored, restore};
+
+use self::least::{Additions, Kind, Least, MOST_KINDS};
+use super::ask::Target;
+use super::blend::{Sight, Unit};
+use super::climb::SHARED_ROWS;
+use super::target::{aimed, aims, lamps};
+use super::tints::{gram, resin};
+use super::weigh::WeighedDose;
+use crate::colour::{Lab, delta_e_2000};
+use crate::model::Colorant;
+use crate::optics::{Geometry, Surface};
+use crate::plan::{Dosed, Inequality, Route, Standing};
+use crate::predict::{Look, Viewing, look_of};
+use crate::quantity::Mass;
+
+/// Beyond this many times its mass a mix is thrown away rather than corrected. (Common practice, no
+/// source.)
+const GROWN: f64 = 20.0;
+/// A : B may be off by this much after weighing, as a fraction.
+const RATIO_WITHIN: f64 = 0.005;
+/// Each time that no weighable step serves, the tolerance aimed at is drawn in to this share.
+const DRAWN_IN: f64 = 0.8;
+/// How often.
+const TRIES: u32 = 8;
+
+/// What to add.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Correction {
+    /// Part A to add, let-downs apart.
+    pub part_a: Mass,
+    /// Part B to add.
+    pub part_b: Mass,
+    /// The step of the scale that A and B are weighed on.
+    pub readability: Mass,
+    /// Colorants to add, by name; those that get nothing are left out.
+    pub doses: Vec<WeighedDose>,
+    /// The mass before.
+    pub before: Mass,
+    /// The mass after.
+    pub after: Mass,
+    /// How the mix looks as it is, by prediction, under the first lamp.
+    pub look_before: Look,
+    /// How it will look.
+    pub look_after: Look,
+    /// The colour aimed at under the first lamp: the wanted one, shifted by what the prediction missed.
+    pub aim: Lab,
+    /// Lamps' weighted root mean square ΔE00 before.
+    pub error_before: f64,
+    /// The same after.
+    pub error_after: f64,
+    /// Loadings after, as weighed.
+    pub loadings: BTreeMap<String, f64>,
+    /// Every ceiling after.
+    pub standings: Vec<Standing>,
+    /// How far B : A is from the system's after, as a fraction.
+    pub ratio_error: f64,
+    /// What would bring the mix back to the recipe exactly, g: A, B, then colorants by name; `None`
+    /// where the mix holds something foreign.
+    pub exactly: Option<(Restored, Vec<String>)>,
+    /// The clock, where it runs.
+    pub in_time: Option<InTime>,
+}
+
+impl Correction {
+    /// All that is added.
+    #[must_use]
+    pub fn added(&self) -> Mass {
+        self.after - self.before
+    }
+}
+
+/// Everything about one ask that does not change while additions are sought.
+struct Bench<'a> {
+    ask: &'a CorrectAsk<'a>,
+    /// Colorants that can be added, in the kinds' order after resin.
+    colorants: Vec<&'a Colorant>,
+    by_name: BTreeMap<&'a str, &'a Colorant>,
+    a: f64,
+}
+
+/// The least weighable additions.
+///
+/// # Errors
+/// [`Uncorrected`]: an ask that makes no sense, a colour that additions cannot reach, a mix that would
+/// be too old.
+pub fn correct(ask: &CorrectAsk<'_>) -> Result<Correction, Uncorrected> {
+    let bench = Bench::of(ask)?;
+    let lamps = lamps(&ask.looking)?;
+    let wanted: Vec<(&str, f64)> = ask.wanted.iter().map(|(n, l)| (n.as_str(), *l)).collect();
+    let target = Target::Reflectance(bench.look(&wanted, 0)?.reflectance);
+    let mut labs = aimed(&target, &ask.looking, &lamps)?.labs;
+    let look_before = bench.look(&bench.standing(&ask.held.colorants, bench.resin_held()), 0)?;
+    if let Some(measured) = ask.measured {
+        if !measured.to_array().iter().all(|c| c.is_finite()) {
+            return Err(super::Unmatched::NotANumber("the measured colour").into());
+        }
+        // What the prediction misses now it will miss after the additions too.
+        let own = look_before.lab;
+        for lab in &mut labs {
+            *lab = Lab::new(
+                lab.l + own.l - measured.l,
+                lab.a + own.a - measured.a,
+                lab.b + own.b - measured.b,
+            );
+        }
+    }
+    let aims = aims(&labs, &lamps);
+    let surface = Surface::of_index(ask.limits.system.clear.refractive_index);
+    let sight = Sight {
+        film_mm: ask.looking.film.mm(),
+        ground: surface.internal_spectrum(&ask.looking.primer, Geometry::SpecularExcluded),
+        surface,
+        lamps: lamps.iter().map(|(lamp, _)| *lamp).collect(),
+    };
+    let least = bench.least(&sight, &aims);
+    let ratio_fix = bench.ratio_fix();
+    let held_g = ask.held.mass().g();
+    let exactly = bench.exactly();
+    let at_most = exactly
+        .as_ref()
+        // Where a measurement speaks against the prediction, the proportions alone prove nothing.
+        .filter(|_| ask.measured.is_none())
+        .map_or(held_g * GROWN, |(restored, _)| restored.added() * 1.01 + 1e-6)
+        .min(held_g * GROWN)
+        .max(ratio_fix);
+    let mut aim_within = ask.within;
+    let mut chosen = None;
+    for _ in 0..TRIES {
+        let found = least.additions(aim_within, ratio_fix, at_most).map_err(|nearest| {
+            Uncorrected::OutOfReach {
+                error: nearest.error,
+                grown: (held_g + nearest.total()) / held_g,
+            }
+        });
+        let found = match found {
+            Ok(found) => bench.filled(&least, found),
+            Err(_) if aim_within < ask.within => break,
+            Err(why) => return Err(why),
+        };
+        chosen = bench.steps(&least, &found)?;
+        if chosen.is_some() {
+            break;
+        }
+        aim_within *= DRAWN_IN;
+    }
+    let steps = chosen.ok_or(Uncorrected::NotWeighable)?;
+    let error_before = least.error(&vec![0.0; least.kinds.len()]);
+    bench.correction(steps, look_before, (error_before, labs), exactly)
+}
+
+impl<'a> Bench<'a> {
+    fn of(ask: &'a CorrectAsk<'a>) -> Result<Self, Uncorrected> {
+        if !(ask.within.is_finite() && ask.within > 0.0) {
+            return Err(Uncorrected::Tolerance);
+        }
+        let masses = [("part A", ask.held.part_a), ("part B", ask.held.part_b)];
+        let colorants = ask.held.colorants.iter().map(|(name, mass)| (name.as_str(), *mass));
+        for (name, mass) in masses.into_iter().chain(colorants) {
+            if !(mass.g().is_finite() && mass.g() >= 0.0) {
+                return Err(Uncorrected::NotAMass(name.to_owned()));
+            }
+        }
+        if ask.held.part_a.g() + ask.held.part_b.g() <= 0.0 {
+            return Err(Uncorrected::Nothing);
+        }
+        let by_name: BTreeMap<&str, &Colorant> =
+            ask.shelf.iter().map(|colorant| (colorant.name.as_str(), *colorant)).collect();
+        for name in ask.wanted.keys().chain(ask.held.colorants.keys()) {
+            let colorant = by_name
+                .get(name.as_str())
+                .ok_or_else(|| Uncorrected::NoSuchColorant(name.clone()))?;
+            if colorant.optics.is_none() {
+                return Err(Uncorrected::NoOptics(name.clone()));
+            }
+        }
+        let colorants: Vec<&Colorant> =
+            by_name.values().filter(|c| c.optics.is_some()).copied().collect();
+        if colorants.len() + 1 > MOST_KINDS {
+            return Err(Uncorrected::TooMany(colorants.len(), MOST_KINDS - 1));
+        }
+        let bench = Self { ask, colorants, by_name, a: ask.limits.system.mass_fraction_a() };
+        let mix: Vec<Dosed<'_>> = ask
+            .wanted
+            .iter()
+            .filter_map(|(name, loading)| {
+                let colorant = *bench.by_name.get(name.as_str())?;
+                Some(Dosed { colorant, loading: loading / colorant.lot_strength() })
+            })
+            .collect();
+        match ask.limits.standings(&mix).iter().find(|standing| standing.exceeded()) {
+            Some(standing) => Err(Uncorrected::WantedExceeds(standing.route.words())),
+            None => Ok(bench),
+        }
+    }
+
+    fn resin_held(&self) -> Mass {
+        self.ask.held.part_a + self.ask.held.part_b
+    }
+
+    /// Loadings of standing lots of what is weighed in so much resin.
+    fn standing(&self, weighed: &'a BTreeMap<String, Mass>, resin: Mass) -> Vec<(&'a str, f64)> {
+        weighed
+            .iter()
+            .filter_map(|(name, mass)| {
+                let colorant = self.by_name.get(name.as_str())?;
+                Some((name.as_str(), mass.g() / resin.g() * colorant.lot_strength()))
+            })
+            .collect()
+    }
+
+    fn look(&self, loadings: &[(&str, f64)], lamp: usize) -> Result<Look, Uncorrected> {
+        let looking = &self.ask.looking;
+        let (lamp, _) =
+            looking.lamps.get(lamp).ok_or(super::Unmatched::Lamps(super::MOST_LAMPS))?;
+        let viewing = Viewing {
+            film: looking.film,
+            primer: looking.primer,
+            lamp: lamp.clone(),
+            observer: looking.observer,
+        };
+        look_of(self.ask.limits.system, &self.by_name, loadings, &viewing)
+            .map_err(|unseen| Uncorrected::NoOptics(unseen.to_string()))
+    }
+
+    /// The part of A or B, g, that brings the ratio right.
+    fn ratio_fix(&self) -> f64 {
+        let (a, b) = (self.ask.held.part_a.g(), self.ask.held.part_b.g());
+        (a / self.a).max(b / (1.0 - self.a)) - a - b
+    }
+
+    /// A and B, g, of so much added resin.
+    fn parts(&self, resin_added: f64) -> [f64; 2] {
+        let whole = self.resin_held().g() + resin_added;
+        let a = self.a * whole - self.ask.held.part_a.g();
+        let b = (1.0 - self.a) * whole - self.ask.held.part_b.g();
+        [a.max(0.0), b.max(0.0)]
+    }
+
+    fn least<'s>(&self, sight: &'s Sight, aims: &'s [super::climb::Aim]) -> Least<'s> {
+        let limits = &self.ask.limits;
+        let rows: Vec<Inequality> = limits
+            .inequalities(&self.colorants)
+            .into_iter()
+            .filter(|row| !matches!(row.route, Route::Colorant(_)))
+            .take(SHARED_ROWS)
+            .collect();
+        let resin_gram = resin(limits.system);
+        let resin_held = self.resin_held().g();
+        let mut room = [f64::INFINITY; SHARED_ROWS];
+        let mut takes_of_resin = [0.0; SHARED_ROWS];
+        let mut held = resin_gram.times(resin_held);
+        for (cell, (takes, row)) in room.iter_mut().zip(takes_of_resin.iter_mut().zip(&rows)) {
+            *takes = -row.most;
+            *cell = row.most * resin_held;
+        }
+        let mut kinds = vec![Kind { unit: resin_gram, takes: takes_of_resin }];
+        for (at, colorant) in self.colorants.iter().enumerate() {
+            let unit = gram(colorant).unwrap_or(Unit::NONE).times(colorant.lot_strength());
+            let mut takes = [0.0; SHARED_ROWS];
+            for (cell, row) in takes.iter_mut().zip(&rows) {
+                *cell = row.per_loading[at];
+            }
+            let mass = self.ask.held.colorants.get(&colorant.name).map_or(0.0, |mass| mass.g());
+            held = held.plus(mass, &unit);
+            for (cell, takes) in room.iter_mut().zip(takes) {
+                *cell -= mass * takes;
+            }
+            kinds.push(Kind { unit, takes });
+        }
+        Least { sight, aims, held, kinds, room }
+    }
+
+    /// The additions filled up with the wanted base to the least mass asked for.
+    fn filled(&self, least: &Least<'_>, mut found: Additions) -> Additions {
+        let Some(at_least) = self.ask.at_least else { return found };
+        let missing = at_least.g() - self.ask.held.mass().g() - found.total();
+        if missing <= 0.0 {
+            return found;
+        }
+        let weighed = |colorant: &Colorant| {
+            self.ask.wanted.get(&colorant.name).map_or(0.0, |l| l / colorant.lot_strength())
+        };
+        let gram_of_resin: f64 = 1.0 + self.colorants.iter().map(|c| weighed(c)).sum::<f64>();
+        let more = missing / gram_of_resin;
+        if let Some((first, colorants)) = found.grams.split_first_mut() {
+            *first += more;
+            for (grams, colorant) in colorants.iter_mut().zip(&self.colorants) {
+                *grams += more * weighed(colorant);
+            }
+        }
+        found.error = least.error(&found.grams);
+        found
+    }
+
+    /// What restores the wanted base exactly.
+    fn exactly(&self) -> Option<(Restored, Vec<String>)> {
+        let (mut recipe, mut held) =
+            (vec![self.a, 1.0 - self.a], vec![self.ask.held.part_a.g(), self.ask.held.part_b.g()]);
+        let mut names = Vec::new();
+        for colorant in &self.colorants {
+            let wanted = self.ask.wanted.get(&colorant.name).copied().unwrap_or(0.0);
+            let mass = self.ask.held.colorants.get(&colorant.name).map_or(0.0, |mass| mass.g());
+            if wanted > 0.0 || mass > 0.0 {
+                recipe.push(wanted / colorant.lot_strength());
+                held.push(mass);
+                names.push(colorant.name.clone());
+            }
+        }
+        restore(&recipe, &held).map(|restored| (restored, names))
+    }
+
+    fn correction(
+        &self,
+        steps: steps::Steps,
+        look_before: Look,
+        (error_before, labs): (f64, Vec<Lab>),
+        exactly: Option<(Restored, Vec<String>)>,
+    ) -> Result<Correction, Uncorrected> {
+        let ask = self.ask;
+        let mut colorants = ask.held.colorants.clone();
+        for dose in &steps.doses {
+            *colorants.entry(dose.colorant.clone()).or_default() += dose.mass;
+        }
+        let (a, b) = (ask.held.part_a + steps.part_a, ask.held.part_b + steps.part_b);
+        let resin = a + b;
+        let loadings: BTreeMap<String, f64> =
+            colorants.iter().map(|(name, mass)| (name.clone(), mass.g() / resin.g())).collect();
+        let mix: Vec<Dosed<'_>> = loadings
+            .iter()
+            .filter_map(|(name, loading)| {
+                Some(Dosed { colorant: self.by_name.get(name.as_str())?, loading: *loading })
+            })
+            .collect();
+        let standing: Vec<(&str, f64)> = loadings
+            .iter()
+            .filter_map(|(name, loading)| {
+                Some((name.as_str(), loading * self.by_name.get(name.as_str())?.lot_strength()))
+            })
+            .collect();
+        let after = resin + colorants.values().copied().sum::<Mass>();
+        let square = ask.looking.lamps.iter().zip(&labs).enumerate().try_fold(
+            0.0,
+            |sum, (at, ((_, weight), lab))| {
+                let delta = delta_e_2000(*lab, self.look(&standing, at)?.lab);
+                Ok::<f64, Uncorrected>(sum + weight * delta * delta)
+            },
+        )?;
+        let weight: f64 = ask.looking.lamps.iter().map(|(_, weight)| weight).sum();
+        let in_time = ask
+            .clock
+            .as_ref()
+            .map(|clock| clock::in_time(ask.limits.system, clock, after, steps.weighings()))
+            .transpose()?;
+        let look_after = self.look(&standing, 0)?;
+        Ok(Correction {
+            part_a: steps.part_a,
+            part_b: steps.part_b,
+            readability: steps.readability,
+            doses: steps.doses,
+            before: ask.held.mass(),
+            after,
+            look_before,
+            look_after,
+            aim: labs.first().copied().unwrap_or_default(),
+            error_before,
+            error_after: libm::sqrt(square / weight),
+            standings: ask.limits.standings(&mix),
+            loadings,
+            ratio_error: (b.g() / a.g() * 100.0 / ask.limits.system.phr() - 1.0).abs(),
+            exactly,
+            in_time,
+        })
+    }
+}

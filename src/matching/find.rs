@@ -1,0 +1,350 @@
+//! From an ask to ranked recipes.
+
+use std::cmp::Ordering;
+
+use super::ask::{Ask, Rank, Unmatched};
+use super::blend::{Sight, Unit};
+use super::candidate::{Candidate, Looker};
+use super::climb::{Aim, SHARED_ROWS, error_of};
+use super::reach::{Reach, reach};
+use super::search::{Found, MUST_SHARE, SHORT_LIST, Search};
+use super::target::{Aimed, aimed, aims, lamps};
+use super::tints::{Tint, gram, resin, tints};
+use super::weigh::weigh;
+use crate::colour::delta_e_2000;
+use crate::model::Colorant;
+use crate::optics::{Geometry, Surface};
+use crate::plan::{Dosed, Limits};
+
+/// More colorants than this are not searched at once.
+pub const MOST_CHOICE: usize = 64;
+/// Errors nearer to one another than this (ΔE00) count as alike when alternatives are ranked: a
+/// twentieth of the least that is seen.
+const ALIKE: f64 = 0.05;
+/// For each alternative wanted, so many of the nearest are weighed and ranked by colour.
+const WEIGHED_FOR_EACH: usize = 4;
+
+/// The recipes found.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Answer {
+    /// The target under each lamp.
+    pub aimed: Aimed,
+    /// The best recipes, ranked.
+    pub candidates: Vec<Candidate>,
+    /// Where the target cannot be reached within the house's tolerance: how far it is, in which
+    /// direction, and what would help.
+    pub reach: Option<Reach>,
+    /// How many combinations of colorants there were.
+    pub combinations: usize,
+    /// How many of them were ruled out without being climbed.
+    pub ruled_out: usize,
+}
+
+/// Finds the best recipes.
+///
+/// # Errors
+/// [`Unmatched`] for an ask that has no answer. A target out of reach is no error.
+pub fn find(ask: &Ask<'_>) -> Result<Answer, Unmatched> {
+    let limits = &ask.limits;
+    let system = limits.system;
+    let film_mm = ask.looking.film.mm();
+    let (least, most) = (system.film_min.mm(), system.film_max.mm());
+    if !(film_mm >= least * (1.0 - 1e-9) && film_mm <= most * (1.0 + 1e-9)) {
+        return Err(Unmatched::Film(film_mm, least, most));
+    }
+    if !ask.looking.primer.iter().all(|r| (0.0..=1.0).contains(r)) {
+        return Err(Unmatched::NotANumber("the primer's reflectance"));
+    }
+    if !(1..=super::subsets::MOST_COLORANTS).contains(&ask.most) {
+        return Err(Unmatched::Most(ask.most));
+    }
+    let lamps = lamps(&ask.looking)?;
+    let aimed = aimed(&ask.target, &ask.looking, &lamps)?;
+    let aims = aims(&aimed.labs, &lamps);
+    let choice = choice(ask)?;
+    let surface = Surface::of_index(system.clear.refractive_index);
+    let sight = Sight {
+        film_mm,
+        ground: surface.internal_spectrum(&ask.looking.primer, Geometry::SpecularExcluded),
+        surface,
+        lamps: lamps.iter().map(|(lamp, _)| *lamp).collect(),
+    };
+    let shelf = tinted(ask, &choice, &sight)?;
+    let must = must(ask, &shelf)?;
+    let resin = resin(system);
+    let (base, used) = with_must(&resin, &shelf, &must);
+    let search = Search { sight: &sight, aims: &aims, base: &base, used, tints: &shelf };
+    let within = ask.house.match_within;
+    let hunt = search.hunt(&must, ask.most, ask.alternatives.max(1), within);
+
+    let everyone = choice.iter().chain(&ask.beyond);
+    let looker = Looker {
+        limits,
+        colorants: everyone.map(|c| (c.name.as_str(), *c)).collect(),
+        looking: &ask.looking,
+        aims: &aimed.labs,
+        shares: lamps.iter().map(|(_, share)| *share).collect(),
+    };
+    let mut candidates = Vec::new();
+    let wanted = match ask.rank {
+        Rank::Colour => (ask.alternatives.max(1) * WEIGHED_FOR_EACH).min(SHORT_LIST),
+        Rank::Lamps | Rank::Cost | Rank::Hiding => SHORT_LIST,
+    };
+    for found in distinct(hunt.found, &must).iter().take(wanted) {
+        let loadings = inside(limits, &looker, loadings(found, &shelf, &must));
+        if let Ok(mut candidate) = looker.candidate(&loadings) {
+            weighed(ask, &looker, (&sight, &aims, &resin), &mut candidate)?;
+            candidates.push(candidate);
+        }
+    }
+    rank(&mut candidates, ask.rank, within);
+    candidates.truncate(ask.alternatives.max(1));
+    for candidate in &mut candidates {
+        sensitivity(&looker, candidate);
+    }
+    let reach = candidates
+        .iter()
+        .min_by(|one, two| one.exact_error.total_cmp(&two.exact_error))
+        .filter(|best| best.exact_error > within)
+        .map(|best| reach(ask, &sight, &aims, &resin, &shelf, best, &aimed));
+    Ok(Answer {
+        aimed,
+        candidates,
+        reach,
+        combinations: hunt.combinations,
+        ruled_out: hunt.ruled_out,
+    })
+}
+
+/// The shelf without what may never be used.
+fn choice<'a>(ask: &Ask<'a>) -> Result<Vec<&'a Colorant>, Unmatched> {
+    if ask.shelf.is_empty() {
+        return Err(Unmatched::EmptyShelf);
+    }
+    let contradiction = ask.must.iter().find(|name| ask.never.contains(name));
+    if let Some(name) = contradiction {
+        return Err(Unmatched::MustNot { name: name.clone(), why: "it must never be used" });
+    }
+    let choice: Vec<&Colorant> =
+        ask.shelf.iter().filter(|c| !ask.never.contains(&c.name)).copied().collect();
+    match choice.len() {
+        0 => Err(Unmatched::EmptyShelf),
+        many if many > MOST_CHOICE => Err(Unmatched::TooMany(many, MOST_CHOICE)),
+        _ => Ok(choice),
+    }
+}
+
+/// The choice as tints, what is in stock counted.
+fn tinted<'a>(
+    ask: &Ask<'_>,
+    choice: &[&'a Colorant],
+    sight: &Sight,
+) -> Result<Vec<Tint<'a>>, Unmatched> {
+    if choice.iter().all(|colorant| colorant.optics.is_none()) {
+        return Err(Unmatched::NoOptics);
+    }
+    let Some(first) = sight.lamps.first() else { return Err(Unmatched::Lamps(1)) };
+    let in_stock = |colorant: &Colorant| {
+        let resin = ask.batch?;
+        ask.stock.get(&colorant.name).map(|stock| stock.g() / resin.g())
+    };
+    let shelf = tints(&ask.limits, choice, sight.film_mm, first, in_stock);
+    if shelf.is_empty() { Err(Unmatched::NoRoom) } else { Ok(shelf) }
+}
+
+/// Indices of what must be used.
+fn must(ask: &Ask<'_>, shelf: &[Tint<'_>]) -> Result<Vec<usize>, Unmatched> {
+    let mut all = Vec::with_capacity(ask.must.len());
+    for name in &ask.must {
+        let Some(colorant) = ask.shelf.iter().find(|colorant| colorant.name == *name) else {
+            return Err(Unmatched::MustBeMissing(name.clone()));
+        };
+        let Some(at) = shelf.iter().position(|tint| tint.colorant.name == *name) else {
+            let why = if colorant.optics.is_none() {
+                "it has no optical data"
+            } else {
+                "its ceiling or the stock leaves no room for it"
+            };
+            return Err(Unmatched::MustNot { name: name.clone(), why });
+        };
+        if !all.contains(&at) {
+            all.push(at);
+        }
+    }
+    if all.len() > ask.most {
+        return Err(Unmatched::MustTooMany(all.len(), ask.most));
+    }
+    Ok(all)
+}
+
+/// Resin with the least of what must be used, and what that uses of the ceilings.
+fn with_must(resin: &Unit, shelf: &[Tint<'_>], must: &[usize]) -> (Unit, [f64; SHARED_ROWS]) {
+    let mut used = [0.0; SHARED_ROWS];
+    let base = must.iter().fold(*resin, |base, at| {
+        for (cell, uses) in used.iter_mut().zip(shelf[*at].uses) {
+            *cell += MUST_SHARE * uses;
+        }
+        base.plus(MUST_SHARE, &shelf[*at].unit)
+    });
+    (base, used)
+}
+
+/// A smaller part of the most that may be used is none.
+const TRACE: f64 = 1e-6;
+
+/// Each set of colorants once, best first, without those that add a colorant and gain nothing by it.
+fn distinct(mut found: Vec<Found>, must: &[usize]) -> Vec<Found> {
+    found.sort_by(|one, two| {
+        one.error.total_cmp(&two.error).then_with(|| one.subset.cmp(&two.subset))
+    });
+    let mut by_size: Vec<(Vec<usize>, Found)> = found
+        .into_iter()
+        .map(|each| {
+            let used = each
+                .subset
+                .members()
+                .zip(each.amounts)
+                .filter(|(member, amount)| *amount > TRACE || must.contains(member))
+                .map(|(member, _)| member)
+                .collect();
+            (used, each)
+        })
+        .collect();
+    by_size.sort_by_key(|(used, _)| used.len());
+    let mut kept: Vec<(Vec<usize>, Found)> = Vec::new();
+    for (used, each) in by_size {
+        let gains_nothing = kept.iter().any(|(other, known)| {
+            other.iter().all(|member| used.contains(member)) && known.error <= each.error + ALIKE
+        });
+        if !gains_nothing {
+            kept.push((used, each));
+        }
+    }
+    let mut kept: Vec<Found> = kept.into_iter().map(|(_, found)| found).collect();
+    kept.sort_by(|one, two| one.error.total_cmp(&two.error));
+    kept
+}
+
+/// Loadings of standing lots, by name.
+fn loadings<'a>(found: &Found, shelf: &[Tint<'a>], must: &[usize]) -> Vec<(&'a str, f64)> {
+    let mut all: Vec<(&str, f64)> = found
+        .subset
+        .members()
+        .zip(found.amounts)
+        .map(|(member, amount)| {
+            (member, amount + if must.contains(&member) { MUST_SHARE } else { 0.0 })
+        })
+        .filter(|(_, amount)| *amount > TRACE)
+        .map(|(member, amount)| {
+            (shelf[member].colorant.name.as_str(), amount * shelf[member].largest)
+        })
+        .collect();
+    all.sort_by_key(|(name, _)| *name);
+    all
+}
+
+/// The same loadings, shrunk together by what the rounding of the climb has left of a ceiling.
+fn inside<'a>(
+    limits: &Limits<'_>,
+    looker: &Looker<'_>,
+    mut loadings: Vec<(&'a str, f64)>,
+) -> Vec<(&'a str, f64)> {
+    let mix: Vec<Dosed<'_>> = loadings
+        .iter()
+        .filter_map(|(name, loading)| {
+            let colorant = *looker.colorants.get(name)?;
+            Some(Dosed { colorant, loading: loading / colorant.lot_strength() })
+        })
+        .collect();
+    let scale = limits.largest_scale(&mix);
+    for (_, loading) in &mut loadings {
+        *loading *= scale;
+    }
+    loadings
+}
+
+/// The candidate as it is weighed, where a batch is stated.
+fn weighed(
+    ask: &Ask<'_>,
+    looker: &Looker<'_>,
+    (sight, aims, resin_gram): (&Sight, &[Aim], &Unit),
+    candidate: &mut Candidate,
+) -> Result<(), Unmatched> {
+    let Some(resin) = ask.batch else { return Ok(()) };
+    let wanted: Vec<(&Colorant, f64)> = candidate
+        .doses
+        .iter()
+        .filter_map(|dose| {
+            let colorant = looker.colorants.get(dose.colorant.as_str())?;
+            Some((*colorant, dose.weighed_loading))
+        })
+        .collect();
+    let standing = |loadings: &[f64]| -> Vec<(&str, f64)> {
+        wanted
+            .iter()
+            .zip(loadings)
+            .map(|((colorant, _), loading)| {
+                (colorant.name.as_str(), loading * colorant.lot_strength())
+            })
+            .collect()
+    };
+    let units: Vec<Unit> = wanted
+        .iter()
+        .map(|(colorant, _)| {
+            gram(colorant).map_or(Unit::NONE, |g| g.times(colorant.lot_strength()))
+        })
+        .collect();
+    let error = |loadings: &[f64]| {
+        let mix = units.iter().zip(loadings).fold(*resin_gram, |mix, (u, l)| mix.plus(*l, u));
+        error_of(sight, aims, &mix)
+    };
+    let batch = weigh(&ask.limits, ask.house, resin, &wanted, error)?;
+    if let Ok(as_weighed) = looker.candidate(&standing(&batch.loadings())) {
+        let exact_error = candidate.exact_error;
+        *candidate = Candidate { exact_error, weighed: Some(batch), ..as_weighed };
+    }
+    Ok(())
+}
+
+/// Ranks: those within tolerance by what is asked, the others after them by error.
+fn rank(candidates: &mut [Candidate], by: Rank, within: f64) {
+    let alike = |candidate: &Candidate| (candidate.error / ALIKE).floor();
+    let cost = |candidate: &Candidate| {
+        candidate.cost_per_litre.map_or(f64::INFINITY, |cost| cost.amount())
+    };
+    candidates.sort_by(|one, two| {
+        let near = |candidate: &Candidate| candidate.error > within;
+        let asked = match by {
+            _ if near(one) && near(two) => Ordering::Equal,
+            Rank::Colour => Ordering::Equal,
+            Rank::Lamps => one.lamp_change().total_cmp(&two.lamp_change()),
+            Rank::Cost => cost(one).total_cmp(&cost(two)),
+            Rank::Hiding => two.contrast_ratio().total_cmp(&one.contrast_ratio()),
+        };
+        near(one)
+            .cmp(&near(two))
+            .then(asked)
+            .then(alike(one).total_cmp(&alike(two)))
+            .then(one.doses.len().cmp(&two.doses.len()))
+            .then(one.error.total_cmp(&two.error))
+            .then(one.lamp_change().total_cmp(&two.lamp_change()))
+            .then(cost(one).total_cmp(&cost(two)))
+    });
+}
+
+/// How far the colour moves for a hundredth more of each colorant.
+fn sensitivity(looker: &Looker<'_>, candidate: &mut Candidate) {
+    let loadings: Vec<(&str, f64)> =
+        candidate.doses.iter().map(|dose| (dose.colorant.as_str(), dose.loading)).collect();
+    let Some(own) = candidate.looks.first() else { return };
+    let moved = (0..loadings.len()).map(|at| {
+        let mut more = loadings.clone();
+        more[at].1 *= 1.01;
+        looker
+            .looks(&more)
+            .ok()
+            .and_then(|looks| looks.first().map(|look| delta_e_2000(own.lab, look.lab)))
+            .unwrap_or(0.0)
+    });
+    candidate.sensitivity = moved.collect();
+}

@@ -1,0 +1,48 @@
+//! The nouns of the shop, valid by construction: what a file says once it has been understood and
+//! found sound.
+//!
+//! Each noun is made from its plain parts by `new`, which returns every [`Fault`] it finds; a fault
+//! says where in the noun it lies, so that whoever holds the text can point at it.
+//!
+//! - [`System`]: a two-part resin system, as read off its datasheet.
+//! - [`Colorant`], [`Shelf`]: one pigment preparation; all that stand on the shelf.
+//! - [`Colourway`]: a recipe: bases, accents, pours, film, primer.
+//! - [`Job`]: measured counters and boards, losses, prices asked for.
+//! - [`House`]: the shop's own scales, vessels and thresholds.
+//! - [`Shop`]: all of them.
+//! - [`Recipe`]: a colourway with its system and colorants at hand, every reference resolved.
+//! - [`Fingerprint`]: one short word for one meaning.
+
+mod colorant;
+mod colourway;
+mod fault;
+mod fingerprint;
+mod house;
+mod job;
+mod package;
+mod recipe;
+mod shape;
+mod shop;
+mod standing;
+mod system;
+mod timed;
+
+pub use colorant::{Carrier, Colorant, ColorantParts, Finish, Hazard, Kind, Lot, Optics, Shelf};
+pub use colourway::{
+    Accent, Base, Colourway, ColourwayParts, Dose, Layer, Mist, Pattern, Pour, Primer, Ribbon,
+};
+pub(crate) use fault::at;
+pub use fault::{Fault, Faults, Step};
+pub use fingerprint::Fingerprint;
+pub use house::{House, HouseParts, Scale};
+pub use job::{
+    Board, Choice, Cling, Counter, CutOut, Edge, Job, JobParts, Losses, Override, Raised, RunOff,
+    Splashback,
+};
+pub use package::{Amount, Package};
+pub use recipe::Recipe;
+pub use shape::{Point, Shape};
+pub use shop::Shop;
+pub use standing::Standing;
+pub use system::{Ceilings, Clear, MixRatio, PotLife, Stoichiometry, System, SystemParts};
+pub use timed::Timed;

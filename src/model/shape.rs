@@ -1,0 +1,214 @@
+//! Shapes of counters and cut-outs, with their exact areas.
+
+use geo::algorithm::line_intersection::{LineIntersection, line_intersection};
+use geo::{Area as _, Contains, Coord, Intersects, Line, LineString, Polygon};
+
+use crate::quantity::{Area, Length};
+
+/// A point of a plan view.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Point {
+    /// Along the wall.
+    pub x: Length,
+    /// Away from the wall.
+    pub y: Length,
+}
+
+/// A plane shape, seen from above. Rectangles, L and U stand with one corner at the origin; a circle
+/// has its centre there.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Shape {
+    /// A rectangle.
+    Rectangle {
+        /// Along the wall.
+        length: Length,
+        /// Away from it.
+        depth: Length,
+    },
+    /// Two legs of one depth that share a corner; each leg measured along its wall.
+    L {
+        /// The leg along x.
+        a: Length,
+        /// The leg along y.
+        b: Length,
+        /// Depth of both.
+        depth: Length,
+    },
+    /// Three legs of one depth; each measured along its wall.
+    U {
+        /// The left leg, along y.
+        left: Length,
+        /// The back leg, along x.
+        back: Length,
+        /// The right leg, along y.
+        right: Length,
+        /// Depth of all three.
+        depth: Length,
+    },
+    /// A circle.
+    Circle {
+        /// Across.
+        diameter: Length,
+    },
+    /// A free polygon, its corners in turn.
+    Polygon(Vec<Point>),
+}
+
+/// Straight pieces into which a circle's outline is cut where only polygons serve (containment,
+/// pictures); its area is exact all the same.
+const CIRCLE_PIECES: u32 = 720;
+
+impl Shape {
+    /// The exact area.
+    #[must_use]
+    pub fn area(&self) -> Area {
+        match self {
+            Self::Circle { diameter } => {
+                let r_m = diameter.m() / 2.0;
+                Area::from_m2(std::f64::consts::PI * r_m * r_m)
+            }
+            _ => Area::from_m2(self.polygon_mm().unsigned_area() * 1e-6),
+        }
+    }
+
+    /// Corners of the outline, mm, in turn; a circle as a fine polygon.
+    #[must_use]
+    pub fn outline_mm(&self) -> Vec<[f64; 2]> {
+        match self {
+            Self::Rectangle { length, depth } => rectangle(length.mm(), depth.mm()),
+            Self::L { a, b, depth } => {
+                let (a, b, d) = (a.mm(), b.mm(), depth.mm());
+                vec![[0.0, 0.0], [a, 0.0], [a, d], [d, d], [d, b], [0.0, b]]
+            }
+            Self::U { left, back, right, depth } => {
+                let (l, w, r, d) = (left.mm(), back.mm(), right.mm(), depth.mm());
+                vec![[0.0, 0.0], [w, 0.0], [w, r], [w - d, r], [w - d, d], [d, d], [d, l], [0.0, l]]
+            }
+            Self::Circle { diameter } => {
+                let r = diameter.mm() / 2.0;
+                (0..CIRCLE_PIECES)
+                    .map(|piece| {
+                        let turn = f64::from(piece) / f64::from(CIRCLE_PIECES);
+                        let (sin, cos) = libm::sincos(turn * std::f64::consts::TAU);
+                        [r * cos, r * sin]
+                    })
+                    .collect()
+            }
+            Self::Polygon(points) => points.iter().map(|p| [p.x.mm(), p.y.mm()]).collect(),
+        }
+    }
+
+    /// The outline as a polygon, mm.
+    fn polygon_mm(&self) -> Polygon<f64> {
+        let corners = self.outline_mm().into_iter().map(|[x, y]| Coord { x, y }).collect();
+        Polygon::new(LineString(corners), Vec::new())
+    }
+
+    /// What makes this no shape at all: a length not above zero, a leg not longer than its depth, too
+    /// few corners, an outline that crosses itself (with the point where it does).
+    #[must_use]
+    pub fn fault(&self) -> Option<String> {
+        let lengths: Vec<Length> = match self {
+            Self::Rectangle { length, depth } => vec![*length, *depth],
+            Self::L { a, b, depth } => vec![*a, *b, *depth],
+            Self::U { left, back, right, depth } => vec![*left, *back, *right, *depth],
+            Self::Circle { diameter } => vec![*diameter],
+            Self::Polygon(_) => Vec::new(),
+        };
+        if !lengths.iter().all(|length| length.mm() > 0.0) {
+            return Some("every length of a shape must be above zero".to_owned());
+        }
+        match self {
+            Self::L { a, b, depth } if a <= depth || b <= depth => Some(
+                "each leg of an L is measured along its wall from the corner, so it is longer than the depth"
+                    .to_owned(),
+            ),
+            Self::U { left, back, right, depth }
+                if left <= depth || right <= depth || back.mm() <= 2.0 * depth.mm() =>
+            {
+                Some(
+                    "the legs of a U are measured along the walls: left and right longer than the depth, the back longer than twice the depth"
+                        .to_owned(),
+                )
+            }
+            Self::Polygon(points) => polygon_fault(points),
+            _ => None,
+        }
+    }
+
+    /// Whether `inner`, moved by `at`, lies wholly inside this shape.
+    #[must_use]
+    pub fn contains(&self, inner: &Self, at: Point) -> bool {
+        self.polygon_mm().contains(&inner.moved_mm(at))
+    }
+
+    /// Whether two shapes, each moved, overlap or touch.
+    #[must_use]
+    pub fn overlaps(&self, at: Point, other: &Self, other_at: Point) -> bool {
+        self.moved_mm(at).intersects(&other.moved_mm(other_at))
+    }
+
+    fn moved_mm(&self, at: Point) -> Polygon<f64> {
+        use geo::Translate;
+        self.polygon_mm().translate(at.x.mm(), at.y.mm())
+    }
+}
+
+fn rectangle(length: f64, depth: f64) -> Vec<[f64; 2]> {
+    vec![[0.0, 0.0], [length, 0.0], [length, depth], [0.0, depth]]
+}
+
+/// Most corners of a free polygon: the check for crossings compares every pair of sides.
+const MOST_CORNERS: usize = 2000;
+
+fn polygon_fault(points: &[Point]) -> Option<String> {
+    if points.len() < 3 {
+        return Some("a polygon needs at least three corners".to_owned());
+    }
+    if points.len() > MOST_CORNERS {
+        return Some(format!("a polygon has at most {MOST_CORNERS} corners"));
+    }
+    let corner = |at: usize| {
+        let point = points[at % points.len()];
+        Coord { x: point.x.mm(), y: point.y.mm() }
+    };
+    let sides: Vec<Line<f64>> =
+        (0..points.len()).map(|at| Line::new(corner(at), corner(at + 1))).collect();
+    if let Some(at) = sides.iter().position(|side| side.start == side.end) {
+        return Some(format!(
+            "corners {} and {} are the same point",
+            at + 1,
+            (at + 1) % points.len() + 1
+        ));
+    }
+    for (i, one) in sides.iter().enumerate() {
+        for (j, other) in sides.iter().enumerate().skip(i + 1) {
+            let next = j == i + 1;
+            let wraps = i == 0 && j == sides.len() - 1;
+            match line_intersection(*one, *other) {
+                // Neighbours share a corner; anything more is a fold back.
+                Some(LineIntersection::SinglePoint { .. }) if next || wraps => {}
+                Some(LineIntersection::SinglePoint { intersection: at, .. }) => {
+                    return Some(format!(
+                        "the outline crosses itself at ({:.1} mm, {:.1} mm), where side {} meets side {}",
+                        at.x,
+                        at.y,
+                        i + 1,
+                        j + 1
+                    ));
+                }
+                Some(LineIntersection::Collinear { intersection }) => {
+                    return Some(format!(
+                        "the outline runs back over itself at ({:.1} mm, {:.1} mm), where side {} lies on side {}",
+                        intersection.start.x,
+                        intersection.start.y,
+                        i + 1,
+                        j + 1
+                    ));
+                }
+                None => {}
+            }
+        }
+    }
+    None
+}

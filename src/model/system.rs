@@ -1,0 +1,199 @@
+//! Two-part resin systems.
+
+use std::ops::Deref;
+
+use super::fault::{Faults, at};
+use super::package::Package;
+use super::standing::Standing;
+use crate::quantity::{Density, Fraction, Length, Mass, Temperature, TimeSpan};
+use crate::spectrum::Spectrum;
+
+/// The proportion of part A to part B, as the datasheet states it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum MixRatio {
+    /// A to B by volume.
+    Volume {
+        /// Parts of A.
+        a: f64,
+        /// Parts of B.
+        b: f64,
+    },
+    /// A to B by mass.
+    Mass {
+        /// Parts of A.
+        a: f64,
+        /// Parts of B.
+        b: f64,
+    },
+}
+
+/// Equivalent weights, where the datasheet gives them.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Stoichiometry {
+    /// Epoxide equivalent weight of part A, g/eq.
+    pub eew_g_per_eq: f64,
+    /// Amine hydrogen equivalent weight of part B, g/eq.
+    pub ahew_g_per_eq: f64,
+}
+
+/// A pot life, which means nothing without its mass and temperature (ISO 9514:2019).
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PotLife {
+    /// Time from mixing to unworkable.
+    pub time: TimeSpan,
+    /// The mixed mass it was stated for.
+    pub mass: Mass,
+    /// The temperature it was stated for.
+    pub temperature: Temperature,
+}
+
+/// The optics of the clear, cured film.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Clear {
+    /// Refractive index.
+    pub refractive_index: f64,
+    /// Absorption, per mm of film, band by band.
+    pub absorption_per_mm: Spectrum,
+    /// Where these come from.
+    pub standing: Standing,
+}
+
+/// What the system bears of anything that is not resin, as fractions of mixed resin mass.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Ceilings {
+    /// All colorants together.
+    pub colorant: Fraction,
+    /// Solvent and other non-reactive carrier.
+    pub solvent: Fraction,
+    /// Where these come from.
+    pub standing: Standing,
+}
+
+/// What a system is made of, before it has been checked.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SystemParts {
+    /// Its name in the shop.
+    pub name: String,
+    /// A to B.
+    pub ratio: MixRatio,
+    /// Density of part A.
+    pub density_a: Density,
+    /// Density of part B.
+    pub density_b: Density,
+    /// The clear film.
+    pub clear: Clear,
+    /// Thinnest film per pour that the datasheet allows.
+    pub film_min: Length,
+    /// Thickest film per pour that the datasheet allows.
+    pub film_max: Length,
+    /// Pot life with its mass and temperature.
+    pub pot_life: PotLife,
+    /// Earliest and latest recoat without sanding.
+    pub recoat: Option<(TimeSpan, TimeSpan)>,
+    /// Ceilings.
+    pub ceilings: Ceilings,
+    /// Equivalent weights.
+    pub stoichiometry: Option<Stoichiometry>,
+    /// Kits on sale.
+    pub packages: Vec<Package>,
+    /// Where the figures come from that do not say so themselves.
+    pub standing: Standing,
+}
+
+/// A two-part resin system whose figures are sound.
+#[derive(Debug, Clone, PartialEq)]
+pub struct System(SystemParts);
+
+impl Deref for System {
+    type Target = SystemParts;
+    fn deref(&self) -> &SystemParts {
+        &self.0
+    }
+}
+
+impl System {
+    /// A system from its parts.
+    ///
+    /// # Errors
+    /// Every figure that cannot be: a density, ratio, film or pot life not above zero, film limits
+    /// the wrong way round, a ceiling outside 0–100 %.
+    pub fn new(parts: SystemParts) -> Result<Self, Faults> {
+        let mut faults = Faults::default();
+        let (MixRatio::Volume { a, b } | MixRatio::Mass { a, b }) = parts.ratio;
+        faults.positive(at!["ratio"], "each part of the mix ratio", a.min(b));
+        faults.positive(at!["density_a"], "the density of part A", parts.density_a.g_per_ml());
+        faults.positive(at!["density_b"], "the density of part B", parts.density_b.g_per_ml());
+        faults.positive(at!["film", 0], "the thinnest film", parts.film_min.mm());
+        if parts.film_max < parts.film_min {
+            faults
+                .error(at!["film"], "the thickest film is below the thinnest")
+                .hint("write the thinnest first: film: (\"1.5 mm\", \"6 mm\")");
+        }
+        let life = &parts.pot_life;
+        faults.positive(at!["pot_life", "time"], "the pot life", life.time.s());
+        faults.positive(at!["pot_life", "mass"], "the mass of the pot life", life.mass.g());
+        if let Some((earliest, latest)) = parts.recoat {
+            faults.positive(at!["recoat"], "the earliest recoat", earliest.s());
+            if latest < earliest {
+                faults.error(at!["recoat"], "the latest recoat comes before the earliest");
+            }
+        }
+        faults.share(
+            at!["ceilings", "colorant"],
+            "the ceiling of all colorants",
+            parts.ceilings.colorant.value(),
+            1.0,
+        );
+        faults.share(
+            at!["ceilings", "solvent"],
+            "the ceiling of solvent",
+            parts.ceilings.solvent.value(),
+            1.0,
+        );
+        if let Some(weights) = parts.stoichiometry {
+            faults.positive(at!["stoichiometry", "eew"], "EEW", weights.eew_g_per_eq);
+            faults.positive(at!["stoichiometry", "ahew"], "AHEW", weights.ahew_g_per_eq);
+        }
+        let n = parts.clear.refractive_index;
+        if !(n > 1.0 && n < 2.5) {
+            faults
+                .error(at!["clear", "refractive_index"], "the refractive index must lie in 1–2.5")
+                .hint("cured epoxies lie near 1.55");
+        }
+        if parts.clear.absorption_per_mm.iter().any(|k| !(k.is_finite() && *k >= 0.0)) {
+            faults.error(at!["clear"], "the clear film's absorption must not be negative");
+        }
+        for (at, package) in parts.packages.iter().enumerate() {
+            faults.positive(at!["packages", at], "the size of a package", package.size.bare());
+            faults.not_negative(at!["packages", at], "a price", package.price.amount());
+        }
+        faults.into_result(|| Self(parts))
+    }
+
+    /// Mass of part A as a fraction of the mixed mass A+B.
+    #[must_use]
+    pub fn mass_fraction_a(&self) -> f64 {
+        match self.ratio {
+            MixRatio::Mass { a, b } => a / (a + b),
+            MixRatio::Volume { a, b } => {
+                let mass_a = a * self.density_a.g_per_ml();
+                mass_a / (mass_a + b * self.density_b.g_per_ml())
+            }
+        }
+    }
+
+    /// Density of the mixed resin, without colorant: volumes taken as additive.
+    #[must_use]
+    pub fn mixed_density(&self) -> Density {
+        let a = self.mass_fraction_a();
+        let ml_per_g = a / self.density_a.g_per_ml() + (1.0 - a) / self.density_b.g_per_ml();
+        Density::from_g_per_ml(1.0 / ml_per_g)
+    }
+
+    /// Grams of part B to 100 g of part A.
+    #[must_use]
+    pub fn phr(&self) -> f64 {
+        let a = self.mass_fraction_a();
+        100.0 * (1.0 - a) / a
+    }
+}

@@ -1,0 +1,339 @@
+//! From summed paint to linear RGB: soft film, thickness, accents, mist, gloss, board.
+
+use super::bands::{board_cover, row_of};
+use super::mist::{Mixer, reach};
+use super::raster::{SPARE, Strip};
+use super::{RenderSettings, View};
+use crate::flow::Random;
+use crate::flow::series::{cos_turns, exp, sin_turns};
+use crate::picture::scene::{CHANNELS, Channels, Scene};
+
+/// How far neighbouring bases creep into one another before they gel, mm (standard deviation).
+const CREEP_MM: f64 = 0.32;
+/// Greatest change of film thickness over the board, as a share (a poured film levels to about this, common
+/// practice, no source).
+const THICKNESS: f32 = 0.22;
+/// Widest blur, pixels to each side.
+const WIDEST: usize = 64;
+/// Columns between two places where the thickness is computed.
+const COARSE: usize = 8;
+
+/// What is the same for every band of a picture.
+pub(super) struct Surface<'a> {
+    scene: &'a Scene,
+    view: View,
+    settings: RenderSettings,
+    creep: Vec<f32>,
+    mist: Option<(Vec<f32>, f32, Mixer)>,
+    ripples: Vec<Ripple>,
+}
+
+/// One wave of the film's thickness.
+struct Ripple {
+    per_mm: [f64; 2],
+    phase: f64,
+    share: f32,
+}
+
+impl<'a> Surface<'a> {
+    pub(super) fn new(scene: &'a Scene, view: &View, settings: &RenderSettings) -> Self {
+        let mist = reach(scene.finish.mist).map(|(sigma, part)| {
+            let mixer = Mixer::new(&scene.finish.pure, &scene.finish.strength);
+            (bell(sigma / view.mm_per_px), part, mixer)
+        });
+        let mut random = Random::stream(scene.finish.seed, 0x7417);
+        let ripples = [210.0, 133.0, 79.0, 52.0, 36.0]
+            .map(|wavelength| {
+                let turn = random.unit();
+                Ripple {
+                    per_mm: [cos_turns(turn) / wavelength, sin_turns(turn) / wavelength],
+                    phase: random.unit(),
+                    share: 0.2,
+                }
+            })
+            .into();
+        Self {
+            scene,
+            view: *view,
+            settings: *settings,
+            creep: bell(CREEP_MM / view.mm_per_px),
+            mist,
+            ripples,
+        }
+    }
+
+    /// Rows beyond a band that its pixels depend on.
+    pub(super) fn halo(&self) -> usize {
+        let mist = self.mist.as_ref().map_or(0, |(kernel, ..)| kernel.len() - 1);
+        mist.max(self.creep.len() - 1)
+    }
+
+    /// How many groups of eight shares mist needs.
+    pub(super) fn share_groups(&self) -> usize {
+        if self.mist.is_some() { self.scene.finish.pure.len().div_ceil(CHANNELS) } else { 0 }
+    }
+
+    /// Linear RGB of `rows` rows from row `first` of the picture; the strips hold the halo too.
+    pub(super) fn finish(
+        &self,
+        paint: &mut Strip<CHANNELS>,
+        planes: &mut [Strip<CHANNELS>],
+        first: usize,
+        rows: usize,
+    ) -> Vec<[f32; 3]> {
+        pulp::Arch::new().dispatch(Finish { surface: self, paint, planes, first, rows })
+    }
+
+    #[inline(always)]
+    fn finish_rows(
+        &self,
+        paint: &mut Strip<CHANNELS>,
+        planes: &mut [Strip<CHANNELS>],
+        first: usize,
+        rows: usize,
+    ) -> Vec<[f32; 3]> {
+        let halo = self.halo();
+        let soft = blurred(paint, &self.creep, halo, rows);
+        let mut out = Vec::with_capacity(self.view.width * rows);
+        let mut thickness = vec![0.0_f32; self.view.width];
+        for row in 0..rows {
+            self.thickness_row(first + row, &mut thickness);
+            let crisp = row_of(paint, row + halo);
+            let soft_row = row_of(&soft, row);
+            for ((sharp, soft), thick) in crisp.iter().zip(soft_row).zip(&thickness) {
+                out.push(self.pixel(sharp, soft, *thick));
+            }
+        }
+        self.mix(planes, halo, rows, &mut out);
+        if self.settings.gloss {
+            self.shine(first, &mut out);
+        }
+        if let Some(around) = self.settings.around {
+            let cover =
+                board_cover(self.scene.board.outlines(), &self.view, first.cast_signed(), rows);
+            for row in 0..rows {
+                let line = out.iter_mut().skip(row * self.view.width);
+                for (pixel, [share]) in line.zip(row_of(&cover, row)) {
+                    let share = share.clamp(0.0, 1.0);
+                    for (value, beside) in pixel.iter_mut().zip(around) {
+                        *value = *value * share + beside * (1.0 - share);
+                    }
+                }
+            }
+        }
+        out
+    }
+
+    /// Soft film, thinner or thicker, under what floats on it.
+    #[inline(always)]
+    fn pixel(&self, sharp: &Channels, soft: &Channels, thick: f32) -> [f32; 3] {
+        let cover = clamp(sharp[3]);
+        let through = clamp(soft[7]) * thick * THICKNESS;
+        let primer = self.scene.finish.primer;
+        [0, 1, 2].map(|i| {
+            let film = soft[4 + i];
+            let film = film + (primer[i] - film) * through;
+            let value = sharp[i] + (1.0 - cover) * film;
+            if value > 0.0 { value } else { 0.0 }
+        })
+    }
+
+    /// Thickness in −1 to 1 along a row, by a few waves taken every few columns.
+    fn thickness_row(&self, row: usize, out: &mut [f32]) {
+        let steps = out.len().div_ceil(COARSE) + 1;
+        let coarse: Vec<f32> = (0..steps).map(|k| self.ripple_at(k * COARSE, row).0).collect();
+        for (chunk, pair) in out.chunks_mut(COARSE).zip(coarse.windows(2)) {
+            let &[a, b] = pair else { continue };
+            let mut share = 0.0;
+            for value in chunk {
+                *value = a + (b - a) * share;
+                share += 0.125;
+            }
+        }
+    }
+
+    /// Thickness and its slope along the light at a pixel.
+    fn ripple_at(&self, column: usize, row: usize) -> (f32, f32) {
+        #[expect(clippy::cast_precision_loss, reason = "pixels of a picture")]
+        let p = [
+            self.view.origin_mm[0] + column as f64 * self.view.mm_per_px,
+            self.view.origin_mm[1] + row as f64 * self.view.mm_per_px,
+        ];
+        let (mut height, mut slope) = (0.0, 0.0);
+        for ripple in &self.ripples {
+            let turns = p[0] * ripple.per_mm[0] + p[1] * ripple.per_mm[1] + ripple.phase;
+            #[expect(clippy::cast_possible_truncation, reason = "the picture is computed in f32")]
+            let (s, c, lean) = (
+                sin_turns(turns) as f32,
+                cos_turns(turns) as f32,
+                ((ripple.per_mm[0] + ripple.per_mm[1]) * 40.0) as f32,
+            );
+            height += ripple.share * s;
+            slope += ripple.share * c * lean;
+        }
+        (height, slope)
+    }
+
+    /// Lets the amounts mix over the mist's reach.
+    fn mix(&self, planes: &mut [Strip<CHANNELS>], halo: usize, rows: usize, out: &mut [[f32; 3]]) {
+        let Some((kernel, part, mixer)) = &self.mist else { return };
+        let planes: Vec<Strip<CHANNELS>> =
+            planes.iter_mut().map(|plane| blurred(plane, kernel, halo, rows)).collect();
+        for row in 0..rows {
+            let lines: Vec<&[Channels]> = planes.iter().map(|plane| row_of(plane, row)).collect();
+            let line = out.iter_mut().skip(row * self.view.width).take(self.view.width);
+            for (column, pixel) in line.enumerate() {
+                let shares = lines
+                    .iter()
+                    .flat_map(|line| line.get(column).copied().unwrap_or([0.0; CHANNELS]));
+                let mixed = mixer.rgb(shares);
+                for (value, mixed) in pixel.iter_mut().zip(mixed) {
+                    *value += (mixed - *value) * part;
+                }
+            }
+        }
+    }
+
+    /// A bright window seen in the film: broad soft bands where the surface leans towards it.
+    fn shine(&self, first: usize, out: &mut [[f32; 3]]) {
+        for (row, line) in out.chunks_mut(self.view.width).enumerate() {
+            for (column, pixel) in line.iter_mut().enumerate() {
+                let (_, slope) = self.ripple_at(column, first + row);
+                let lean = 1.0 - (slope - 0.35).abs() * 3.2;
+                let lean = if lean > 0.0 { lean } else { 0.0 };
+                let light = 0.16 * lean * lean * (3.0 - 2.0 * lean) + 0.012;
+                for value in pixel.iter_mut() {
+                    *value += (1.0 - *value) * light;
+                }
+            }
+        }
+    }
+}
+
+/// The work of [`Surface::finish`], compiled for the vectors at hand.
+struct Finish<'a> {
+    surface: &'a Surface<'a>,
+    paint: &'a mut Strip<CHANNELS>,
+    planes: &'a mut [Strip<CHANNELS>],
+    first: usize,
+    rows: usize,
+}
+
+impl pulp::NullaryFnOnce for Finish<'_> {
+    type Output = Vec<[f32; 3]>;
+
+    #[inline(always)]
+    fn call(self) -> Vec<[f32; 3]> {
+        self.surface.finish_rows(self.paint, self.planes, self.first, self.rows)
+    }
+}
+
+#[inline(always)]
+fn clamp(x: f32) -> f32 {
+    let x = if x > 0.0 { x } else { 0.0 };
+    if x < 1.0 { x } else { 1.0 }
+}
+
+/// One side of a bell curve in pixels, summing to 1 with its mirror image; just `[1]` where it would not show.
+fn bell(sigma_px: f64) -> Vec<f32> {
+    if sigma_px < 0.22 {
+        return vec![1.0];
+    }
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "held to 64")]
+    let radius = (2.6 * sigma_px).ceil().clamp(1.0, WIDEST as f64) as usize;
+    #[expect(clippy::cast_precision_loss, reason = "at most 64")]
+    let raw: Vec<f64> =
+        (0..=radius).map(|i| exp(-(i as f64) * (i as f64) / (2.0 * sigma_px * sigma_px))).collect();
+    let sum = 2.0 * raw.iter().sum::<f64>() - 1.0;
+    #[expect(clippy::cast_possible_truncation, reason = "the picture is computed in f32")]
+    let kernel = raw.into_iter().map(|v| (v / sum) as f32).collect();
+    kernel
+}
+
+/// The strip's inner `rows` blurred both ways; at the picture's sides the last pixel goes on.
+#[inline(always)]
+fn blurred(strip: &Strip<CHANNELS>, kernel: &[f32], halo: usize, rows: usize) -> Strip<CHANNELS> {
+    let width = strip.width;
+    let reach = kernel.len() - 1;
+    let mut out = Strip::new(width, 0, rows);
+    let mut line = vec![[0.0_f32; CHANNELS]; width + 2 * reach];
+    for row in 0..rows {
+        // Down first, into a line with room at both ends.
+        for (to, from) in line.iter_mut().skip(reach).zip(row_of(strip, row + halo)) {
+            *to = from.map(|v| v * kernel.first().copied().unwrap_or(1.0));
+        }
+        for (k, weight) in kernel.iter().enumerate().skip(1) {
+            let above = row_of(strip, row + halo - k);
+            let below = row_of(strip, row + halo + k);
+            for (to, (a, b)) in line.iter_mut().skip(reach).zip(above.iter().zip(below)) {
+                for (value, (a, b)) in to.iter_mut().zip(a.iter().zip(b)) {
+                    *value += weight * (a + b);
+                }
+            }
+        }
+        if let (Some(first), Some(last)) =
+            (line.get(reach).copied(), line.get(reach + width - 1).copied())
+        {
+            for cell in line.iter_mut().take(reach) {
+                *cell = first;
+            }
+            for cell in line.iter_mut().skip(reach + width) {
+                *cell = last;
+            }
+        }
+        let start = row * (width + SPARE);
+        let Some(cells) = out.cells.get_mut(start..start + width) else { continue };
+        for (to, window) in cells.iter_mut().zip(line.windows(2 * reach + 1)) {
+            let mut sum = window.get(reach).map_or([0.0; CHANNELS], |centre| {
+                centre.map(|v| v * kernel.first().copied().unwrap_or(1.0))
+            });
+            for (k, weight) in kernel.iter().enumerate().skip(1) {
+                if let (Some(a), Some(b)) = (window.get(reach - k), window.get(reach + k)) {
+                    for (value, (a, b)) in sum.iter_mut().zip(a.iter().zip(b)) {
+                        *value += weight * (a + b);
+                    }
+                }
+            }
+            *to = sum;
+        }
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn mixing_moves_amounts_and_loses_none() {
+        for sigma in [0.1, 0.6, 2.5] {
+            let kernel = bell(sigma);
+            let halo = kernel.len() - 1;
+            let (width, rows) = (40, 30);
+            let mut strip = Strip::<CHANNELS>::new(width, 0, rows + 2 * halo);
+            let middle = (halo + 15) * (width + SPARE) + 20;
+            for (channel, value) in strip.cells[middle].iter_mut().enumerate() {
+                *value = channel as f32 - 2.5;
+            }
+            let out = blurred(&strip, &kernel, halo, rows);
+            for channel in 0..CHANNELS {
+                let sum: f32 =
+                    (0..rows).flat_map(|r| row_of(&out, r)).map(|cell| cell[channel]).sum();
+                let want = channel as f32 - 2.5;
+                assert!((sum - want).abs() < 1e-4, "sigma {sigma}: {sum} of {want}");
+            }
+        }
+    }
+
+    #[test]
+    fn an_even_film_stays_even() {
+        let kernel = bell(1.3);
+        let halo = kernel.len() - 1;
+        let mut strip = Strip::<CHANNELS>::new(17, 0, 5 + 2 * halo);
+        strip.cells.fill([0.37; CHANNELS]);
+        let out = blurred(&strip, &kernel, halo, 5);
+        for value in (0..5).flat_map(|r| row_of(&out, r)).flatten() {
+            assert!((value - 0.37).abs() < 1e-6, "{value}");
+        }
+    }
+}

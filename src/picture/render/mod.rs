@@ -1,0 +1,168 @@
+//! A scene and a view → pixels.
+//!
+//! The rims of the regions are followed forward to where they end ([`crate::flow::trace`]), and each rim adds
+//! what its inside has more to the pixels it covers, by exact area: a pixel's value is the mean of the paint over
+//! the pixel, whatever lies within it, without sampling. A rim is followed only as finely as the picture shows,
+//! so the cost follows the length of the lines seen, not pixels × samples × movements.
+//!
+//! Then, by pixel, in this order: the soft film is blurred a little, thickness lets the primer through, crisp
+//! accents go over, mist mixes amounts, all in linear light; sRGB comes last.
+//!
+//! [`mod@reference`] is the plain loop (every sample back through every map), kept as the oracle.
+
+mod bands;
+mod encode;
+mod finish;
+mod mist;
+mod raster;
+pub mod reference;
+mod shares;
+mod tracing;
+
+pub(crate) use mist::tinting_strengths;
+pub use shares::{Accounts, account, areas};
+
+use super::scene::Scene;
+use core::sync::atomic::{AtomicBool, Ordering};
+
+/// What part of the plane is shown, and how large.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct View {
+    /// Upper left corner, mm; y grows downwards in the picture.
+    pub origin_mm: [f64; 2],
+    /// Millimetres a pixel.
+    pub mm_per_px: f64,
+    /// Pixels across, 1 to [`View::MOST_PX`].
+    pub width: usize,
+    /// Pixels down.
+    pub height: usize,
+}
+
+/// How it is drawn.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct RenderSettings {
+    /// Threads, or 0 for as many as the machine has. The bytes do not depend on it.
+    pub threads: usize,
+    /// Reflections of a bright window on the glossy film.
+    pub gloss: bool,
+    /// Linear RGB beside the board; `None` shows the film beyond the board's edge as well.
+    pub around: Option<[f32; 3]>,
+}
+
+impl Default for RenderSettings {
+    fn default() -> Self {
+        Self { threads: 0, gloss: false, around: Some([0.9; 3]) }
+    }
+}
+
+/// Pixels, sRGB, 3 bytes each, row by row from the top.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Picture {
+    /// Pixels across.
+    pub width: usize,
+    /// Pixels down.
+    pub height: usize,
+    /// `width` × `height` × 3 bytes.
+    pub rgb: Vec<u8>,
+}
+
+/// Someone who waits for the picture.
+pub struct Watch<'a> {
+    /// Told the share done, 0 to 1, from any thread.
+    pub progress: &'a (dyn Fn(f32) + Sync),
+    /// Set to stop.
+    pub cancel: &'a AtomicBool,
+}
+
+/// Why there is no picture.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
+pub enum RenderError {
+    /// It was asked to stop.
+    #[error("the picture was cancelled")]
+    Cancelled,
+    /// A size that can't be.
+    #[error("a picture is 1 to {most} pixels each way and has a finite scale above 0", most = View::MOST_PX)]
+    Size,
+}
+
+static NEVER: AtomicBool = AtomicBool::new(false);
+
+impl Watch<'_> {
+    /// Nobody waits.
+    #[must_use]
+    pub fn nobody() -> Watch<'static> {
+        Watch { progress: &|_| {}, cancel: &NEVER }
+    }
+
+    pub(crate) fn stopped(&self) -> bool {
+        self.cancel.load(Ordering::Relaxed)
+    }
+}
+
+impl View {
+    /// Most pixels each way.
+    pub const MOST_PX: usize = 20_000;
+
+    /// The whole of a scene's board with a margin of `margin_mm`, its longer side `longest_px` pixels.
+    #[must_use]
+    pub fn of_board(scene: &Scene, margin_mm: f64, longest_px: usize) -> Self {
+        let [x0, y0, x1, y1] = scene.board().box_mm();
+        let (wide, high) = (x1 - x0 + 2.0 * margin_mm, y1 - y0 + 2.0 * margin_mm);
+        #[expect(clippy::cast_precision_loss, reason = "held to 20000")]
+        let longest = longest_px.clamp(1, Self::MOST_PX) as f64;
+        let mm_per_px = wide.max(high) / longest;
+        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "1 to 20000")]
+        let count = |length: f64| (length / mm_per_px).round().clamp(1.0, longest) as usize;
+        Self {
+            origin_mm: [x0 - margin_mm, y0 - margin_mm],
+            mm_per_px,
+            width: count(wide),
+            height: count(high),
+        }
+    }
+
+    fn check(&self) -> Result<(), RenderError> {
+        let sides = [self.width, self.height];
+        let fits = sides.iter().all(|n| (1..=Self::MOST_PX).contains(n));
+        let scale = self.mm_per_px.is_finite() && self.mm_per_px > 1e-6 && self.mm_per_px < 1e6;
+        let place = self.origin_mm.iter().all(|v| v.is_finite() && v.abs() < 1e9);
+        if fits && scale && place { Ok(()) } else { Err(RenderError::Size) }
+    }
+}
+
+/// Draws a scene.
+///
+/// # Errors
+/// [`RenderError::Size`] for a view that can't be, [`RenderError::Cancelled`] when asked to stop.
+pub fn render(
+    scene: &Scene,
+    view: &View,
+    settings: &RenderSettings,
+    watch: &Watch<'_>,
+) -> Result<Picture, RenderError> {
+    view.check()?;
+    let fine = mist::supersampling(scene.finish.mist, view.mm_per_px);
+    let inner = view.finer(fine);
+    let threads = thread_count(settings.threads);
+    let curves = tracing::trace_scene(scene, &inner, threads, watch)?;
+    bands::draw(scene, view, &inner, fine, &curves, settings, threads, watch)
+}
+
+impl View {
+    /// The same part of the plane with `factor` times as many pixels each way.
+    pub(crate) fn finer(&self, factor: usize) -> Self {
+        #[expect(clippy::cast_precision_loss, reason = "a few")]
+        let by = factor as f64;
+        Self {
+            mm_per_px: self.mm_per_px / by,
+            width: self.width * factor,
+            height: self.height * factor,
+            ..*self
+        }
+    }
+}
+
+fn thread_count(asked: usize) -> usize {
+    let machine = || std::thread::available_parallelism().map_or(1, core::num::NonZero::get);
+    if asked == 0 { machine() } else { asked }.clamp(1, 64)
+}

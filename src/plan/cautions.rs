@@ -1,0 +1,281 @@
+//! What can hurt someone in this plan, with its source.
+//!
+//! A caution is given by what the plan really holds. None of it replaces the product's safety data
+//! sheet, local codes or licensed practice, and every sheet says so.
+
+use super::mist_vapour::{ISOPROPANOL, Room, Solvent, mist_vapour};
+use crate::heat::{HeatError, air::dew_point_celsius};
+use crate::model::{Hazard, Job, Mist, Recipe};
+use crate::quantity::{Area, Mass, Temperature, Units, Volume};
+
+/// The sentence that stands under all cautions.
+const DEFERS: &str = "These are the usual cautions, not advice on a product: its safety data sheet, local codes and licensed practice come first.";
+
+/// What a caution is about; the gravest first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Topic {
+    /// Flammable vapour and flame.
+    Fire,
+    /// What is breathed.
+    Air,
+    /// What touches skin and eyes.
+    Skin,
+    /// Heat of left-overs and waiting mixes.
+    Heat,
+    /// Water on a cold surface.
+    Dew,
+    /// Sanding and dry powder.
+    Dust,
+    /// Food on the finished counter.
+    Food,
+    /// A ceiling raised by a person.
+    Raised,
+}
+
+impl Topic {
+    /// The word that stands before the caution.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Fire => "fire",
+            Self::Air => "air",
+            Self::Skin => "skin",
+            Self::Heat => "heat",
+            Self::Dew => "dew",
+            Self::Dust => "dust",
+            Self::Food => "food",
+            Self::Raised => "raised ceiling",
+        }
+    }
+}
+
+/// One caution.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Caution {
+    /// What it is about.
+    pub topic: Topic,
+    /// What to heed.
+    pub text: String,
+    /// Where it comes from.
+    pub source: &'static str,
+}
+
+/// What is usually misted (common practice, no source).
+const MIST: Solvent = ISOPROPANOL;
+
+/// Fresh air while misting and purging, changes an hour: a fan in an open window (estimated).
+const AIR_CHANGES_PER_HOUR: f64 = 6.0;
+
+/// Sprayed per square metre over all mistings: two light passes, or heavy ones (estimated).
+const fn mist_ml_per_m2(mist: Mist) -> f64 {
+    match mist {
+        Mist::None => 0.0,
+        Mist::Light => 20.0,
+        Mist::Heavy => 60.0,
+    }
+}
+
+/// A mixed mass from which a left-over in its vessel can run hot enough to smoke (common practice,
+/// no source).
+const HOT_LEFT_OVER: Mass = Mass::from_g(200.0);
+
+/// What the cautions are drawn from.
+pub(super) struct Holds<'a> {
+    pub(super) recipe: &'a Recipe<'a>,
+    pub(super) job: &'a Job,
+    pub(super) flat: Area,
+    pub(super) largest_mix: Mass,
+    pub(super) left: Mass,
+    pub(super) coats: u32,
+}
+
+/// Whether misted or flammable material meets a flame in this job: such a plan is refused.
+pub(super) fn flame_meets_vapour(recipe: &Recipe<'_>, job: &Job) -> Option<String> {
+    if !job.flame {
+        return None;
+    }
+    if recipe.colourway.pattern.mist != Mist::None {
+        return Some(format!(
+            "the job has flame: true and the colourway mists {}: no flame, torch, heat gun or spark may come near a misted surface or into its room until it is purged",
+            MIST.name
+        ));
+    }
+    recipe.colorants.values().find(|colorant| colorant.is_flammable()).map(|colorant| {
+        format!(
+            "the job has flame: true and \"{}\" is flammable: no flame, torch, heat gun or spark may come near it",
+            colorant.name
+        )
+    })
+}
+
+/// Every caution that the plan calls for, the gravest first.
+pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
+    let mut all = Vec::new();
+    let mut say = |topic, text: String, source| all.push(Caution { topic, text, source });
+    let recipe = holds.recipe;
+    for each in &holds.job.overrides {
+        let what = match &each.ceiling {
+            crate::model::Raised::Colorant(name) => format!("ceiling of \"{name}\""),
+            crate::model::Raised::AllColorants => "ceiling of all colorants".to_owned(),
+            crate::model::Raised::Solvent => "ceiling of solvent".to_owned(),
+        };
+        say(
+            Topic::Raised,
+            format!("{what} raised to {} by the job: {}", each.to.show(Units::Metric), each.reason),
+            "the job file",
+        );
+    }
+    let mist = recipe.colourway.pattern.mist;
+    if mist != Mist::None {
+        say(
+            Topic::Fire,
+            format!(
+                "once {} is misted: no flame, torch, heat gun, heater, switch or spark at the counter or in the room until it is purged; vapour lies in a layer over the counter, whatever the room's mean",
+                MIST.name
+            ),
+            "29 CFR 1910.106 (flammable liquids); NIOSH Pocket Guide (flash point 53 °F)",
+        );
+        let words = mist_in_the_room(holds, mist).unwrap_or_else(|_| {
+            "the vapour could not be reckoned for this room: treat the air as flammable".to_owned()
+        });
+        say(Topic::Air, words, "NIOSH Pocket Guide; ideal gas law, evenly mixed (estimated)");
+    }
+    for colorant in recipe.colorants.values() {
+        let name = &colorant.name;
+        if colorant.is_flammable() {
+            say(
+                Topic::Fire,
+                format!(
+                    "\"{name}\" carries a flammable solvent: no flame or spark, lids on, rags in a closed metal can"
+                ),
+                "29 CFR 1910.106 (flammable liquids)",
+            );
+        }
+        for hazard in &colorant.hazards {
+            match hazard {
+                Hazard::Dust => say(
+                    Topic::Dust,
+                    format!(
+                        "\"{name}\" is a dry powder: weigh without a draught, fitted particulate respirator, wet wipe, never sweep"
+                    ),
+                    "29 CFR 1910.134 (respirators)",
+                ),
+                Hazard::Isocyanate => say(
+                    Topic::Air,
+                    format!(
+                        "\"{name}\" holds isocyanate: it can make you allergic for life; supplied air or as its data sheet says, nobody else in the room"
+                    ),
+                    "NIOSH Pocket Guide (HDI: REL 0.005 ppm, ceiling 0.020 ppm in 10 min)",
+                ),
+                Hazard::Aerosol => say(
+                    Topic::Air,
+                    format!(
+                        "\"{name}\" comes from a spray can: decant outdoors, let propellant go, organic-vapour cartridge"
+                    ),
+                    "29 CFR 1910.134 (respirators)",
+                ),
+                Hazard::Flammable => {}
+            }
+        }
+    }
+    say(
+        Topic::Skin,
+        "uncured epoxy and amine hardener burn and can make you allergic for life: nitrile gloves, changed when splashed, long sleeves, eye protection; soap and water, never solvent, on skin".to_owned(),
+        "29 CFR 1910.1200 (read the safety data sheet); 29 CFR 1910.138 (hand protection)",
+    );
+    say(
+        Topic::Heat,
+        format!(
+            "a mix left in its vessel heats itself and can smoke; the largest here is {:.0} g{}: pour it out thin (under 1/2 in) on foil outdoors, never lid it",
+            holds.largest_mix.g(),
+            if holds.left >= HOT_LEFT_OVER {
+                format!(", and {:.0} g are left over", holds.left.g())
+            } else {
+                String::new()
+            }
+        ),
+        "common practice, no source",
+    );
+    if let Ok(dew) = dew_point_celsius(holds.job.temperature.c(), holds.job.humidity.percent()) {
+        let least = Temperature::from_c(dew + 3.0);
+        let surface = holds.job.surface.unwrap_or(holds.job.temperature);
+        let cold = surface < least;
+        say(
+            Topic::Dew,
+            format!(
+                "dew point {:.1} °C ({:.0} °F) at {} and {} relative humidity (estimated): pour only on a surface of at least {:.1} °C ({:.0} °F){}",
+                dew,
+                Temperature::from_c(dew).f(),
+                holds.job.temperature.show(Units::Metric),
+                holds.job.humidity.show(Units::Metric),
+                least.c(),
+                least.f(),
+                if cold { "; the surface as planned is too near it, do not pour" } else { "" }
+            ),
+            "Magnus formula, Sonntag's constants; 3 °C (5 °F) as with ISO 8502-4",
+        );
+    }
+    say(
+        Topic::Dust,
+        format!(
+            "sanding the counter{}: stone, concrete and tile hold silica; wet or with extraction, fitted respirator",
+            if holds.coats > 1 { " and between coats" } else { "" }
+        ),
+        "29 CFR 1926.1153 (respirable silica: PEL 50, action level 25 µg/m³)",
+    );
+    say(
+        Topic::Food,
+        "a clear resin's claim of food contact does not cover added colorants: boards and plates on the cured counter".to_owned(),
+        "21 CFR 175.300",
+    );
+    all.sort_by_key(|caution| caution.topic);
+    all
+}
+
+/// What the mist makes of the room's air, in words.
+fn mist_in_the_room(holds: &Holds<'_>, mist: Mist) -> Result<String, HeatError> {
+    let celsius = holds.job.temperature.c();
+    let volume_ml = holds.flat.m2() * mist_ml_per_m2(mist);
+    let liquid = format!("about {volume_ml:.0} mL of {} misted in all (estimated)", MIST.name);
+    let Some(room) = holds.job.room else {
+        // The layer at the limit is the same in any room.
+        let any = Room { volume_m3: 100.0, celsius, air_changes_per_hour: AIR_CHANGES_PER_HOUR };
+        let layer_m3 = mist_vapour(&MIST, volume_ml, &any)?.at_lower_limit_m3;
+        return Ok(format!(
+            "{liquid}: enough to fill {layer_m3:.1} m³ at the lower flammable limit; write room: \"40 m3\" in the job and the plan reckons the room's air"
+        ));
+    };
+    let volume_m3 = room_m3(room);
+    let room = Room { volume_m3, celsius, air_changes_per_hour: AIR_CHANGES_PER_HOUR };
+    let vapour = mist_vapour(&MIST, volume_ml, &room)?;
+    let verdict = if vapour.mean_ppm >= MIST.dangerous_ppm {
+        format!(
+            "immediately dangerous (NIOSH IDLH {:.0} ppm): do not mist this much in this room",
+            MIST.dangerous_ppm
+        )
+    } else if vapour.mean_ppm > MIST.recommended_limit_ppm {
+        format!(
+            "above the recommended {:.0} ppm: organic-vapour cartridges and air moving out",
+            MIST.recommended_limit_ppm
+        )
+    } else {
+        "air moving out all the same".to_owned()
+    };
+    Ok(format!(
+        "{liquid} in {volume_m3:.0} m³ of room: {:.0} ppm, {:.1} % of the lower flammable limit, {verdict}; it could fill {:.1} m³ at that limit; at {AIR_CHANGES_PER_HOUR:.0} air changes an hour purge {:.0} min",
+        vapour.mean_ppm,
+        vapour.fraction_of_lower_limit * 100.0,
+        vapour.at_lower_limit_m3,
+        vapour.purge_to_tenth_min,
+    ))
+}
+
+fn room_m3(room: Volume) -> f64 {
+    room.l() / 1000.0
+}
+
+/// The sentence that stands under all cautions on every sheet.
+#[must_use]
+pub const fn defers() -> &'static str {
+    DEFERS
+}

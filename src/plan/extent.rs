@@ -1,0 +1,76 @@
+//! Jobs that need no job file: a sample board, a bare area, what a kit gives.
+
+use std::collections::BTreeMap;
+
+use crate::model::{Board, Colourway, Faults, Job, JobParts, Shop, at};
+use crate::quantity::{Area, Dimensions, Volume};
+
+use super::ask::{Ask, NotPlanned};
+use super::ledger::Material;
+use super::whole::{Plan, plan, weights};
+
+/// A job of one sample board, everything else as is usual in this house.
+///
+/// # Errors
+/// A board without size.
+pub fn for_board(shop: &Shop, size: Dimensions) -> Result<Job, Faults> {
+    let parts = JobParts::bare(format!("sample board {size}"), &shop.house);
+    Job::new(JobParts { boards: vec![Board { size, count: 1 }], ..parts })
+}
+
+/// A job of a flat area and nothing else known.
+///
+/// # Errors
+/// No area.
+pub fn for_area(shop: &Shop, area: Area) -> Result<Job, Faults> {
+    let parts = JobParts::bare(format!("{} of counter", area.show(shop.house.units)), &shop.house);
+    Job::new(JobParts { area: Some(area), ..parts })
+}
+
+/// The plan of the largest area that a kit of mixed resin (parts A and B together) covers: found by
+/// halving, because what clings goes with whole vessels.
+///
+/// # Errors
+/// As [`plan`]; also a kit too small to coat anything.
+pub fn for_kit(shop: &Shop, colourway: &Colourway, kit: Volume) -> Result<Plan, NotPlanned> {
+    let job = |m2: f64| {
+        let parts = JobParts::bare(
+            format!("what a kit of {} covers", kit.show(shop.house.units)),
+            &shop.house,
+        );
+        Job::new(JobParts { area: Some(Area::from_m2(m2)), options: BTreeMap::new(), ..parts })
+            .map_err(NotPlanned::job)
+    };
+    // No loss at all bounds the area from above.
+    let bound = (kit.ml() / 1000.0) / colourway.film.mm();
+    let (mut covers, mut too_large) = (0.0, bound * 1.01);
+    let mut best = None;
+    for _ in 0..40 {
+        let middle = f64::midpoint(covers, too_large);
+        let job = job(middle)?;
+        let plan = weights(&Ask { shop, colourway, job: &job })?;
+        if resin_volume(&plan).ml() <= kit.ml() * (1.0 + 1e-9) {
+            covers = middle;
+            best = Some(job);
+        } else {
+            too_large = middle;
+        }
+    }
+    let best = best.ok_or_else(|| {
+        let mut faults = Faults::default();
+        faults
+            .error(
+                at![],
+                format!("a kit of {kit} is too small to coat anything with this colourway"),
+            )
+            .hint("what clings to vessels takes it all");
+        NotPlanned::job(faults)
+    })?;
+    plan(&Ask { shop, colourway, job: &best })
+}
+
+/// Parts A and B as weighed, each at its density.
+fn resin_volume(plan: &Plan) -> Volume {
+    plan.ledger.issued.of(&Material::PartA) / plan.densities[0]
+        + plan.ledger.issued.of(&Material::PartB) / plan.densities[1]
+}

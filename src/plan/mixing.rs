@@ -1,0 +1,349 @@
+//! One mix of a base: how large, in which vessel, and every weight in it.
+//!
+//! Parts A and B (with any let-down) are mixed in a first vessel, moved to a clean second one and
+//! mixed again, and tinted there. Walls of both keep some, so the weights are reckoned backwards
+//! from what has to come out.
+
+use crate::model::{House, Scale, System};
+use crate::optics::{Portion, composition};
+use crate::quantity::{Density, Fraction, Length, Mass, Volume};
+
+use super::demand::made_for;
+use super::ledger::{Content, Material};
+use super::vessel::Vessel;
+use super::weighing::{
+    LetDown, Weighed, balanced, cumulative, finest_for, let_down_for, minimum_weight, scale_for,
+    scale_for_parts,
+};
+
+/// How a colorant gets into a mix.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Means {
+    /// Straight into the second vessel, on the scale that carries it.
+    OnTop(Weighed),
+    /// In a cup on a finer scale, then into the second vessel.
+    InCup(Weighed),
+    /// As a let-down in part A, into the first vessel.
+    LetDown {
+        /// Ratio and what part A is lessened by.
+        down: LetDown,
+        /// The let-down's weight.
+        weighed: Weighed,
+    },
+}
+
+/// A colorant's dose in one mix.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DoseWeighed {
+    /// Its name.
+    pub colorant: String,
+    /// The recipe's loading, corrected for the lot's strength.
+    pub loading: Fraction,
+    /// As reckoned.
+    pub exact: Mass,
+    /// How it is weighed.
+    pub means: Means,
+}
+
+impl DoseWeighed {
+    /// The colorant's own mass as weighed.
+    #[must_use]
+    pub fn colorant_mass(&self) -> Mass {
+        match &self.means {
+            Means::OnTop(weighed) | Means::InCup(weighed) => weighed.mass,
+            Means::LetDown { down, weighed } => weighed.mass * down.ratio.value(),
+        }
+    }
+
+    /// The weight on the scale.
+    #[must_use]
+    pub fn weighed(&self) -> &Weighed {
+        match &self.means {
+            Means::OnTop(weighed) | Means::InCup(weighed) | Means::LetDown { weighed, .. } => {
+                weighed
+            }
+        }
+    }
+}
+
+/// One mix.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Mix {
+    /// Size of both vessels.
+    pub vessel: Volume,
+    /// Part A, let-downs apart.
+    pub part_a: Weighed,
+    /// Part B; its reading goes on from part A's.
+    pub part_b: Weighed,
+    /// Colorants in the recipe's order.
+    pub doses: Vec<DoseWeighed>,
+    /// The share of the first vessel's content that stays there.
+    pub first_kept: f64,
+    /// The share of the second vessel's content that stays there.
+    pub second_kept: f64,
+    /// What the second vessel holds, tinted.
+    pub volume: Volume,
+    /// What is taken out to be poured.
+    pub out: Mass,
+}
+
+impl Mix {
+    /// Mixed resin A+B as weighed, part A of let-downs included.
+    #[must_use]
+    pub fn resin(&self) -> Mass {
+        self.part_a.mass + self.part_b.mass + self.let_down_a()
+    }
+
+    fn let_down_a(&self) -> Mass {
+        self.let_downs().map(|dose| dose.weighed().mass - dose.colorant_mass()).sum()
+    }
+
+    fn let_downs(&self) -> impl Iterator<Item = &DoseWeighed> {
+        self.doses.iter().filter(|dose| matches!(dose.means, Means::LetDown { .. }))
+    }
+
+    fn tints(&self) -> impl Iterator<Item = &DoseWeighed> {
+        self.doses.iter().filter(|dose| !matches!(dose.means, Means::LetDown { .. }))
+    }
+
+    /// The whole mix's mass.
+    #[must_use]
+    pub fn mass(&self) -> Mass {
+        self.resin() + self.doses.iter().map(DoseWeighed::colorant_mass).sum()
+    }
+
+    /// How far part B : part A as weighed is from the system's, as a fraction.
+    #[must_use]
+    pub fn ratio_error(&self, phr: f64) -> f64 {
+        let a = (self.part_a.mass + self.let_down_a()).g();
+        if a > 0.0 { (self.part_b.mass.g() / a * 100.0 / phr - 1.0).abs() } else { 1.0 }
+    }
+
+    /// What is weighed into the first vessel.
+    pub(super) fn first_content(&self) -> Content {
+        let mut content = Content::default();
+        content.put(Material::PartA, self.part_a.mass + self.let_down_a());
+        content.put(Material::PartB, self.part_b.mass);
+        for dose in self.let_downs() {
+            content.put(Material::Colorant(dose.colorant.clone()), dose.colorant_mass());
+        }
+        content
+    }
+
+    /// The account of one such mix: what clings, what comes out for the containers, what is left.
+    pub(super) fn account(&self) -> MixAccount {
+        let mut vessel = self.first_content();
+        let mut cling = vessel.take(vessel.total() * self.first_kept);
+        for dose in self.tints() {
+            vessel.put(Material::Colorant(dose.colorant.clone()), dose.colorant_mass());
+        }
+        let tinted = vessel.clone();
+        cling += &vessel.take(vessel.total() * self.second_kept);
+        let out = vessel.take(self.out);
+        let mut issued = self.first_content();
+        for dose in self.tints() {
+            issued.put(Material::Colorant(dose.colorant.clone()), dose.colorant_mass());
+        }
+        MixAccount { issued, tinted, cling, out, left: vessel }
+    }
+
+    /// Loadings in the tinted mix as weighed, by colorant.
+    #[must_use]
+    pub fn loadings_weighed(&self) -> Vec<(String, f64)> {
+        let tinted = self.account().tinted;
+        let resin = (tinted.of(&Material::PartA) + tinted.of(&Material::PartB)).g();
+        self.doses
+            .iter()
+            .map(|dose| {
+                let mass = tinted.of(&Material::Colorant(dose.colorant.clone()));
+                (dose.colorant.clone(), mass.g() / resin)
+            })
+            .collect()
+    }
+}
+
+/// Where one mix goes.
+pub(super) struct MixAccount {
+    pub(super) issued: Content,
+    /// The second vessel's content before anything leaves it.
+    pub(super) tinted: Content,
+    pub(super) cling: Content,
+    pub(super) out: Content,
+    pub(super) left: Content,
+}
+
+/// What the mixes of one base are made from and to.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Order<'a> {
+    pub(super) system: &'a System,
+    pub(super) house: &'a House,
+    /// Colorants with density and loading as weighed (lot strength counted).
+    pub(super) loadings: &'a [Ingredient],
+    /// The film on vessel walls.
+    pub(super) wall_film: Length,
+    /// The share of a mix that clings, where that is stated instead.
+    pub(super) cling_share: f64,
+}
+
+/// A colorant and how much of it.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Ingredient {
+    pub(super) colorant: String,
+    pub(super) density: Density,
+    pub(super) loading: f64,
+}
+
+/// Millilitres of tinted mix per gram of mixed resin, and its grams.
+pub(super) fn per_gram_of_resin(system: &System, loadings: &[Ingredient]) -> (f64, f64) {
+    let portions: Vec<Portion> = loadings
+        .iter()
+        .map(|each| Portion { loading: each.loading, density_g_per_ml: each.density.g_per_ml() })
+        .collect();
+    let film = composition(system.mixed_density().g_per_ml(), &portions);
+    let mass = 1.0 + loadings.iter().map(|each| each.loading).sum::<f64>();
+    (film.film_ml_per_g_resin, mass)
+}
+
+impl Order<'_> {
+    /// The most mixed mass that one vessel may hold: the house's, or what its scales bear.
+    fn largest(&self) -> Mass {
+        let bears =
+            self.house.scales.iter().map(|s| s.capacity).fold(Mass::from_g(0.0), Mass::greater);
+        self.house.largest_mix.lesser(bears)
+    }
+
+    /// How many equal mixes bring `out` out, and one of them: the fewest mixes, then the smallest
+    /// vessel. `None` where no vessel of the house serves.
+    pub(super) fn mixes(&self, out: Mass) -> Option<(u32, Mix)> {
+        let mut best: Option<(u32, Sizes, Vessel)> = None;
+        for size in &self.house.vessels {
+            let vessel = Vessel::of(*size);
+            let Some((number, sizes)) = self.number_in(vessel, out) else { continue };
+            if best.as_ref().is_none_or(|(fewest, ..)| number < *fewest) {
+                best = Some((number, sizes, vessel));
+            }
+        }
+        let (number, sizes, vessel) = best?;
+        Some((number, self.weigh(vessel, sizes, out * (1.0 / f64::from(number)))?))
+    }
+
+    /// The fewest equal mixes in such vessels.
+    fn number_in(&self, vessel: Vessel, out: Mass) -> Option<(u32, Sizes)> {
+        let full = vessel.size * self.house.fill.value();
+        let fits = |sizes: &Sizes| {
+            sizes.second <= full && sizes.first <= full && sizes.mass <= self.largest()
+        };
+        let sizes_of = |number: u32| self.sizes(vessel, out * (1.0 / f64::from(number)));
+        const MOST: u32 = 100_000;
+        if !fits(&sizes_of(MOST)?) {
+            return None;
+        }
+        // What a mix holds falls as mixes are more, so the least number is found by halving.
+        let (mut too_few, mut enough) = (0, MOST);
+        while enough - too_few > 1 {
+            let middle = too_few + (enough - too_few) / 2;
+            if fits(&sizes_of(middle)?) {
+                enough = middle;
+            } else {
+                too_few = middle;
+            }
+        }
+        Some((enough, sizes_of(enough)?))
+    }
+
+    fn sizes(&self, vessel: Vessel, out: Mass) -> Option<Sizes> {
+        let (ml, g) = per_gram_of_resin(self.system, self.loadings);
+        let out_volume = made_for(Volume::from_ml(out.g() / g * ml), self.cling_share);
+        let second = vessel.content_for(self.wall_film, out_volume)?;
+        let density = self.system.mixed_density();
+        let resin_second = Mass::from_g(second.ml() / ml);
+        let first = vessel.content_for(self.wall_film, resin_second / density)?;
+        let resin = density * first;
+        let mass = resin + resin_second * (g - 1.0);
+        Some(Sizes { first, second, resin, resin_second, mass })
+    }
+
+    fn weigh(&self, vessel: Vessel, sizes: Sizes, out: Mass) -> Option<Mix> {
+        let house = self.house;
+        let a_fraction = self.system.mass_fraction_a();
+        let part_b = sizes.resin * (1.0 - a_fraction);
+        let lighter = part_b.lesser(sizes.resin * a_fraction);
+        let bench = scale_for_parts(house, lighter, sizes.mass)?;
+        let mut doses = Vec::with_capacity(self.loadings.len());
+        let mut on_top = Mass::from_g(0.0);
+        let mut less_a = Mass::from_g(0.0);
+        for each in self.loadings {
+            let means =
+                self.means(each.loading, &sizes, bench, sizes.resin * a_fraction - less_a)?;
+            match &means {
+                Means::OnTop(weighed) => on_top += weighed.mass,
+                Means::LetDown { down, weighed } => {
+                    less_a += weighed.mass * (1.0 - down.ratio.value());
+                }
+                Means::InCup(_) => {}
+            }
+            let (loading, colorant) = (Fraction::new(each.loading), each.colorant.clone());
+            let exact = match &means {
+                Means::LetDown { .. } => sizes.resin * each.loading,
+                _ => sizes.resin_second * each.loading,
+            };
+            let mut dose = DoseWeighed { colorant, loading, exact, means };
+            if let Means::OnTop(weighed) = &mut dose.means {
+                weighed.reading = on_top;
+            }
+            doses.push(dose);
+        }
+        let exact = [sizes.resin * a_fraction - less_a, part_b];
+        let masses = balanced(&exact, bench.readability);
+        let readings = cumulative(&masses);
+        let resin = |at: usize| {
+            let mut weighed = Weighed::on(house, bench, exact[at], masses[at]);
+            weighed.reading = readings[at];
+            weighed
+        };
+        let cling = |content: Volume| vessel.cling(self.wall_film, content).ml() / content.ml();
+        Some(Mix {
+            vessel: vessel.size,
+            part_a: resin(0),
+            part_b: resin(1),
+            doses,
+            first_kept: cling(sizes.first),
+            second_kept: self.cling_share + (1.0 - self.cling_share) * cling(sizes.second),
+            volume: sizes.second,
+            out,
+        })
+    }
+
+    /// How a dose gets into the mix: on the bench scale if that weighs it within tolerance, else in a
+    /// cup on a finer one, else let down in part A, else in a cup on the finest for what it is worth.
+    fn means(&self, loading: f64, sizes: &Sizes, bench: &Scale, most_a: Mass) -> Option<Means> {
+        let house = self.house;
+        let dose = sizes.resin_second * loading;
+        let weighed = |exact: Mass, scale: &Scale| Weighed::dose(house, scale, exact);
+        if dose >= minimum_weight(bench.readability, house.weighing_tolerance) {
+            return Some(Means::OnTop(weighed(dose, bench)));
+        }
+        if let Some(scale) = scale_for(house, dose, dose) {
+            return Some(Means::InCup(weighed(dose, scale)));
+        }
+        if let Some((down, scale)) = let_down_for(house, sizes.resin * loading, most_a * 0.5) {
+            return Some(Means::LetDown { down, weighed: weighed(down.weigh, scale) });
+        }
+        Some(Means::InCup(weighed(dose, finest_for(house, dose)?)))
+    }
+}
+
+/// Volumes and masses of one mix before rounding.
+#[derive(Debug, Clone, Copy)]
+struct Sizes {
+    /// In the first vessel.
+    first: Volume,
+    /// In the second vessel, tinted.
+    second: Volume,
+    /// Resin in the first vessel.
+    resin: Mass,
+    /// Resin that reaches the second vessel.
+    resin_second: Mass,
+    /// All that is weighed for it, as [`Mix::mass`].
+    mass: Mass,
+}

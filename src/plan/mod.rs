@@ -1,0 +1,57 @@
+//! Decisions: what is weighed, in what, in which order, what it costs, what can hurt.
+//!
+//! ```text
+//! job ─► take_off ─► demand ─► containers ─► small_batch ─► bases (mixing, weighing) ─► ledger
+//!                                                 │                    │
+//! colourway ─► loading (every ceiling) ───────────┴────────────────────┴─► buying ─► cost
+//! ```
+//!
+//! - [`plan`] takes an [`Ask`] and gives a [`Plan`] or says why not.
+//! - [`Limits`] is the one place where ceilings are checked.
+//! - [`schedule`] shares tasks among hands.
+
+mod ask;
+mod base;
+mod buying;
+mod cautions;
+mod checks;
+mod containers;
+mod cost;
+mod demand;
+mod extent;
+mod ledger;
+mod loading;
+pub mod mist_vapour;
+mod mixing;
+pub mod run_sheet;
+pub mod schedule;
+mod small_batch;
+mod stock;
+mod take_off;
+mod time;
+mod vessel;
+pub mod weather;
+mod weighing;
+mod whole;
+
+pub use ask::{Ask, NotPlanned};
+pub use base::BasePlan;
+pub use buying::{Offer, Purchase, cheapest};
+pub use cautions::{Caution, Topic, defers};
+pub use checks::{Check, Place, check_ceilings};
+pub use containers::Containers;
+pub use cost::{Cost, Line, OptionCost};
+pub use demand::Demand;
+pub use extent::{for_area, for_board, for_kit};
+pub use ledger::{Content, Ledger, Material};
+pub use loading::{
+    Dosed, Inequality, Limits, Route, Standing, blended_eew, hardener_to_restore, off_ratio,
+    stoichiometric_index,
+};
+pub use mixing::{DoseWeighed, Means, Mix};
+pub use small_batch::{AccentMeans, LayerPlan, SmallBatch};
+pub use stock::Stock;
+pub use take_off::{BoardArea, CounterArea, TakeOff};
+pub use time::Conditions;
+pub use weighing::{Fineness, LetDown, Weighed, fineness, let_down, minimum_weight};
+pub use whole::{Plan, plan};

@@ -1,0 +1,302 @@
+//! The run sheet: every step from the moment B meets A, shared out to the crew, with each mix's
+//! age at its last pour against its pot life.
+//!
+//! [`run_sheet`] takes an [`Ask`] of plain numbers and gives a [`RunSheet`] of values and typed
+//! findings; wording is the report's. Where a mix cannot be poured in time, the planner tries
+//! the remedies itself and tells what each would bring.
+//!
+//! # Standing
+//!
+//! A datasheet states one pot life; that figure keeps its standing. What is derived from it for
+//! another mass or temperature is an estimate ([`Basis`]), given with the range that published
+//! activation energies and heats leave open. The clock is hard on purpose: pot life is that of the whole mix in
+//! its mixing vessel, though decanting leaves less of it, which cools better; temperatures and
+//! left-overs are followed as the mix is drawn down.
+
+mod ask;
+mod clocks;
+mod durations;
+mod remedies;
+mod resins;
+mod work;
+
+pub use ask::{Ask, Batch, DatasheetPotLife, Mix, Take, Vessel};
+pub use clocks::{Basis, LeftOver, MixClock, PotLife};
+pub use durations::{Durations, HeatRules};
+pub use remedies::{Change, Outcome, Remedy};
+pub use work::{Mixing, Step};
+
+use crate::heat::HeatError;
+use crate::plan::schedule::{Effort, ScheduleError, plan};
+use crate::plan::weather::{Gate, NoPour, gate};
+
+/// Why there is no run sheet.
+#[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
+pub enum RunSheetError {
+    /// An amount out of range.
+    #[error("{what} is {value}, outside {low} to {high}")]
+    Amount {
+        /// Which.
+        what: &'static str,
+        /// Its value.
+        value: f64,
+        /// Least allowed.
+        low: f64,
+        /// Greatest allowed.
+        high: f64,
+    },
+    /// A crew of none, or of more than 100.
+    #[error("a crew of {crew} cannot be planned for")]
+    Crew {
+        /// People.
+        crew: usize,
+    },
+    /// More mixes, batches or layers than can be planned for.
+    #[error("more mixes, batches or layers than can be planned for")]
+    TooMany,
+    /// A batch takes from a mix that is not there.
+    #[error("batch {batch} takes from mix {mix}, which is not there")]
+    NoSuchMix {
+        /// Index of the batch.
+        batch: usize,
+        /// Index of the mix.
+        mix: usize,
+    },
+    /// The batches take more of a mix than there is.
+    #[error("mix {mix} is short by {by_g} g")]
+    Overdrawn {
+        /// Index of the mix.
+        mix: usize,
+        /// By how much, g.
+        by_g: f64,
+    },
+    /// A number that the heat model cannot take.
+    #[error(transparent)]
+    Heat(#[from] HeatError),
+    /// Tasks that cannot be planned.
+    #[error(transparent)]
+    Schedule(#[from] ScheduleError),
+    /// Only weights and costs were asked for.
+    #[error("no run sheet was asked for")]
+    NotAsked,
+}
+
+/// One line of the run sheet.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Line {
+    /// What is done.
+    pub step: Step,
+    /// When it begins, s from the first mix.
+    pub start_s: i64,
+    /// When it ends, s.
+    pub end_s: i64,
+    /// Who does it, numbered from 0.
+    pub workers: Vec<usize>,
+}
+
+/// Something a person must know before they begin.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Finding {
+    /// A mix is poured after the end of its pot life.
+    TooLate {
+        /// Index of the mix.
+        mix: usize,
+        /// The last batch that it goes into.
+        batch: usize,
+        /// By how much, s.
+        by_s: i64,
+    },
+    /// A mix is poured in time but with little to spare, or within the doubt of its pot life.
+    Tight {
+        /// Index of the mix.
+        mix: usize,
+        /// What is left, s.
+        spare_s: i64,
+    },
+    /// A mix is hot when it is last poured.
+    HotPour {
+        /// Index of the mix.
+        mix: usize,
+        /// How hot, °C (estimated).
+        celsius: f64,
+    },
+    /// A mix goes into nothing.
+    NeverPoured {
+        /// Index of the mix.
+        mix: usize,
+    },
+    /// What is left of a mix would run hot in its vessel: spread it thin or move it.
+    LeftOverRunsHot {
+        /// Index in [`RunSheet::left_overs`].
+        left_over: usize,
+    },
+    /// The second misting comes late.
+    MistLate {
+        /// By how much, s.
+        by_s: i64,
+    },
+    /// Drips are scraped late.
+    ScrapeLate {
+        /// Which time round, from 0.
+        round: usize,
+        /// By how much, s.
+        by_s: i64,
+    },
+    /// The air or the surface speaks against pouring.
+    Weather(NoPour),
+}
+
+impl Finding {
+    /// Whether it should stop the pour, rather than only be known.
+    #[must_use]
+    pub const fn stops(&self) -> bool {
+        matches!(self, Self::TooLate { .. } | Self::NeverPoured { .. } | Self::Weather(_))
+    }
+}
+
+/// A run sheet.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RunSheet {
+    /// How mixes follow one another.
+    pub mixing: Mixing,
+    /// The mixes that it is for (a remedy may have split them).
+    pub mixes: Vec<Mix>,
+    /// The steps in order of time.
+    pub lines: Vec<Line>,
+    /// When the last step ends, s.
+    pub makespan_s: i64,
+    /// The longest chain of steps and waits, s.
+    pub critical_path_s: i64,
+    /// One a mix.
+    pub clocks: Vec<MixClock>,
+    /// What is left of the mixes.
+    pub left_overs: Vec<LeftOver>,
+    /// Dew point and what speaks against pouring, if air and surface are known.
+    pub gate: Option<Gate>,
+    /// What a person must know.
+    pub findings: Vec<Finding>,
+    /// What would help if a mix comes too late or hot; each as re-planned.
+    pub remedies: Vec<Remedy>,
+}
+
+impl RunSheet {
+    /// Whether a mix is poured too late, or hot.
+    fn in_trouble(&self, at: usize) -> bool {
+        self.findings.iter().any(|finding| {
+            matches!(finding, Finding::TooLate { mix, .. } | Finding::HotPour { mix, .. } if *mix == at)
+        })
+    }
+
+    fn any_in_trouble(&self) -> bool {
+        (0..self.clocks.len()).any(|mix| self.in_trouble(mix))
+    }
+
+    /// Mixes that come too late, and the worst lateness, s.
+    fn lateness(&self) -> (usize, i64) {
+        self.clocks.iter().fold((0, 0), |(count, worst), clock| match clock.late_by_s {
+            Some(by_s) => (count + 1, worst.max(by_s)),
+            None => (count, worst),
+        })
+    }
+}
+
+/// The run sheet of a plan, all mixes first, with remedies where a mix comes too late or hot.
+///
+/// # Errors
+/// [`RunSheetError`] for what cannot be planned; lateness is no error but a finding.
+pub fn run_sheet(ask: &Ask) -> Result<RunSheet, RunSheetError> {
+    run_sheet_mixing(ask, Mixing::AllFirst)
+}
+
+/// The run sheet of the plainest way of mixing that serves: all mixes first, else each when it is
+/// needed, which costs nothing. Where neither does, all first, with the remedies tried.
+///
+/// # Errors
+/// As [`run_sheet`].
+pub fn run_sheet_that_serves(ask: &Ask) -> Result<RunSheet, RunSheetError> {
+    ask.check()?;
+    let resins = resins::Resins::of(ask)?;
+    let mut first = planned(ask, Mixing::AllFirst, &resins)?;
+    if !first.any_in_trouble() {
+        return Ok(first);
+    }
+    let staggered = planned(ask, Mixing::Staggered, &resins)?;
+    if !staggered.any_in_trouble() {
+        return Ok(staggered);
+    }
+    first.remedies = remedies::tried(ask, Mixing::AllFirst, &resins, &first)?;
+    Ok(first)
+}
+
+/// As [`run_sheet`], with a given way of mixing.
+///
+/// # Errors
+/// As [`run_sheet`].
+pub fn run_sheet_mixing(ask: &Ask, mixing: Mixing) -> Result<RunSheet, RunSheetError> {
+    ask.check()?;
+    let resins = resins::Resins::of(ask)?;
+    let mut sheet = planned(ask, mixing, &resins)?;
+    if sheet.any_in_trouble() {
+        sheet.remedies = remedies::tried(ask, mixing, &resins, &sheet)?;
+    }
+    Ok(sheet)
+}
+
+/// The run sheet without remedies.
+fn planned(ask: &Ask, mixing: Mixing, resins: &resins::Resins) -> Result<RunSheet, RunSheetError> {
+    ask.check()?;
+    let lives = clocks::lives(ask, resins)?;
+    let work = work::Work::of(ask, mixing, &lives)?;
+    let schedule = plan(&work.project, &work.wanted, Effort::for_tasks(work.project.tasks().len()));
+    let mut lines: Vec<Line> = Vec::new();
+    for (steps, placed) in work.steps.iter().zip(&schedule.placed) {
+        let mut start_s = placed.start_s;
+        for &(step, seconds) in steps {
+            let workers = placed.workers.clone();
+            lines.push(Line { step, start_s, end_s: start_s + seconds, workers });
+            start_s += seconds;
+        }
+    }
+    lines.sort_by_key(|line| (line.start_s, line.end_s));
+    // The scheduler may let the first mix wait, where that keeps it younger: the clock starts with it.
+    let idle_s = lines.first().map_or(0, |line| line.start_s);
+    for line in &mut lines {
+        line.start_s -= idle_s;
+        line.end_s -= idle_s;
+    }
+    let clocks = clocks::clocks(ask, &resins.usual, &lives, &lines)?;
+    let left_overs = clocks::left_overs(ask, &resins.usual, &clocks)?;
+    let gate = ask.weather.as_ref().map(gate).transpose()?;
+
+    let mut findings = clocks::findings(ask, &clocks, &left_overs);
+    for overrun in &schedule.overruns {
+        let by_s = overrun.by_s;
+        match work.steps[work.project.limits()[overrun.limit].after][..] {
+            [(Step::Mist { .. }, _)] => findings.push(Finding::MistLate { by_s }),
+            [(Step::ScrapeDrips { round }, _)] => {
+                findings.push(Finding::ScrapeLate { round, by_s });
+            }
+            // A mix's age is told by its clock, against the whole of its pot life.
+            _ => {}
+        }
+    }
+    if let Some(gate) = &gate {
+        findings.extend(gate.against.iter().map(|why| Finding::Weather(*why)));
+    }
+
+    Ok(RunSheet {
+        mixing,
+        mixes: ask.mixes.clone(),
+        lines,
+        makespan_s: schedule.makespan_s - idle_s,
+        critical_path_s: work.project.critical_path_s(),
+        clocks,
+        left_overs,
+        gate,
+        findings,
+        remedies: Vec::new(),
+    })
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,66 @@
+//! The resin as the thermal model takes it, calibrated to the datasheet's pot life, with the
+//! shapes of cure that the literature leaves open.
+
+use super::RunSheetError;
+use super::ask::{Ask, Vessel};
+use crate::heat::HeatError;
+use crate::heat::course::{Cooling, Resin};
+use crate::heat::kinetics::Cure;
+use crate::heat::pot_life::{StatedPotLife, calibrated};
+use crate::heat::vessel::Cylinder;
+
+/// Activation energies published for room-temperature amine–epoxy cures, J/mol: 44–57 kJ/mol
+/// (Barral, J. Appl. Polym. Sci. 56, 1029, 1995), 55–60 kJ/mol (Thermochim. Acta 447, 167, 2006).
+const ACTIVATIONS_J_PER_MOL: [f64; 2] = [44_000.0, 60_000.0];
+
+/// Heats of cure, J/kg: 486 J/g is published for undiluted DGEBA/TETA (Polímeros); the lower end,
+/// for diluted resins with heavy amines, is an estimate.
+const HEATS_J_PER_KG: [f64; 2] = [280_000.0, 486_000.0];
+
+/// One resin, calibrated in each shape of cure. It hangs on the datasheet alone, not on the room
+/// or the mixes.
+pub(super) struct Resins {
+    /// The shape that the model takes.
+    pub(super) usual: Resin,
+    /// The corners of what the literature leaves open.
+    pub(super) corners: Vec<Resin>,
+}
+
+impl Resins {
+    pub(super) fn of(ask: &Ask) -> Result<Self, RunSheetError> {
+        let mut corners = Vec::new();
+        for activation_j_per_mol in ACTIVATIONS_J_PER_MOL {
+            for heat_j_per_kg in HEATS_J_PER_KG {
+                let shape = Cure { activation_j_per_mol, heat_j_per_kg, ..Cure::AMINE_EPOXY };
+                corners.push(calibrated_resin(ask, shape)?);
+            }
+        }
+        Ok(Self { usual: calibrated_resin(ask, Cure::AMINE_EPOXY)?, corners })
+    }
+}
+
+/// The resin with rates that give the datasheet's pot life, if its cure has this shape.
+fn calibrated_resin(ask: &Ask, shape: Cure) -> Result<Resin, RunSheetError> {
+    let stated = &ask.pot_life;
+    let volume_ml = stated.mass_g / ask.density_g_per_ml;
+    let cooling = match &stated.vessel {
+        Some(vessel) => cooling(vessel, volume_ml)?,
+        None => Cylinder::squat(volume_ml)?.cooling(),
+    };
+    let raw = Resin { cure: shape, ..Resin::amine_epoxy(ask.density_g_per_ml * 1000.0) };
+    let stated = StatedPotLife { minutes: stated.minutes, celsius: stated.celsius, cooling };
+    Ok(calibrated(&raw, &stated)?)
+}
+
+/// How a volume in a vessel loses heat.
+pub(super) fn cooling(vessel: &Vessel, volume_ml: f64) -> Result<Cooling, HeatError> {
+    let filled = match vessel.diameter_mm {
+        Some(diameter_mm) => {
+            crate::heat::within("vessel diameter (mm)", diameter_mm, 5.0, 2000.0)?;
+            let face_mm2 = std::f64::consts::FRAC_PI_4 * diameter_mm * diameter_mm;
+            Cylinder::new(diameter_mm, volume_ml * 1000.0 / face_mm2)?
+        }
+        None => Cylinder::filled(vessel.capacity_ml, volume_ml)?,
+    };
+    Ok(filled.cooling())
+}

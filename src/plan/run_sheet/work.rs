@@ -1,0 +1,308 @@
+//! The steps of a pour as tasks: what waits for what, and what has a clock.
+
+use super::RunSheetError;
+use super::ask::Ask;
+use super::clocks::Life;
+use crate::plan::schedule::{Edge, Limit, Link, Project, Task};
+
+/// A step of the run sheet.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Step {
+    /// B into A, mixed: the clock of the mix starts.
+    Mix {
+        /// Index of the mix.
+        mix: usize,
+    },
+    /// Into a clean second vessel and mixed again, so that nothing from an unmixed wall is
+    /// poured.
+    SecondVessel {
+        /// Index of the mix.
+        mix: usize,
+    },
+    /// Split into several vessels.
+    Split {
+        /// Index of the mix.
+        mix: usize,
+    },
+    /// Colorants stirred in.
+    Tint {
+        /// Index of the mix.
+        mix: usize,
+    },
+    /// Layers into the container of a small batch.
+    Decant {
+        /// Index of the batch.
+        batch: usize,
+    },
+    /// Accents into the container.
+    Accents {
+        /// Index of the batch.
+        batch: usize,
+    },
+    /// Poured.
+    Pour {
+        /// Index of the batch.
+        batch: usize,
+    },
+    /// The surface misted.
+    Mist {
+        /// 0 for the first time, 1 for the second.
+        pass: usize,
+    },
+    /// Drips scraped off the lower edge.
+    ScrapeDrips {
+        /// Which time round, from 0.
+        round: usize,
+    },
+}
+
+/// How mixes follow one another.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Mixing {
+    /// Every mix is tinted before the first batch is decanted: one paddle goes once from light
+    /// to dark, and nobody mixes while others pour. The usual way.
+    AllFirst,
+    /// Each mix is begun only when its first batch comes near.
+    Staggered,
+}
+
+/// Seconds as the scheduler counts them: whole, rounded up, at least one.
+fn whole_s(seconds: f64) -> i64 {
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "durations are checked to be at most a day, and volumes at most a cubic metre"
+    )]
+    let whole = seconds.ceil().clamp(1.0, 8.64e7) as i64;
+    whole.min(crate::plan::schedule::LONGEST_S)
+}
+
+fn count(number: usize) -> f64 {
+    u32::try_from(number).map_or(f64::from(u32::MAX), f64::from)
+}
+
+/// Tasks of a run sheet, with the steps that each stands for.
+pub(super) struct Work {
+    pub(super) project: Project,
+    /// For each task, its steps in order with the seconds of each; one person does them in one
+    /// go.
+    pub(super) steps: Vec<Vec<(Step, i64)>>,
+    /// Orders worth trying.
+    pub(super) wanted: Vec<Vec<usize>>,
+}
+
+/// Tasks on their way to becoming a project.
+struct Bench {
+    steps: Vec<Vec<(Step, i64)>>,
+    tasks: Vec<Task>,
+    links: Vec<Link>,
+}
+
+impl Bench {
+    /// Adds steps that one person does in one go.
+    fn add(&mut self, steps: &[(Step, f64)]) -> usize {
+        // Whatever happens before the pour runs down a clock, so it is not begun too soon.
+        let after_the_clock =
+            |step| matches!(step, Step::Pour { .. } | Step::Mist { .. } | Step::ScrapeDrips { .. });
+        let hold_back = !steps.iter().any(|(step, _)| after_the_clock(*step));
+        let steps: Vec<(Step, i64)> =
+            steps.iter().map(|&(step, seconds)| (step, whole_s(seconds))).collect();
+        let duration_s = steps.iter().map(|(_, seconds)| seconds).sum();
+        self.steps.push(steps);
+        self.tasks.push(Task { duration_s, hands: 1, earliest_s: 0, hold_back });
+        self.tasks.len() - 1
+    }
+
+    fn link(&mut self, before: usize, after: usize, lag_s: f64) {
+        let at_least_s = if lag_s > 0.0 { whole_s(lag_s) } else { 0 };
+        self.links.push(Link { before, after, from: Edge::End, at_least_s });
+    }
+}
+
+impl Work {
+    pub(super) fn of(ask: &Ask, mixing: Mixing, lives: &[Life]) -> Result<Self, RunSheetError> {
+        let mut bench = Bench { steps: Vec::new(), tasks: Vec::new(), links: Vec::new() };
+        let mixed: Vec<Vec<usize>> =
+            (0..ask.mixes.len()).map(|mix| prepare(&mut bench, ask, mix)).collect();
+        let order = mixing_order(ask, mixing);
+        if ask.one_paddle {
+            share_paddle(&mut bench, ask, &mixed, &order);
+        }
+        let poured: Vec<Vec<usize>> = (0..ask.batches.len())
+            .map(|batch| serve(&mut bench, ask, batch, &mixed, mixing))
+            .collect();
+        for pair in poured.windows(2) {
+            if let ([.., before], [.., after]) = (&pair[0][..], &pair[1][..]) {
+                bench.link(*before, *after, 0.0);
+            }
+        }
+        // Containers are filled in the order of pouring, so that nobody has to look for one.
+        for pair in poured.windows(2) {
+            if let ([before, ..], [after, ..]) = (&pair[0][..], &pair[1][..]) {
+                let (before, after) = (*before, *after);
+                bench.links.push(Link { before, after, from: Edge::Start, at_least_s: 0 });
+            }
+        }
+        let mut limits = Vec::new();
+        for (mix, life) in lives.iter().enumerate() {
+            let last = ask.takes(mix).last().map(|(batch, _)| &poured[batch]);
+            if let (Some([.., pour]), Some(within_s)) =
+                (last.map(|tasks| &tasks[..]), life.aim_s(&ask.rules))
+            {
+                limits.push(Limit {
+                    before: mixed[mix][0],
+                    from: Edge::Start,
+                    after: *pour,
+                    to: Edge::End,
+                    within_s: within_s.min(crate::plan::schedule::LONGEST_S),
+                });
+            }
+        }
+        if let Some([.., last_pour]) = poured.last().map(|tasks| &tasks[..]) {
+            finish(&mut bench, ask, *last_pour, &mut limits);
+        }
+
+        let wanted = vec![one_after_another(ask, mixing, &order, &mixed, &poured, &bench)];
+        let Bench { steps, tasks, links } = bench;
+        Ok(Self { project: Project::new(tasks, links, limits, ask.crew)?, steps, wanted })
+    }
+}
+
+/// The tasks that make a mix ready, in order; the first starts its clock.
+fn prepare(bench: &mut Bench, ask: &Ask, mix: usize) -> Vec<usize> {
+    let Ask { durations, .. } = ask;
+    let one = &ask.mixes[mix];
+    let litres = one.volume_ml / 1000.0;
+    let mut steps = vec![
+        (Step::Mix { mix }, durations.mix_s + durations.mix_per_litre_s * litres),
+        (
+            Step::SecondVessel { mix },
+            durations.second_vessel_s + durations.second_vessel_per_litre_s * litres,
+        ),
+    ];
+    if one.split_into > 1 {
+        steps.push((Step::Split { mix }, durations.split_each_s * count(one.split_into)));
+    }
+    let mut chain = vec![bench.add(&steps)];
+    if one.colorants > 0 {
+        let seconds = durations.tint_each_s * count(one.colorants) * count(one.split_into.max(1));
+        chain.push(bench.add(&[(Step::Tint { mix }, seconds)]));
+    }
+    for pair in 1..chain.len() {
+        bench.link(chain[pair - 1], chain[pair], 0.0);
+    }
+    chain
+}
+
+/// The tasks of a small batch, in order; the last is its pour.
+fn serve(
+    bench: &mut Bench,
+    ask: &Ask,
+    batch: usize,
+    mixed: &[Vec<usize>],
+    mixing: Mixing,
+) -> Vec<usize> {
+    let Ask { durations, .. } = ask;
+    let one = &ask.batches[batch];
+    let mut steps =
+        vec![(Step::Decant { batch }, durations.decant_layer_s * count(one.layers.max(1)))];
+    if one.accents > 0 {
+        steps.push((Step::Accents { batch }, durations.accent_each_s * count(one.accents)));
+    }
+    let litres = ask.batch_volume_ml(batch) / 1000.0;
+    let pour_s = durations.pour_s + durations.pour_per_litre_s * litres;
+    let chain = vec![bench.add(&steps), bench.add(&[(Step::Pour { batch }, pour_s)])];
+    bench.link(chain[0], chain[1], 0.0);
+    for (mix, tasks) in mixed.iter().enumerate() {
+        let takes = one.takes.iter().any(|take| take.mix == mix && take.mass_g > 0.0);
+        if (takes || mixing == Mixing::AllFirst)
+            && let Some(&ready) = tasks.last()
+        {
+            bench.link(ready, chain[0], 0.0);
+        }
+    }
+    chain
+}
+
+/// The order in which mixes are tinted: as given when all come first, else by first need.
+fn mixing_order(ask: &Ask, mixing: Mixing) -> Vec<usize> {
+    let mut order: Vec<usize> = (0..ask.mixes.len()).collect();
+    if mixing == Mixing::Staggered {
+        let first_need = |mix: usize| ask.takes(mix).next().map_or(usize::MAX, |(batch, _)| batch);
+        order.sort_by_key(|&mix| (first_need(mix), mix));
+    }
+    order
+}
+
+/// One paddle tints one mix after another, and is cleaned before a lighter one.
+fn share_paddle(bench: &mut Bench, ask: &Ask, mixed: &[Vec<usize>], order: &[usize]) {
+    let tints: Vec<(usize, usize)> = order
+        .iter()
+        .filter(|&&mix| ask.mixes[mix].colorants > 0)
+        .filter_map(|&mix| mixed[mix].last().map(|&tint| (mix, tint)))
+        .collect();
+    for pair in tints.windows(2) {
+        let lighter_again = pair[1].0 < pair[0].0;
+        let lag_s = if lighter_again { ask.durations.clean_paddle_s } else { 0.0 };
+        bench.link(pair[0].1, pair[1].1, lag_s);
+    }
+}
+
+/// What follows the last pour: misting twice, and drips.
+fn finish(bench: &mut Bench, ask: &Ask, last_pour: usize, limits: &mut Vec<Limit>) {
+    let Ask { durations, .. } = ask;
+    if ask.mist {
+        let first = bench.add(&[(Step::Mist { pass: 0 }, durations.mist_s)]);
+        let second = bench.add(&[(Step::Mist { pass: 1 }, durations.mist_s)]);
+        bench.link(last_pour, first, 0.0);
+        bench.link(first, second, durations.mist_wait_s);
+        limits.push(Limit {
+            before: first,
+            from: Edge::End,
+            after: second,
+            to: Edge::Start,
+            within_s: whole_s(durations.mist_wait_s + durations.mist_slack_s),
+        });
+    }
+    for (round, &after_s) in durations.scrape_after_s.iter().enumerate() {
+        let scrape = bench.add(&[(Step::ScrapeDrips { round }, durations.scrape_s)]);
+        bench.link(last_pour, scrape, after_s);
+        limits.push(Limit {
+            before: last_pour,
+            from: Edge::End,
+            after: scrape,
+            to: Edge::Start,
+            within_s: whole_s(after_s + durations.scrape_slack_s),
+        });
+    }
+}
+
+/// All tasks as one person would do them: the mixes (first, or each when it is needed), each
+/// batch decanted, dosed and poured.
+fn one_after_another(
+    ask: &Ask,
+    mixing: Mixing,
+    order: &[usize],
+    mixed: &[Vec<usize>],
+    poured: &[Vec<usize>],
+    bench: &Bench,
+) -> Vec<usize> {
+    let mut tasks = Vec::with_capacity(bench.tasks.len());
+    let mut waiting = order.iter().copied().peekable();
+    for (batch, chain) in poured.iter().enumerate() {
+        let needs = |mix: usize| {
+            mixing == Mixing::AllFirst || ask.batches[batch].takes.iter().any(|t| t.mix == mix)
+        };
+        while let Some(mix) = waiting.next_if(|&mix| needs(mix)) {
+            tasks.extend(&mixed[mix]);
+        }
+        tasks.extend(chain);
+    }
+    for mix in waiting {
+        tasks.extend(&mixed[mix]);
+    }
+    let rest = (0..bench.tasks.len()).filter(|task| {
+        matches!(bench.steps[*task][..], [(Step::Mist { .. } | Step::ScrapeDrips { .. }, _)])
+    });
+    tasks.extend(rest);
+    tasks
+}

@@ -1,0 +1,226 @@
+//! The small batches: each container's layers with what the scale shows after each.
+
+use std::collections::BTreeMap;
+
+use crate::model::{House, Layer, Pour, Recipe, Scale};
+use crate::quantity::{Mass, Volume};
+
+use super::checks::ingredients;
+use super::containers::Containers;
+use super::mixing::per_gram_of_resin;
+use super::weighing::{
+    Weighed, finest_for, minimum_weight, scale_for, to_step, within_a_step,
+};
+
+/// How an accent gets into its container.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum AccentMeans {
+    /// On the scale that carries the container.
+    OnTop,
+    /// In a cup on a finer scale, a cup for each container.
+    InCup,
+    /// In one cup for all containers of the pour, then shared out evenly.
+    Shared,
+}
+
+/// One layer in one container.
+#[derive(Debug, Clone, PartialEq)]
+pub enum LayerPlan {
+    /// A base.
+    Base {
+        /// Its name.
+        name: String,
+        /// How much of it.
+        volume: Volume,
+        /// On the container's scale.
+        weighed: Weighed,
+    },
+    /// An accent.
+    Accent {
+        /// Its name.
+        name: String,
+        /// Its colorant.
+        colorant: String,
+        /// How it is weighed.
+        means: AccentMeans,
+        /// On its scale; of a shared cup, the whole cup.
+        weighed: Weighed,
+        /// Containers that share the weighed amount.
+        containers: u32,
+    },
+}
+
+impl LayerPlan {
+    /// What goes into one container.
+    #[must_use]
+    pub fn mass(&self) -> Mass {
+        match self {
+            Self::Base { weighed, .. } => weighed.mass,
+            Self::Accent { weighed, containers, .. } => {
+                weighed.mass * (1.0 / f64::from(*containers))
+            }
+        }
+    }
+
+    /// The layer's name.
+    #[must_use]
+    pub fn name(&self) -> &str {
+        match self {
+            Self::Base { name, .. } | Self::Accent { name, .. } => name,
+        }
+    }
+
+    /// Its weight on the scale.
+    #[must_use]
+    pub fn weighed(&self) -> &Weighed {
+        match self {
+            Self::Base { weighed, .. } | Self::Accent { weighed, .. } => weighed,
+        }
+    }
+}
+
+/// One kind of container.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SmallBatch {
+    /// The pour's name.
+    pub name: String,
+    /// How many, in one coat.
+    pub count: u32,
+    /// From the bottom to the top.
+    pub layers: Vec<LayerPlan>,
+}
+
+impl SmallBatch {
+    /// What one container holds.
+    #[must_use]
+    pub fn mass(&self) -> Mass {
+        self.layers.iter().map(LayerPlan::mass).sum()
+    }
+}
+
+/// The small batches of one coat; `None` where no scale of the house bears a container.
+pub(super) fn small_batches(
+    recipe: &Recipe<'_>,
+    house: &House,
+    containers: &Containers,
+) -> Option<Vec<SmallBatch>> {
+    recipe
+        .colourway
+        .pours
+        .iter()
+        .zip(&containers.counts)
+        .filter(|(_, count)| **count > 0)
+        .map(|(pour, count)| small_batch(recipe, house, pour, *count, containers.fill))
+        .collect()
+}
+
+/// Exact masses of a container's layers: bases by volume, accents by the container's resin mass.
+struct Exact {
+    /// Base layers from the bottom: volume and mass.
+    bases: Vec<(Volume, Mass)>,
+    resin: Mass,
+}
+
+fn exact(recipe: &Recipe<'_>, pour: &Pour, fill: Volume) -> Exact {
+    let mut per_ml = BTreeMap::new();
+    for (base, _) in pour.base_fractions() {
+        per_ml.entry(base).or_insert_with(|| {
+            let (ml, g) = per_gram_of_resin(recipe.system, &ingredients(recipe, base));
+            (1.0 / ml, g / ml)
+        });
+    }
+    let resin_per_ml: f64 =
+        pour.base_fractions().map(|(base, fraction)| fraction * per_ml[base].0).sum();
+    // mL of accents per mL of bases.
+    let accents: f64 = pour
+        .layers
+        .iter()
+        .map(|layer| match layer {
+            Layer::Base { .. } => 0.0,
+            Layer::Accent { accent, dose } => {
+                let colorant = recipe.colorants[recipe.colourway.accents[accent].colorant.as_str()];
+                dose.value() / colorant.lot_strength() * resin_per_ml / colorant.density.g_per_ml()
+            }
+        })
+        .sum();
+    let bases_ml = fill.ml() / (1.0 + accents);
+    let bases = pour
+        .base_fractions()
+        .map(|(base, fraction)| {
+            let volume = Volume::from_ml(bases_ml * fraction);
+            (volume, Mass::from_g(volume.ml() * per_ml[base].1))
+        })
+        .collect();
+    Exact { bases, resin: Mass::from_g(bases_ml * resin_per_ml) }
+}
+
+fn small_batch(
+    recipe: &Recipe<'_>,
+    house: &House,
+    pour: &Pour,
+    count: u32,
+    fill: Volume,
+) -> Option<SmallBatch> {
+    let exact = exact(recipe, pour, fill);
+    let least =
+        exact.bases.iter().map(|(_, mass)| *mass).fold(Mass::from_g(f64::MAX), Mass::lesser);
+    // Twice the resin leaves room for colorants and the container itself.
+    let load = exact.resin * 2.0;
+    let scale = scale_for(house, least, load).or_else(|| finest_for(house, load))?;
+    let mut bases = exact.bases.iter();
+    let (mut poured, mut reading) = (Mass::from_g(0.0), Mass::from_g(0.0));
+    let mut layers = Vec::with_capacity(pour.layers.len());
+    for layer in &pour.layers {
+        match layer {
+            Layer::Base { base, .. } => {
+                let (volume, mass) = *bases.next()?;
+                poured += mass;
+                // Readings are rounded, not layers: so errors do not pile up.
+                let wanted = to_step(poured, scale.readability) - reading;
+                let stepped = within_a_step(wanted, mass, scale.readability);
+                let mut weighed = Weighed::on(house, scale, mass, stepped);
+                reading += stepped;
+                weighed.reading = reading;
+                layers.push(LayerPlan::Base { name: base.clone(), volume, weighed });
+            }
+            Layer::Accent { accent, dose } => {
+                let colorant = &recipe.colourway.accents[accent].colorant;
+                let strength = recipe.colorants[colorant.as_str()].lot_strength();
+                let mass = exact.resin * (dose.value() / strength);
+                let (means, mut weighed, containers) = accent_means(house, mass, count, scale)?;
+                if means == AccentMeans::OnTop {
+                    poured += mass;
+                    reading += weighed.mass;
+                    weighed.reading = reading;
+                }
+                layers.push(LayerPlan::Accent {
+                    name: accent.clone(),
+                    colorant: colorant.clone(),
+                    means,
+                    weighed,
+                    containers,
+                });
+            }
+        }
+    }
+    Some(SmallBatch { name: pour.name.clone(), count, layers })
+}
+
+/// An accent's dose on the container's scale if that weighs it within tolerance, else in a cup on a
+/// finer one, else in one cup shared out, on the finest scale if need be.
+fn accent_means(
+    house: &House,
+    dose: Mass,
+    count: u32,
+    container_scale: &Scale,
+) -> Option<(AccentMeans, Weighed, u32)> {
+    if dose >= minimum_weight(container_scale.readability, house.weighing_tolerance) {
+        return Some((AccentMeans::OnTop, Weighed::dose(house, container_scale, dose), 1));
+    }
+    if let Some(scale) = scale_for(house, dose, dose) {
+        return Some((AccentMeans::InCup, Weighed::dose(house, scale, dose), 1));
+    }
+    let cup = dose * f64::from(count);
+    let scale = scale_for(house, cup, cup).or_else(|| finest_for(house, cup))?;
+    Some((AccentMeans::Shared, Weighed::dose(house, scale, cup), count))
+}

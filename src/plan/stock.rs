@@ -1,0 +1,99 @@
+//! Let-down stocks: one for each colorant and ratio, enough for all mixes that take from it.
+
+use crate::model::House;
+use crate::quantity::{Fraction, Mass};
+
+use super::base::BasePlan;
+use super::ledger::{Content, Ledger, Material};
+use super::mixing::Means;
+use super::weighing::{Weighed, finest_for, scale_for};
+
+/// What is made beyond the doses, for what stays in the cup. (Common practice, no source.)
+const SPARE: f64 = 0.05;
+
+/// A let-down to make before the mixes.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Stock {
+    /// The colorant.
+    pub colorant: String,
+    /// Colorant / (colorant + part A).
+    pub ratio: Fraction,
+    /// Colorant to weigh.
+    pub colorant_weighed: Weighed,
+    /// Part A to weigh on top.
+    pub part_a_weighed: Weighed,
+    /// What the mixes of all coats take from it.
+    pub taken: Mass,
+}
+
+/// The stocks for all coats; `None` where no scale of the house weighs one.
+pub(super) fn stocks(bases: &[BasePlan], coats: u32, house: &House) -> Option<Vec<Stock>> {
+    let mut wanted: Vec<(String, Fraction, Mass)> = Vec::new();
+    for base in bases {
+        for dose in &base.mix.doses {
+            if let Means::LetDown { down, weighed } = &dose.means {
+                let mass = weighed.mass * f64::from(base.mixes) * f64::from(coats);
+                match wanted
+                    .iter_mut()
+                    .find(|(name, ratio, _)| *name == dose.colorant && *ratio == down.ratio)
+                {
+                    Some((_, _, sum)) => *sum += mass,
+                    None => wanted.push((dose.colorant.clone(), down.ratio, mass)),
+                }
+            }
+        }
+    }
+    let most = house.scales.iter().map(|scale| scale.capacity).fold(Mass::ZERO, Mass::greater);
+    let mut all = Vec::with_capacity(wanted.len());
+    for (colorant, ratio, taken) in wanted {
+        // More than any scale bears is made in equal parts.
+        let parts = (taken * (1.0 + SPARE) / most).ceil().max(1.0);
+        if parts > MOST_PARTS {
+            return None;
+        }
+        let part = stock(colorant, ratio, taken / parts, most, house)?;
+        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "1 to 1000")]
+        all.extend(std::iter::repeat_n(part, parts as usize));
+    }
+    Some(all)
+}
+
+/// Parts in which one let-down is made at most.
+const MOST_PARTS: f64 = 1000.0;
+
+/// One let-down, of which `taken` is needed, on a scale of the house; none bears more than `most`.
+fn stock(
+    colorant: String,
+    ratio: Fraction,
+    taken: Mass,
+    most: Mass,
+    house: &House,
+) -> Option<Stock> {
+    // Enough for the doses, and enough that the colorant itself is weighed within tolerance, if a scale
+    // bears that much.
+    let needed = taken * (1.0 + SPARE) * ratio.value();
+    let finest = house.scales.last()?;
+    let least = super::minimum_weight(finest.readability, house.weighing_tolerance);
+    let wanted = needed.greater(least);
+    let exact = if wanted / ratio.value() <= most { wanted } else { needed };
+    let load = exact / ratio.value();
+    let scale = scale_for(house, exact, load).or_else(|| finest_for(house, load))?;
+    let colorant_weighed = Weighed::dose(house, scale, exact);
+    let a = colorant_weighed.mass * ((1.0 - ratio.value()) / ratio.value());
+    let mut part_a_weighed = Weighed::dose(house, scale, a);
+    part_a_weighed.reading = colorant_weighed.mass + part_a_weighed.mass;
+    Some(Stock { colorant, ratio, colorant_weighed, part_a_weighed, taken })
+}
+
+impl Stock {
+    /// What is made and not taken: the mixes have issued what they take.
+    pub(super) fn account(&self) -> Ledger {
+        let mut rest = Content::default();
+        let taken = self.taken.g();
+        let colorant = self.colorant_weighed.mass.g() - taken * self.ratio.value();
+        let a = self.part_a_weighed.mass.g() - taken * (1.0 - self.ratio.value());
+        rest.put(Material::Colorant(self.colorant.clone()), Mass::from_g(colorant));
+        rest.put(Material::PartA, Mass::from_g(a));
+        Ledger { issued: rest.clone(), left: rest, ..Ledger::default() }
+    }
+}

@@ -1,0 +1,182 @@
+//! The run sheet of a plan: its mixes and containers as the clock sees them.
+
+use std::collections::BTreeMap;
+
+use crate::model::{House, Job, Mist, Recipe, Timed};
+use crate::quantity::{Fraction, Temperature, TimeSpan};
+
+use super::base::BasePlan;
+use super::containers::Containers;
+use super::run_sheet::{
+    Ask, Batch, DatasheetPotLife, Durations, HeatRules, Mix, RunSheet, RunSheetError, Take, Vessel,
+    run_sheet_that_serves,
+};
+use super::small_batch::{LayerPlan, SmallBatch};
+use super::weather::Weather;
+
+/// What the clock and the gate reckon with.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Conditions {
+    /// The room.
+    pub room: Temperature,
+    /// Parts A and B as they meet.
+    pub parts: Temperature,
+    /// The surface; one that has stood in the room is as warm as the room.
+    pub surface: Temperature,
+    /// Relative humidity of the room.
+    pub humidity: Fraction,
+}
+
+impl Conditions {
+    pub(super) fn of(job: &Job) -> Self {
+        let room = job.temperature;
+        Self {
+            room,
+            parts: job.parts.unwrap_or(room),
+            surface: job.surface.unwrap_or(room),
+            humidity: job.humidity,
+        }
+    }
+}
+
+/// The usual durations, with what the shop states for itself.
+fn durations(own: &BTreeMap<Timed, TimeSpan>) -> Durations {
+    let mut all = Durations::default();
+    for (step, time) in own {
+        let place = match step {
+            Timed::Mix => &mut all.mix_s,
+            Timed::MixALitre => &mut all.mix_per_litre_s,
+            Timed::SecondVessel => &mut all.second_vessel_s,
+            Timed::SecondVesselALitre => &mut all.second_vessel_per_litre_s,
+            Timed::Tint => &mut all.tint_each_s,
+            Timed::CleanPaddle => &mut all.clean_paddle_s,
+            Timed::FillALayer => &mut all.decant_layer_s,
+            Timed::Accent => &mut all.accent_each_s,
+            Timed::Pour => &mut all.pour_s,
+            Timed::PourALitre => &mut all.pour_per_litre_s,
+            Timed::Mist => &mut all.mist_s,
+            Timed::MistWait => &mut all.mist_wait_s,
+            Timed::Scrape => &mut all.scrape_s,
+        };
+        *place = time.s();
+    }
+    all
+}
+
+/// The run sheet of one coat.
+pub(super) fn time(
+    recipe: &Recipe<'_>,
+    house: &House,
+    job: &Job,
+    bases: &[BasePlan],
+    batches: &[SmallBatch],
+    containers: Option<&Containers>,
+) -> Result<RunSheet, RunSheetError> {
+    let mut mixes = Vec::new();
+    // What is still to be taken of each mix, base by base.
+    let mut stock: Vec<Vec<(usize, f64)>> = Vec::with_capacity(bases.len());
+    for base in bases {
+        let mut own = Vec::new();
+        for part in 1..=base.mixes as usize {
+            own.push((mixes.len(), base.mix.out.g()));
+            mixes.push(Mix {
+                name: base.name.clone(),
+                part: (part, base.mixes as usize),
+                mass_g: base.mix.mass().g(),
+                volume_ml: base.mix.volume.ml(),
+                vessel: Vessel { capacity_ml: base.mix.vessel.ml(), diameter_mm: None },
+                colorants: base.mix.doses.len(),
+                split_into: 1,
+            });
+        }
+        stock.push(own);
+    }
+    let batches = match containers {
+        Some(_) => poured_from_containers(bases, batches, &mut stock),
+        None => poured_from_mixes(bases, &stock),
+    };
+    let Conditions { room, parts, surface, humidity } = Conditions::of(job);
+    let ask = Ask {
+        mixes,
+        batches,
+        crew: job.crew as usize,
+        one_paddle: true,
+        mist: recipe.colourway.pattern.mist != Mist::None,
+        ambient_celsius: room.c(),
+        parts_celsius: parts.c(),
+        pot_life: DatasheetPotLife {
+            minutes: recipe.system.pot_life.time.min(),
+            mass_g: recipe.system.pot_life.mass.g(),
+            celsius: recipe.system.pot_life.temperature.c(),
+            vessel: None,
+        },
+        density_g_per_ml: recipe.system.mixed_density().g_per_ml(),
+        weather: Some(Weather {
+            air_celsius: room.c(),
+            surface_celsius: surface.c(),
+            humidity_percent: humidity.percent(),
+            lowest_celsius: None,
+            highest_celsius: None,
+            dampest_percent: None,
+        }),
+        durations: durations(&house.durations),
+        rules: HeatRules::default(),
+    };
+    run_sheet_that_serves(&ask)
+}
+
+/// One batch a container; each layer is drawn from its base's mixes in turn.
+fn poured_from_containers(
+    bases: &[BasePlan],
+    batches: &[SmallBatch],
+    stock: &mut [Vec<(usize, f64)>],
+) -> Vec<Batch> {
+    let mut all = Vec::new();
+    for batch in batches {
+        for _ in 0..batch.count {
+            let mut takes = Vec::new();
+            let mut accents = 0;
+            for layer in &batch.layers {
+                match layer {
+                    LayerPlan::Accent { .. } => accents += 1,
+                    LayerPlan::Base { name, weighed, .. } => {
+                        let Some(at) = bases.iter().position(|base| base.name == *name) else {
+                            continue;
+                        };
+                        draw(&mut stock[at], weighed.mass.g(), &mut takes);
+                    }
+                }
+            }
+            let layers = batch.layers.len() - accents;
+            all.push(Batch { name: batch.name.clone(), takes, layers, accents });
+        }
+    }
+    all
+}
+
+fn draw(stock: &mut [(usize, f64)], mut wanted_g: f64, takes: &mut Vec<Take>) {
+    for (mix, left_g) in stock {
+        let mass_g = wanted_g.min(*left_g);
+        if mass_g > 0.0 {
+            takes.push(Take { mix: *mix, mass_g });
+            *left_g -= mass_g;
+            wanted_g -= mass_g;
+        }
+    }
+}
+
+/// Without containers each mix is poured as it is.
+fn poured_from_mixes(bases: &[BasePlan], stock: &[Vec<(usize, f64)>]) -> Vec<Batch> {
+    bases
+        .iter()
+        .zip(stock)
+        .flat_map(|(base, own)| {
+            own.iter().map(|(mix, mass_g)| Batch {
+                name: base.name.clone(),
+                takes: vec![Take { mix: *mix, mass_g: *mass_g }],
+                layers: 1,
+                accents: 0,
+            })
+        })
+        .collect()
+}

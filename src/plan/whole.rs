@@ -1,0 +1,367 @@
+//! The whole plan.
+
+use std::collections::BTreeMap;
+
+use crate::colour::Srgb8;
+use crate::diagnostic::Severity;
+use crate::model::{Colourway, Faults, Fingerprint, House, Job, JobParts, Primer, Recipe, at};
+use crate::predict::Viewing;
+use crate::quantity::{Density, Length, Mass, Volume};
+
+use super::ask::{Ask, NotPlanned};
+use super::base::{BasePlan, bases};
+use super::cautions::{Caution, Holds, cautions, flame_meets_vapour};
+use super::checks::{Check, check_ceilings, ingredients, over_as_weighed};
+use super::containers::Containers;
+use super::cost::{Cost, OptionCost, cost};
+use super::demand::{Demand, cling_share, wall_film};
+use super::ledger::{Content, Ledger, Material};
+use super::mixing::per_gram_of_resin;
+use super::run_sheet::{RunSheet, RunSheetError};
+use super::small_batch::{LayerPlan, SmallBatch, small_batches};
+use super::stock::{Stock, stocks};
+use super::take_off::TakeOff;
+use super::time::{Conditions, time};
+
+/// Everything that follows from a colourway and a job.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Plan {
+    /// The job's name.
+    pub job: String,
+    /// The colourway's name.
+    pub colourway: String,
+    /// The resin system's name.
+    pub system: String,
+    /// The recipe's fingerprint.
+    pub fingerprint: Fingerprint,
+    /// The primer's colour.
+    pub primer: Srgb8,
+    /// Film of one coat.
+    pub film: Length,
+    /// Film on upright faces, each coat.
+    pub face_film: Length,
+    /// How many coats; every weight of bases and small batches is for one.
+    pub coats: u32,
+    /// Grams of part B to 100 g of part A.
+    pub phr: f64,
+    /// Densities of part A, part B and the two mixed.
+    pub densities: [Density; 3],
+    /// What there is to coat.
+    pub take_off: TakeOff,
+    /// Volumes of one coat.
+    pub demand: Demand,
+    /// Every ceiling in every base and small batch.
+    pub checks: Vec<Check>,
+    /// Bases of one coat from the lightest to the darkest.
+    pub bases: Vec<BasePlan>,
+    /// Let-downs to make first, for all coats.
+    pub stocks: Vec<Stock>,
+    /// Containers of one coat; none where bases are poured straight from their mix.
+    pub containers: Option<Containers>,
+    /// Small batches of one coat in pour order.
+    pub small_batches: Vec<SmallBatch>,
+    /// The run sheet of one coat, or why there is none.
+    pub time: Result<RunSheet, RunSheetError>,
+    /// What the clock and the gate reckon with.
+    pub conditions: Conditions,
+    /// The whole job's account, all coats.
+    pub ledger: Ledger,
+    /// What to buy.
+    pub cost: Cost,
+    /// The job's other ways, priced.
+    pub options: Vec<OptionCost>,
+    /// Cautions, the gravest first.
+    pub cautions: Vec<Caution>,
+}
+
+impl Plan {
+    /// Mixed resin A+B issued, as a volume.
+    #[must_use]
+    pub fn resin_volume(&self) -> Volume {
+        self.ledger.issued.of(&Material::PartA) / self.densities[0]
+            + self.ledger.issued.of(&Material::PartB) / self.densities[1]
+    }
+}
+
+/// Plans a job.
+///
+/// # Errors
+/// [`NotPlanned`], by the file in which a person would mend it: references that dangle, a ceiling
+/// exceeded (severity refused, with the largest safe loading), flame where there is flammable
+/// vapour, or a house whose vessels or scales cannot serve.
+pub fn plan(ask: &Ask<'_>) -> Result<Plan, NotPlanned> {
+    let mut whole = reckoned(ask, Clock::Reckoned)?;
+    whole.options = ask
+        .job
+        .options
+        .iter()
+        .map(|(name, choice)| {
+            let cost = option(ask, choice).and_then(|(colourway, job)| {
+                weights(&Ask { shop: ask.shop, colourway: &colourway, job: &job })
+                    .map(|plan| plan.cost)
+                    .map_err(|why| why.words())
+            });
+            OptionCost { name: name.clone(), cost }
+        })
+        .collect();
+    Ok(whole)
+}
+
+/// The colourway and job of an option.
+fn option(ask: &Ask<'_>, choice: &crate::model::Choice) -> Result<(Colourway, Job), String> {
+    let base = match &choice.colourway {
+        Some(name) => ask
+            .shop
+            .colourways
+            .get(name)
+            .ok_or_else(|| format!("no colourway is called \"{name}\""))?,
+        None => ask.colourway,
+    };
+    let words = |faults: Faults| {
+        faults.0.iter().map(|fault| fault.message.as_str()).collect::<Vec<_>>().join("; ")
+    };
+    let colourway = match choice.film {
+        Some(film) => {
+            let mut parts = (**base).clone();
+            parts.film = film;
+            Colourway::new(parts).map_err(words)?
+        }
+        None => base.clone(),
+    };
+    let parts = JobParts {
+        coats: choice.coats.unwrap_or(ask.job.coats),
+        options: BTreeMap::new(),
+        ..(**ask.job).clone()
+    };
+    Ok((colourway, Job::new(parts).map_err(words)?))
+}
+
+/// The plan without options and run sheet, for whoever needs many plans' weights and costs.
+pub(super) fn weights(ask: &Ask<'_>) -> Result<Plan, NotPlanned> {
+    reckoned(ask, Clock::LeftOut)
+}
+
+/// Whether the run sheet is reckoned, which takes longer than all the rest.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Clock {
+    Reckoned,
+    LeftOut,
+}
+
+/// The plan without options.
+fn reckoned(ask: &Ask<'_>, clock: Clock) -> Result<Plan, NotPlanned> {
+    let (colourway, job, house) = (ask.colourway, ask.job, &ask.shop.house);
+    let recipe = Recipe::of(ask.shop, colourway).map_err(NotPlanned::colourway)?;
+    let (checks, refused) = check_ceilings(&recipe, house, &job.overrides);
+    let mut not = NotPlanned::colourway(refused);
+    if let Some(why) = flame_meets_vapour(&recipe, job) {
+        not.job
+            .push(at!["flame"], Severity::Refused, why)
+            .hint("draw bubbles out with a vacuum or a slow roller, or leave the mist out");
+    }
+    if !(not.colourway.0.is_empty() && not.job.0.is_empty()) {
+        return Err(not);
+    }
+    let take_off = TakeOff::of(job);
+    let demand = Demand::of(&take_off, colourway.film, job.face_film, &job.losses);
+    let (film_on_walls, share) = (wall_film(job.losses.cling), cling_share(job.losses.cling));
+    let (containers, small_batches) = if colourway.pours.is_empty() {
+        (None, Vec::new())
+    } else {
+        let fill = house.fill.value();
+        let containers = Containers::of(colourway, fill, film_on_walls, share, demand.out())
+            .ok_or_else(no_container)?;
+        let batches = small_batches(&recipe, house, &containers).ok_or_else(no_container)?;
+        (Some(containers), batches)
+    };
+    let out = out_of_mixes(&recipe, &demand, &small_batches);
+    let viewing = Viewing::of(&recipe);
+    // A stated share is of all that is mixed: it has been reckoned with once, where what is mixed was
+    // last in a vessel.
+    let share = if containers.is_some() { 0.0 } else { share };
+    let bases =
+        bases(&recipe, house, &out, film_on_walls, share, &viewing).ok_or_else(no_vessel)?;
+    let off_ratio = off_ratio_as_weighed(&bases, recipe.system.phr(), house);
+    if !off_ratio.0.is_empty() {
+        return Err(NotPlanned::job(off_ratio));
+    }
+    let over = over_as_weighed(&recipe, house, &job.overrides, &bases, &small_batches);
+    if !over.0.is_empty() {
+        return Err(NotPlanned::job(over));
+    }
+    let stocks = stocks(&bases, job.coats, house).ok_or_else(no_vessel)?;
+    let ledger = ledger(&bases, &small_batches, containers.as_ref(), &demand, &stocks, job.coats);
+    let area = take_off.flat() + take_off.upright();
+    let cost = cost(&recipe, &ledger.issued, area);
+    let holds = Holds {
+        recipe: &recipe,
+        job,
+        flat: take_off.flat(),
+        largest_mix: bases.iter().map(|b| b.mix.mass()).fold(Mass::from_g(0.0), Mass::greater),
+        left: ledger.left.total(),
+        coats: job.coats,
+    };
+    let time = match clock {
+        Clock::Reckoned => time(&recipe, house, job, &bases, &small_batches, containers.as_ref()),
+        Clock::LeftOut => Err(RunSheetError::NotAsked),
+    };
+    let Primer::Colour(primer) = colourway.primer;
+    Ok(Plan {
+        time,
+        conditions: Conditions::of(job),
+        job: job.name.clone(),
+        colourway: colourway.name.clone(),
+        system: recipe.system.name.clone(),
+        fingerprint: Fingerprint::of(&recipe),
+        primer,
+        film: colourway.film,
+        face_film: job.face_film,
+        coats: job.coats,
+        phr: recipe.system.phr(),
+        densities: [
+            recipe.system.density_a,
+            recipe.system.density_b,
+            recipe.system.mixed_density(),
+        ],
+        cautions: cautions(&holds),
+        take_off,
+        demand,
+        checks,
+        bases,
+        stocks,
+        containers,
+        small_batches,
+        ledger,
+        cost,
+        options: Vec::new(),
+    })
+}
+
+fn no_container() -> NotPlanned {
+    let mut faults = Faults::default();
+    faults
+        .error(at!["container"], "the house's scales or this container size cannot serve this job")
+        .hint(
+            "a larger container, less cling on its walls, or a scale that bears a full container",
+        );
+    NotPlanned::colourway(faults)
+}
+
+fn no_vessel() -> NotPlanned {
+    let mut faults = Faults::default();
+    faults
+        .error(at![], "no mixing vessel and scale of the house serve this job")
+        .hint("add a vessel size or a scale to house.ron: vessels: [\"1 qt\", \"1 gal\"]");
+    NotPlanned::job(faults)
+}
+
+/// Bases whose parts A and B no scale of the house weighs near enough to the mix ratio.
+fn off_ratio_as_weighed(bases: &[BasePlan], phr: f64, house: &House) -> Faults {
+    let mut faults = Faults::default();
+    let limit = house.off_ratio_limit;
+    for base in bases {
+        let off = base.mix.ratio_error(phr);
+        // Written so that a figure that is no number is refused.
+        let within = off <= limit.value();
+        if !within {
+            let message = format!(
+                "base \"{}\": the scale's steps of {} bring parts A and B {:.1} % off ratio, beyond the limit of {limit}",
+                base.name,
+                base.mix.part_b.readability,
+                off * 100.0
+            );
+            faults
+                .push(at![], Severity::Refused, message)
+                .hint("a finer scale in house.ron, or more to pour at once");
+        }
+    }
+    faults
+}
+
+/// What has to come out of each base's mixes in one coat.
+fn out_of_mixes(
+    recipe: &Recipe<'_>,
+    demand: &Demand,
+    batches: &[SmallBatch],
+) -> BTreeMap<String, Mass> {
+    if batches.is_empty() {
+        let shares = recipe.colourway.shares().iter();
+        return shares
+            .map(|(base, share)| {
+                let (ml, g) = per_gram_of_resin(recipe.system, &ingredients(recipe, base));
+                (base.clone(), Mass::from_g(demand.out().ml() * share / ml * g))
+            })
+            .collect();
+    }
+    let mut out = BTreeMap::new();
+    for batch in batches {
+        for layer in &batch.layers {
+            if let LayerPlan::Base { name, .. } = layer {
+                let sum = out.entry(name.clone()).or_insert(Mass::from_g(0.0));
+                *sum += layer.mass() * f64::from(batch.count);
+            }
+        }
+    }
+    out
+}
+
+/// The account of all coats: mixes, then containers, then what comes out of them by the demand's
+/// parts.
+fn ledger(
+    bases: &[BasePlan],
+    batches: &[SmallBatch],
+    containers: Option<&Containers>,
+    demand: &Demand,
+    stocks: &[Stock],
+    coats: u32,
+) -> Ledger {
+    let mut coat = Ledger::default();
+    let mut poured_out = Content::default();
+    let mut waiting = BTreeMap::new();
+    for base in bases {
+        let (account, out) = base.account();
+        coat.add(1.0, &account);
+        if batches.is_empty() {
+            poured_out += &out;
+        } else {
+            waiting.insert(base.name.as_str(), out);
+        }
+    }
+    for batch in batches {
+        {
+            let times = f64::from(batch.count);
+            let mut held = Content::default();
+            for layer in &batch.layers {
+                let mass = layer.mass() * times;
+                match layer {
+                    LayerPlan::Base { name, .. } => {
+                        if let Some(base) = waiting.get_mut(name.as_str()) {
+                            held += &base.take(mass);
+                        }
+                    }
+                    LayerPlan::Accent { colorant, .. } => {
+                        coat.issued.put(Material::Colorant(colorant.clone()), mass);
+                        held.put(Material::Colorant(colorant.clone()), mass);
+                    }
+                }
+            }
+            let kept = containers.map_or(0.0, |c| c.cling.ml() / c.fill.ml());
+            coat.cling += &held.take(held.total() * kept);
+            poured_out += &held;
+        }
+    }
+    for rest in waiting.into_values() {
+        coat.left += &rest;
+    }
+    let all = demand.out().ml();
+    let part = |volume: Volume| poured_out.times(volume.ml() / all);
+    coat.poured += &part(demand.net());
+    coat.run_off += &part(demand.run_off);
+    coat.left += &part(demand.allowance);
+    let mut job = Ledger::default();
+    job.add(f64::from(coats), &coat);
+    for stock in stocks {
+        job.add(1.0, &stock.account());
+    }
+    job
+}

@@ -1,0 +1,428 @@
+//! Quantities for eyes, and the canonical form that reads back exactly.
+//!
+//! | noun | US | metric |
+//! |---|---|---|
+//! | mass | grams: scales weigh grams everywhere | grams |
+//! | mass to buy or lift ([`Mass::show_load`]) | lb | kg |
+//! | volume | gal, qt, fl oz | L, mL |
+//! | length | ft and in, to 1/16 in | m, mm |
+//! | film ([`Length::show_film`]) | a fraction of an inch, else mil | mm, µm |
+//! | area | ft² | m² |
+//! | temperature | °F | °C |
+//! | time | h, min, s | h, min, s |
+//! | density | lb/gal | g/mL |
+//! | fraction | % | % |
+//!
+//! Whatever is shown can be typed back; it comes out rounded as it was shown.
+
+use super::measure::{Area, Density, Fraction, Length, Mass, Temperature, TimeSpan, Volume};
+use super::units::Dimension;
+
+/// Which units a person reads.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Units {
+    /// US customary.
+    #[default]
+    Us,
+    /// Metric.
+    Metric,
+}
+
+/// The canonical form of a value in its base unit.
+pub(super) fn canonical(value: f64, dimension: Dimension) -> String {
+    let shift = if dimension == Dimension::Fraction { 2 } else { 0 };
+    format!("{} {}", shifted(value, shift), dimension.base_unit())
+}
+
+/// The shortest decimal that reads back as `value`, its point moved right by `places`: plain
+/// where that stays short, with an exponent elsewhere. Moving the point in the text rounds
+/// nothing.
+pub(super) fn shifted(value: f64, places: i32) -> String {
+    if !value.is_finite() {
+        return value.to_string();
+    }
+    if value == 0.0 {
+        return "0".to_owned();
+    }
+    let scientific = format!("{:e}", value.abs());
+    let (mantissa, exponent) = scientific.split_once('e').unwrap_or((&scientific, "0"));
+    let digits: String = mantissa.chars().filter(|each| *each != '.').collect();
+    let exponent = exponent.parse::<i32>().unwrap_or(0) + places;
+    let sign = if value < 0.0 { "-" } else { "" };
+    let count = i32::try_from(digits.len()).unwrap_or(i32::MAX);
+    let plain = match usize::try_from(exponent) {
+        Ok(whole) if exponent < 16 && count > exponent + 1 => {
+            let (whole, part) = digits.split_at(whole + 1);
+            format!("{whole}.{part}")
+        }
+        Ok(whole) if exponent < 16 => format!("{digits:0<width$}", width = whole + 1),
+        Err(_) if exponent >= -6 => {
+            let zeros = usize::try_from(-exponent - 1).unwrap_or(0);
+            format!("0.{}{digits}", "0".repeat(zeros))
+        }
+        _ => {
+            let (first, part) = digits.split_at(1);
+            let point = if part.is_empty() { "" } else { "." };
+            format!("{first}{point}{part}e{exponent}")
+        }
+    };
+    format!("{sign}{plain}")
+}
+
+/// `value` with so many decimals. A decimal half goes away from nought, also where its double lies
+/// just below: 3.175 is shown as 3.18, as a person would round it.
+fn fixed(value: f64, decimals: usize) -> String {
+    format!("{:.decimals$}", nudged(value))
+}
+
+/// `value`, a few last places larger.
+fn nudged(value: f64) -> f64 {
+    value * (1.0 + 4.0 * f64::EPSILON)
+}
+
+/// `value` with so many decimals, those that are nought left out: `3`, `3.18`.
+fn trimmed(value: f64, decimals: usize) -> String {
+    let text = fixed(value, decimals);
+    if !text.contains('.') {
+        return text;
+    }
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+/// `value` rounded to so many significant digits, but whole digits are never rounded away.
+pub(super) fn significant(value: f64, digits: usize) -> String {
+    if !value.is_finite() || value == 0.0 {
+        return value.to_string();
+    }
+    let scientific = format!("{:.*e}", digits.saturating_sub(1), nudged(value));
+    let exponent = scientific.split_once('e').and_then(|(_, e)| e.parse::<i64>().ok());
+    let wanted = i64::try_from(digits).unwrap_or(0) - 1 - exponent.unwrap_or(0);
+    trimmed(value, usize::try_from(wanted.clamp(0, 12)).unwrap_or(0))
+}
+
+impl Mass {
+    /// In grams under either choice, because scales weigh grams: two decimals below 10 g, one
+    /// below 1 kg, none above.
+    #[must_use]
+    pub fn show(self, _units: Units) -> String {
+        let decimals = match self.g().abs() {
+            size if size < 9.995 => 2,
+            size if size < 999.95 => 1,
+            _ => 0,
+        };
+        format!("{} g", fixed(self.g(), decimals))
+    }
+
+    /// In grams with the decimals that a scale of this readability shows: `12.30 g` at 0.01 g.
+    #[must_use]
+    pub fn show_weighed(self, readability: Self) -> String {
+        let step = readability.g();
+        let decimals = (0..6).find(|decimals| {
+            let in_steps = step * super::units::ten_to(*decimals);
+            in_steps >= 1.0 - 1e-9 && (in_steps - in_steps.round()).abs() < 1e-6
+        });
+        let decimals = usize::try_from(decimals.unwrap_or(0)).unwrap_or(0);
+        format!("{} g", fixed(self.g(), decimals))
+    }
+
+    /// A package's size as it is sold: `4 oz`, `1.5 lb`; `250 g`, `2.5 kg`.
+    #[must_use]
+    pub fn show_package(self, units: Units) -> String {
+        match units {
+            Units::Us if self.lb() < 0.995 => format!("{} oz", significant(self.oz(), 3)),
+            Units::Us => format!("{} lb", significant(self.lb(), 3)),
+            Units::Metric if self.kg() < 0.9995 => format!("{} g", significant(self.g(), 4)),
+            Units::Metric => format!("{} kg", significant(self.kg(), 3)),
+        }
+    }
+
+    /// A mass to buy or lift: `28.2 lb`, `12.8 kg`.
+    #[must_use]
+    pub fn show_load(self, units: Units) -> String {
+        match units {
+            Units::Us => format!("{} lb", significant(self.lb(), 3)),
+            Units::Metric => format!("{} kg", significant(self.kg(), 3)),
+        }
+    }
+}
+
+impl Volume {
+    /// `3.11 gal`, `2.5 qt`, `8.5 fl oz`; `9.59 L`, `250 mL`.
+    #[must_use]
+    pub fn show(self, units: Units) -> String {
+        let size = self.abs();
+        match units {
+            Units::Us if size.gal() >= 0.9995 => format!("{} gal", significant(self.gal(), 3)),
+            Units::Us if size.qt() >= 0.9995 => format!("{} qt", significant(self.qt(), 3)),
+            Units::Us => format!("{} fl oz", significant(self.fl_oz(), 3)),
+            Units::Metric if size.ml() >= 999.5 => format!("{} L", significant(self.l(), 3)),
+            Units::Metric => format!("{} mL", significant(self.ml(), 3)),
+        }
+    }
+}
+
+impl Length {
+    /// As a tape measures: `10 ft 4 1/2 in` to the nearest 1/16 in; `3.048 m`, `600 mm` to the
+    /// nearest millimetre.
+    #[must_use]
+    pub fn show(self, units: Units) -> String {
+        match units {
+            Units::Us => feet_and_inches(self.in_()),
+            Units::Metric if self.abs().mm() >= 999.5 => format!("{} m", trimmed(self.m(), 3)),
+            Units::Metric if self.abs().mm() >= 9.95 => format!("{} mm", trimmed(self.mm(), 0)),
+            Units::Metric => format!("{} mm", trimmed(self.mm(), 1)),
+        }
+    }
+
+    /// As a film is spoken of: `1/8 in` where it is within 1 % of a 1/32 in step, else `118 mil`;
+    /// `3 mm`, `3.18 mm`, `500 µm`.
+    #[must_use]
+    pub fn show_film(self, units: Units) -> String {
+        match units {
+            Units::Us => {
+                let steps = self.in_() * 32.0;
+                let whole = steps.round();
+                let near = (steps - whole).abs() <= 0.01 * steps.abs();
+                match vulgar_fraction(whole, 32) {
+                    Some(text) if near && whole >= 1.0 => format!("{text} in"),
+                    _ => format!("{} mil", significant(self.mil(), 3)),
+                }
+            }
+            Units::Metric if self.abs().mm() >= 0.9995 => {
+                format!("{} mm", significant(self.mm(), 3))
+            }
+            Units::Metric => format!("{} µm", significant(self.mm() * 1000.0, 3)),
+        }
+    }
+}
+
+impl Area {
+    /// `42 ft²`, `3.9 m²`.
+    #[must_use]
+    pub fn show(self, units: Units) -> String {
+        match units {
+            Units::Us => format!("{} ft²", significant(self.ft2(), 3)),
+            Units::Metric => format!("{} m²", significant(self.m2(), 3)),
+        }
+    }
+}
+
+impl Temperature {
+    /// `77 °F`, `25 °C`, to a tenth of a degree.
+    #[must_use]
+    pub fn show(self, units: Units) -> String {
+        match units {
+            Units::Us => format!("{} °F", trimmed(self.f(), 1)),
+            Units::Metric => format!("{} °C", trimmed(self.c(), 1)),
+        }
+    }
+}
+
+impl TimeSpan {
+    /// `45 s`, `40 min`, `1 h 30 min`, `72 h`: to the second below 2 min, to the minute below a
+    /// day, to a tenth of an hour above. The same under either choice.
+    #[must_use]
+    pub fn show(self, _units: Units) -> String {
+        let size = self.abs();
+        let sign = if self.s() < 0.0 { "-" } else { "" };
+        if size.s() < 119.5 {
+            return format!("{sign}{} s", trimmed(size.s(), 0));
+        }
+        let minutes = size.min().round();
+        if minutes < 60.0 {
+            return format!("{sign}{minutes:.0} min");
+        }
+        if minutes >= 24.0 * 60.0 || !minutes.is_finite() {
+            return format!("{sign}{} h", trimmed(size.h(), 1));
+        }
+        let hours = (minutes / 60.0).floor();
+        let rest = minutes - hours * 60.0;
+        if rest == 0.0 {
+            return format!("{sign}{hours:.0} h");
+        }
+        format!("{sign}{hours:.0} h {rest:.0} min")
+    }
+}
+
+impl Density {
+    /// `9.6 lb/gal`, `1.15 g/mL`.
+    #[must_use]
+    pub fn show(self, units: Units) -> String {
+        match units {
+            Units::Us => format!("{} lb/gal", significant(self.lb_per_gal(), 4)),
+            Units::Metric => format!("{} g/mL", significant(self.g_per_ml(), 4)),
+        }
+    }
+}
+
+impl Fraction {
+    /// `1.4 %`, `0.06 %`, to three significant digits. The same under either choice.
+    #[must_use]
+    pub fn show(self, _units: Units) -> String {
+        format!("{} %", significant(self.percent(), 3))
+    }
+}
+
+/// `10 ft 4 1/2 in`, to the nearest 1/16 in.
+fn feet_and_inches(inches: f64) -> String {
+    let sign = if inches < 0.0 { "-" } else { "" };
+    let sixteenths = (inches.abs() * 16.0).round();
+    let feet = (sixteenths / (12.0 * 16.0)).floor();
+    let rest = sixteenths - feet * 12.0 * 16.0;
+    match vulgar_fraction(rest, 16) {
+        // Too large for its sixteenths to be told apart, or no number at all.
+        None => format!("{sign}{} ft", significant(inches.abs() / 12.0, 3)),
+        Some(_) if sixteenths >= 1e9 => format!("{sign}{} ft", significant(inches.abs() / 12.0, 3)),
+        Some(text) if feet == 0.0 => format!("{sign}{text} in"),
+        Some(_) if rest == 0.0 => format!("{sign}{feet:.0} ft"),
+        Some(text) => format!("{sign}{feet:.0} ft {text} in"),
+    }
+}
+
+/// A whole count of `1/parts` as `4 1/2`, in lowest terms. `None` if it is no such count.
+fn vulgar_fraction(count: f64, parts: u64) -> Option<String> {
+    if !(0.0..1e9).contains(&count) {
+        return None;
+    }
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a whole number between 0 and 1e9"
+    )]
+    let count = count as u64;
+    let (whole, mut above, mut below) = (count / parts, count % parts, parts);
+    if above == 0 {
+        return Some(whole.to_string());
+    }
+    while above % 2 == 0 {
+        above /= 2;
+        below /= 2;
+    }
+    Some(if whole == 0 { format!("{above}/{below}") } else { format!("{whole} {above}/{below}") })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Units::{Metric, Us};
+    use super::*;
+
+    #[test]
+    fn the_shortest_decimal_with_its_point_moved() {
+        for (value, places, text) in [
+            (0.014, 2, "1.4"),
+            (1.0, 2, "100"),
+            (0.0, 2, "0"),
+            (-0.0, 0, "0"),
+            (123.456, 0, "123.456"),
+            (-12.5, 0, "-12.5"),
+            (1e-5, 0, "0.00001"),
+            (1.5e-9, 0, "1.5e-9"),
+            (1e15, 0, "1000000000000000"),
+            (1e300, 0, "1e300"),
+            (0.1 + 0.2, 0, "0.30000000000000004"),
+            (0.0007, 2, "0.07"),
+        ] {
+            assert_eq!(shifted(value, places), text, "{value}");
+        }
+    }
+
+    #[test]
+    fn significant_digits_keep_whole_ones() {
+        for (value, digits, text) in [
+            (1.2345, 3, "1.23"),
+            (12_345.6, 3, "12346"),
+            (0.000_123_45, 3, "0.000123"),
+            (3.0, 3, "3"),
+            (9.996, 3, "10"),
+            (100.0, 3, "100"),
+        ] {
+            assert_eq!(significant(value, digits), text, "{value}");
+        }
+    }
+
+    #[test]
+    fn weights_are_grams_with_the_scales_decimals() {
+        assert_eq!(Mass::from_g(12_813.3).show(Us), "12813 g");
+        assert_eq!(Mass::from_g(45.04).show(Metric), "45.0 g");
+        assert_eq!(Mass::from_g(0.45).show(Us), "0.45 g");
+        for (readability, text) in
+            [(0.01, "12.30 g"), (0.1, "12.3 g"), (0.5, "12.3 g"), (1.0, "12 g"), (5.0, "12 g")]
+        {
+            assert_eq!(Mass::from_g(12.3).show_weighed(Mass::from_g(readability)), text);
+        }
+        assert_eq!(Mass::from_g(12_813.3).show_load(Us), "28.2 lb");
+        assert_eq!(Mass::from_g(12_813.3).show_load(Metric), "12.8 kg");
+    }
+
+    #[test]
+    fn volumes_take_the_largest_unit_that_fits() {
+        for (ml, us, metric) in [
+            (11_755.3, "3.11 gal", "11.8 L"),
+            (3_785.411_784, "1 gal", "3.79 L"),
+            (2.5 * 946.352_946, "2.5 qt", "2.37 L"),
+            (8.0 * 29.573_529_562_5, "8 fl oz", "237 mL"),
+            (1.0, "0.0338 fl oz", "1 mL"),
+            (0.0, "0 fl oz", "0 mL"),
+        ] {
+            let volume = Volume::from_ml(ml);
+            assert_eq!((volume.show(Us), volume.show(Metric)), (us.to_owned(), metric.to_owned()));
+        }
+    }
+
+    #[test]
+    fn lengths_as_on_a_tape_and_films_as_spoken_of() {
+        for (mm, us, metric) in [
+            (3162.3, "10 ft 4 1/2 in", "3.162 m"),
+            (2438.4, "8 ft", "2.438 m"),
+            (647.7, "2 ft 1 1/2 in", "648 mm"),
+            (38.1, "1 1/2 in", "38 mm"),
+            (304.2, "1 ft", "304 mm"),
+            (3.0, "1/8 in", "3 mm"),
+            (0.0, "0 in", "0 mm"),
+            (-25.4, "-1 in", "-25 mm"),
+        ] {
+            let length = Length::from_mm(mm);
+            assert_eq!((length.show(Us), length.show(Metric)), (us.to_owned(), metric.to_owned()));
+        }
+        for (mm, us, metric) in [
+            (3.175, "1/8 in", "3.18 mm"),
+            (3.0, "118 mil", "3 mm"),
+            (1.5875, "1/16 in", "1.59 mm"),
+            (0.508, "20 mil", "508 µm"),
+            (2.54, "100 mil", "2.54 mm"),
+            (0.0, "0 mil", "0 µm"),
+        ] {
+            let film = Length::from_mm(mm);
+            assert_eq!(
+                (film.show_film(Us), film.show_film(Metric)),
+                (us.to_owned(), metric.to_owned())
+            );
+        }
+    }
+
+    #[test]
+    fn the_rest_in_both_systems() {
+        let shown = |us: String, metric: String| format!("{us} = {metric}");
+        let area = Area::from_ft2(42.0);
+        assert_eq!(shown(area.show(Us), area.show(Metric)), "42 ft² = 3.9 m²");
+        let room = Temperature::from_c(25.0);
+        assert_eq!(shown(room.show(Us), room.show(Metric)), "77 °F = 25 °C");
+        let resin = Density::from_g_per_ml(1.15);
+        assert_eq!(shown(resin.show(Us), resin.show(Metric)), "9.597 lb/gal = 1.15 g/mL");
+        for (value, text) in
+            [(0.014, "1.4 %"), (0.0006, "0.06 %"), (0.05660, "5.66 %"), (1.0, "100 %")]
+        {
+            assert_eq!(Fraction::new(value).show(Us), text);
+        }
+        for (s, text) in [
+            (45.0, "45 s"),
+            (119.6, "2 min"),
+            (2400.0, "40 min"),
+            (3590.0, "1 h"),
+            (5400.0, "1 h 30 min"),
+            (259_200.0, "72 h"),
+        ] {
+            assert_eq!(TimeSpan::from_s(s).show(Us), text, "{s}");
+        }
+    }
+}

@@ -1,0 +1,128 @@
+//! What to buy, row by row: decided once for the text, the printed sheet and the page.
+
+use crate::model::Amount;
+use crate::plan::{Cost, Line, Plan, TakeOff};
+use crate::quantity::Units;
+
+/// One thing to buy.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct BuyRow {
+    /// What.
+    pub name: String,
+    /// What the job takes of it.
+    pub takes: String,
+    /// The packages.
+    pub packages: String,
+    /// Their price; empty where none is stated.
+    pub price: String,
+    /// What is left over; empty where no packages are stated.
+    pub left: String,
+}
+
+/// Everything to buy, the resin system first.
+#[must_use]
+pub fn buy_rows(cost: &Cost, units: Units) -> Vec<BuyRow> {
+    cost.lines.iter().enumerate().map(|(at, line)| buy_row(at == 0, line, units)).collect()
+}
+
+fn buy_row(resin: bool, line: &Line, units: Units) -> BuyRow {
+    let packages = if line.packages.is_empty() {
+        "no package sizes in its file".to_owned()
+    } else {
+        let each = line.packages.iter().map(|(package, count)| {
+            let size = match package.size {
+                Amount::Mass(mass) => mass.show_package(units),
+                Amount::Volume(volume) => volume.show(units),
+            };
+            format!("{count} × {size}")
+        });
+        each.collect::<Vec<_>>().join(" + ")
+    };
+    let takes = if resin {
+        format!("{} ({})", (line.demand / line.density).show(units), line.demand.show_load(units))
+    } else {
+        line.demand.show(units)
+    };
+    BuyRow {
+        name: line.name.clone(),
+        takes,
+        packages,
+        price: line.price.map_or_else(String::new, |price| price.show()),
+        left: match line.price {
+            Some(_) => format!("{} left", line.left.show(units)),
+            None => String::new(),
+        },
+    }
+}
+
+/// The total and its rates per area.
+#[must_use]
+pub fn total_words(cost: &Cost) -> String {
+    let Some(total) = cost.total else {
+        return "no prices in the files".to_owned();
+    };
+    let per = match (cost.per_ft2(), cost.per_m2()) {
+        (Some(ft2), Some(m2)) => format!(", {} per ft², {} per m² coated", ft2.show(), m2.show()),
+        _ => String::new(),
+    };
+    let rest = if cost.incomplete { " (something has no price)" } else { "" };
+    format!("total {}{per}{rest}", total.show())
+}
+
+/// Each of the job's other ways, with what it costs.
+#[must_use]
+pub fn option_rows(plan: &Plan) -> Vec<(String, String)> {
+    plan.options
+        .iter()
+        .map(|option| {
+            let words = match &option.cost {
+                Ok(cost) => total_words(cost),
+                Err(why) => format!("cannot be planned: {why}"),
+            };
+            (format!("option \"{}\"", option.name), words)
+        })
+        .collect()
+}
+
+/// What there is to coat: what, how large, of what that is made.
+#[must_use]
+pub fn take_off_rows(take_off: &TakeOff, units: Units) -> Vec<[String; 3]> {
+    let mut rows = Vec::new();
+    for counter in &take_off.counters {
+        let mut parts = Vec::new();
+        if counter.cut_out.m2() > 0.0 {
+            let (gross, cut) = (counter.gross.show(units), counter.cut_out.show(units));
+            parts.push(format!("{gross} less {cut} cut out"));
+        }
+        if counter.edge.mm() > 0.0 {
+            parts.push(format!("edge {}", counter.edge.show(units)));
+        }
+        if counter.faces.m2() > 0.0 {
+            parts.push(format!("faces {}", counter.faces.show(units)));
+        }
+        if counter.splashbacks.m2() > 0.0 {
+            parts.push(format!("splashback {}", counter.splashbacks.show(units)));
+        }
+        rows.push([counter.name.clone(), counter.net().show(units), parts.join(" · ")]);
+    }
+    for board in &take_off.boards {
+        rows.push([
+            format!("{} × sample board", board.count),
+            board.area.show(units),
+            format!("{} × {}", board.size[0].show(units), board.size[1].show(units)),
+        ]);
+    }
+    if let Some(area) = take_off.plain {
+        rows.push([
+            "area".to_owned(),
+            area.show(units),
+            format!("edge taken as a square's: {} (estimated)", take_off.edge().show(units)),
+        ]);
+    }
+    rows.push([
+        "together".to_owned(),
+        take_off.flat().show(units),
+        format!("and upright {}", take_off.upright().show(units)),
+    ]);
+    rows
+}

@@ -1,0 +1,332 @@
+//! The run sheet as rows: steps, each mix's clock, findings and remedies; decided once for the text,
+//! the printed sheet and the page.
+
+use super::time_words::{change_words, clock, finding_words, minutes, mix_name, step_words};
+use crate::plan::run_sheet::{Basis, Finding, Remedy, RunSheet, Step};
+use crate::quantity::Units;
+
+/// One line of the run sheet.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct StepRow {
+    /// When it begins, from the moment B first meets A.
+    pub start: String,
+    /// When it ends.
+    pub end: String,
+    /// What is done.
+    pub words: String,
+    /// Who does it; empty where several lines are told in one.
+    pub hands: String,
+}
+
+/// Steps in order of time; decanting and pouring of all containers in one line, for the list of
+/// containers stands elsewhere.
+#[must_use]
+pub fn step_rows(sheet: &RunSheet) -> Vec<StepRow> {
+    let container = |step: &Step| {
+        matches!(step, Step::Decant { .. } | Step::Accents { .. } | Step::Pour { .. })
+    };
+    let mut rows = Vec::new();
+    let mut told_pours = false;
+    for line in &sheet.lines {
+        if container(&line.step) {
+            if !told_pours {
+                told_pours = true;
+                let all = sheet.lines.iter().filter(|other| container(&other.step));
+                let end = all.map(|other| other.end_s).max().unwrap_or(line.end_s);
+                rows.push(StepRow {
+                    start: clock(line.start_s),
+                    end: clock(end),
+                    words: "fill and pour the containers in order".to_owned(),
+                    hands: String::new(),
+                });
+            }
+            continue;
+        }
+        let hands: Vec<String> =
+            line.workers.iter().map(|worker| format!("{}", worker + 1)).collect();
+        rows.push(StepRow {
+            start: clock(line.start_s),
+            end: clock(line.end_s),
+            words: step_words(sheet, line.step),
+            hands: format!("hand {}", hands.join(" and ")),
+        });
+    }
+    rows
+}
+
+/// Misting and scraping: what is done when the pour is done.
+#[must_use]
+pub fn after_pour_rows(sheet: &RunSheet) -> Vec<StepRow> {
+    sheet
+        .lines
+        .iter()
+        .filter(|line| matches!(line.step, Step::Mist { .. } | Step::ScrapeDrips { .. }))
+        .map(|line| StepRow {
+            start: clock(line.start_s),
+            end: clock(line.end_s),
+            words: step_words(sheet, line.step),
+            hands: String::new(),
+        })
+        .collect()
+}
+
+/// One mix's clock.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct MixClockRow {
+    /// The mix.
+    pub name: String,
+    /// When B meets A.
+    pub start: String,
+    /// How long it can be poured, and how far that is known.
+    pub lasts: String,
+    /// By when it must be poured; empty where it does not gel.
+    pub pour_by: String,
+    /// When the last of it is poured; empty where none is.
+    pub last_pour: String,
+    /// Whether that is in time.
+    pub verdict: String,
+}
+
+/// The clock of every mix.
+#[must_use]
+pub fn mix_clock_rows(sheet: &RunSheet) -> Vec<MixClockRow> {
+    sheet
+        .clocks
+        .iter()
+        .enumerate()
+        .map(|(mix, own)| {
+            let basis = match own.pot_life.basis {
+                Basis::Datasheet => "datasheet",
+                Basis::Estimated => "estimated",
+            };
+            MixClockRow {
+                name: mix_name(sheet, mix),
+                start: clock(own.start_s),
+                lasts: own.pot_life.seconds.map_or_else(
+                    || "does not gel in a month".to_owned(),
+                    |seconds| format!("{} ({basis})", minutes(seconds)),
+                ),
+                pour_by: own.pour_by_s.map_or_else(String::new, clock),
+                last_pour: own.last_pour.map_or_else(String::new, |(s, _)| clock(s)),
+                verdict: match own.late_by_s {
+                    Some(late) => format!("LATE by {}", minutes(seconds_f64(late))),
+                    None => "in time".to_owned(),
+                },
+            }
+        })
+        .collect()
+}
+
+/// A finding, or several of one kind told together.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct FindingRow {
+    /// Whether it should stop the pour.
+    pub stops: bool,
+    /// In words.
+    pub words: String,
+}
+
+/// What a person must know before they begin, those of one kind together; what stops comes first.
+#[must_use]
+pub fn finding_rows(sheet: &RunSheet, units: Units) -> Vec<FindingRow> {
+    let mut kinds: Vec<Vec<&Finding>> = Vec::new();
+    for finding in &sheet.findings {
+        // Of a mix that is too late its heat need not be told as well.
+        if let Finding::HotPour { mix, .. } = finding
+            && sheet.clocks.get(*mix).is_some_and(|own| own.late_by_s.is_some())
+        {
+            continue;
+        }
+        let same = |kind: &&mut Vec<&Finding>| {
+            kind.first().is_some_and(|first| {
+                std::mem::discriminant(*first) == std::mem::discriminant(finding)
+                    && !matches!(first, Finding::Weather(_))
+            })
+        };
+        match kinds.iter_mut().find(same) {
+            Some(kind) => kind.push(finding),
+            None => kinds.push(vec![finding]),
+        }
+    }
+    let mut rows: Vec<FindingRow> = kinds
+        .iter()
+        .map(|kind| FindingRow {
+            stops: kind.iter().any(|finding| finding.stops()),
+            words: match kind[..] {
+                [only] => finding_words(sheet, only, units),
+                _ => together(sheet, kind, units),
+            },
+        })
+        .collect();
+    rows.sort_by_key(|row| !row.stops);
+    rows
+}
+
+/// Several findings of one kind in one sentence, the worst in full.
+fn together(sheet: &RunSheet, kind: &[&Finding], units: Units) -> String {
+    let badness = |finding: &Finding| match *finding {
+        Finding::TooLate { by_s, .. }
+        | Finding::MistLate { by_s }
+        | Finding::ScrapeLate { by_s, .. } => seconds_f64(by_s),
+        Finding::Tight { spare_s, .. } => -seconds_f64(spare_s),
+        Finding::HotPour { celsius, .. } => celsius,
+        Finding::LeftOverRunsHot { left_over } => {
+            sheet.left_overs.get(left_over).map_or(0.0, |left| left.peak_celsius)
+        }
+        Finding::NeverPoured { .. } | Finding::Weather(_) => 0.0,
+    };
+    let name = |finding: &Finding| match *finding {
+        Finding::TooLate { mix, .. }
+        | Finding::Tight { mix, .. }
+        | Finding::HotPour { mix, .. }
+        | Finding::NeverPoured { mix } => Some(mix_name(sheet, mix)),
+        Finding::LeftOverRunsHot { left_over } => {
+            sheet.left_overs.get(left_over).map(|left| mix_name(sheet, left.mix))
+        }
+        Finding::ScrapeLate { round, .. } => Some(format!("time {}", round + 1)),
+        Finding::MistLate { .. } | Finding::Weather(_) => None,
+    };
+    // The first of equals is told in full.
+    let worst = kind.iter().rev().max_by(|one, other| badness(one).total_cmp(&badness(other)));
+    let Some(worst) = worst else { return String::new() };
+    let others: Vec<String> = kind
+        .iter()
+        .filter(|finding| !std::ptr::eq(**finding, *worst))
+        .filter_map(|finding| name(finding))
+        .collect();
+    format!("{}; no worse: {}", finding_words(sheet, worst, units), others.join(", "))
+}
+
+/// What the planner tried.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RemedyRow {
+    /// Whether it does: all poured in time, none hot.
+    pub does: bool,
+    /// What, and what it would bring.
+    pub words: String,
+}
+
+/// What the planner tried, and what each would bring.
+#[must_use]
+pub fn remedy_rows(sheet: &RunSheet, units: Units) -> Vec<RemedyRow> {
+    sheet
+        .remedies
+        .iter()
+        .map(|Remedy { changes, outcome }| {
+            let what: Vec<String> =
+                changes.iter().map(|change| change_words(*change, units)).collect();
+            let then = if outcome.does() {
+                format!("does: all in time, {} in all", minutes(seconds_f64(outcome.makespan_s)))
+            } else if outcome.in_time() {
+                format!("in time, but {} poured hot", count(outcome.hot_mixes, "mix", "mixes"))
+            } else {
+                format!(
+                    "not enough: {} late, by up to {}",
+                    count(outcome.late_mixes, "mix", "mixes"),
+                    minutes(seconds_f64(outcome.worst_late_s))
+                )
+            };
+            let words = format!("{}: {then}", what.join(" and "));
+            RemedyRow { does: outcome.does(), words }
+        })
+        .collect()
+}
+
+fn count(number: usize, one: &str, many: &str) -> String {
+    format!("{number} {}", if number == 1 { one } else { many })
+}
+
+#[expect(clippy::cast_precision_loss, reason = "seconds of a working day")]
+const fn seconds_f64(seconds: i64) -> f64 {
+    seconds as f64
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan::run_sheet::{
+        Ask, Batch, DatasheetPotLife, Durations, HeatRules, Mix, Take, Vessel, run_sheet,
+    };
+
+    /// Three equal mixes poured in one batch each, `left` of each left over.
+    fn sheet(celsius: f64, left: f64) -> RunSheet {
+        let mixes = (1..=3)
+            .map(|part| Mix {
+                name: "fog".to_owned(),
+                part: (part, 3),
+                mass_g: 4400.0,
+                volume_ml: 4000.0,
+                vessel: Vessel { capacity_ml: 5000.0, diameter_mm: None },
+                colorants: 2,
+                split_into: 1,
+            })
+            .collect();
+        let batches = (0..3)
+            .map(|mix| Batch {
+                name: format!("pour {mix}"),
+                takes: vec![Take { mix, mass_g: 4400.0 * (1.0 - left) }],
+                layers: 1,
+                accents: 0,
+            })
+            .collect();
+        let ask = Ask {
+            mixes,
+            batches,
+            crew: 1,
+            one_paddle: true,
+            mist: false,
+            ambient_celsius: celsius,
+            parts_celsius: celsius,
+            pot_life: DatasheetPotLife {
+                minutes: 40.0,
+                mass_g: 100.0,
+                celsius: 25.0,
+                vessel: None,
+            },
+            density_g_per_ml: 1.1,
+            weather: None,
+            durations: Durations::default(),
+            rules: HeatRules::default(),
+        };
+        run_sheet(&ask).unwrap()
+    }
+
+    #[test]
+    fn findings_of_one_kind_are_told_in_one_line() {
+        let sheet = sheet(24.0, 0.1);
+        let hot = sheet
+            .findings
+            .iter()
+            .filter(|finding| matches!(finding, Finding::LeftOverRunsHot { .. }))
+            .count();
+        assert_eq!(hot, 3, "{:?}", sheet.findings);
+        let rows = finding_rows(&sheet, Units::Metric);
+        let told: Vec<_> =
+            rows.iter().filter(|row| row.words.contains("left in its vessel")).collect();
+        assert_eq!(told.len(), 1, "{rows:?}");
+        for name in ["fog 1 of 3", "fog 2 of 3", "fog 3 of 3"] {
+            assert!(told[0].words.contains(name), "{}", told[0].words);
+        }
+    }
+
+    #[test]
+    fn what_stops_stands_first() {
+        let rows = finding_rows(&sheet(34.0, 0.1), Units::Us);
+        assert!(rows[0].stops, "{rows:?}");
+        assert!(rows.iter().is_sorted_by_key(|row| !row.stops), "{rows:?}");
+    }
+
+    #[test]
+    fn a_left_over_that_no_spreading_cools_is_carried_out() {
+        let mut hot = sheet(24.0, 0.1);
+        assert!(hot.left_overs.iter().any(|left| left.spreading_helps), "{:?}", hot.left_overs);
+        let spread = finding_rows(&hot, Units::Metric);
+        assert!(spread.iter().any(|row| row.words.contains("spread it under")), "{spread:?}");
+        for left in &mut hot.left_overs {
+            left.spreading_helps = false;
+        }
+        let carried = finding_rows(&hot, Units::Metric);
+        assert!(carried.iter().any(|row| row.words.contains("carry it outdoors")), "{carried:?}");
+        assert!(!carried.iter().any(|row| row.words.contains("spread it under")), "{carried:?}");
+    }
+}

@@ -1,0 +1,145 @@
+//! A correction as text for a terminal and as JSON.
+
+use serde_json::{Value, json};
+
+use super::look_words::look_line;
+use super::page::{Column, Page, Paint};
+use super::plan_json::look_json;
+use crate::matching::Correction;
+use crate::quantity::Units;
+
+/// What stands over a correction.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CorrectHead {
+    /// The colourway's name.
+    pub colourway: String,
+    /// The base.
+    pub base: String,
+    /// Lamps and observer in words.
+    pub viewings: Vec<String>,
+    /// ΔE00 aimed at.
+    pub within: f64,
+}
+
+/// The correction as text, no line longer than [`super::WIDTH`] columns.
+#[must_use]
+pub fn correct_text(head: &CorrectHead, done: &Correction, units: Units, paint: Paint) -> String {
+    let mut page = Page::new(paint);
+    page.title(&format!("Correction of {} of {}", head.base, head.colourway));
+    let chips =
+        format!("{}{}", page.chip(done.look_before.shown), page.chip(done.look_after.shown));
+    page.line(
+        0,
+        &format!(
+            "{chips}{:.2} ΔE00 off as it stands, {:.2} after ({}; {:.2} is near enough)",
+            done.error_before,
+            done.error_after,
+            head.viewings.join(", "),
+            head.within,
+        ),
+    );
+    page.heading("ADD");
+    let mut rows = Vec::new();
+    for (name, mass) in [("part A", done.part_a), ("part B", done.part_b)] {
+        if mass.g() > 0.0 {
+            rows.push(vec![name.to_owned(), mass.show_weighed(done.readability), String::new()]);
+        }
+    }
+    for dose in &done.doses {
+        let shown = dose.on_scale().show_weighed(dose.by.readability);
+        let how = match dose.by.let_down {
+            Some(ratio) => {
+                format!("{}, of a {} let-down in part A", dose.by.scale, ratio.show(units))
+            }
+            None => dose.by.scale.clone(),
+        };
+        rows.push(vec![dose.colorant.clone(), shown, how]);
+    }
+    if rows.is_empty() {
+        page.line(2, "Nothing: it is within tolerance.");
+    }
+    page.rows(2, &[Column::Left, Column::Right, Column::Left], &rows);
+    page.line(
+        2,
+        &format!(
+            "The mix grows from {} to {}. A : B is then {:.2} % off the system's.",
+            done.before.show(units),
+            done.after.show(units),
+            done.ratio_error * 100.0,
+        ),
+    );
+    if let Some((exact, _)) = &done.exactly {
+        page.line(
+            2,
+            &format!(
+                "To restore the recipe exactly would take {} more in all.",
+                crate::quantity::Mass::from_g(exact.added()).show(units),
+            ),
+        );
+    }
+    if let Some(clock) = &done.in_time {
+        let life = clock.pot_life.map_or_else(
+            || "longer than a month".to_owned(),
+            |life| format!("{:.0} min (estimated for the corrected mass)", life.min()),
+        );
+        let spare = clock
+            .spare()
+            .map_or_else(String::new, |spare| format!(", {:.0} min to spare", spare.min()));
+        page.line(
+            2,
+            &format!(
+                "B met A {:.0} min ago; pot life {life}; {:.0} min are needed to weigh, stir and pour{spare}.",
+                clock.age.min(),
+                clock.needed.min(),
+            ),
+        );
+    }
+    page.line(2, &format!("then {}", look_line(&done.look_after, units)));
+    page.into_text()
+}
+
+/// The correction as JSON: schema `pourbook.correct`, version 1.
+#[must_use]
+pub fn correct_json(head: &CorrectHead, done: &Correction) -> Value {
+    json!({
+        "schema": "pourbook.correct",
+        "version": 1,
+        "colourway": head.colourway,
+        "base": head.base,
+        "lamps": head.viewings,
+        "within_delta_e00": head.within,
+        "delta_e00_before": done.error_before,
+        "delta_e00_after": done.error_after,
+        "aim_lab": { "l": done.aim.l, "a": done.aim.a, "b": done.aim.b },
+        "add": {
+            "part_a_g": done.part_a.g(),
+            "part_b_g": done.part_b.g(),
+            "readability_g": done.readability.g(),
+            "colorants": done.doses.iter().map(|dose| json!({
+                "name": dose.colorant,
+                "mass_g": dose.mass.g(),
+                "on_scale_g": dose.on_scale().g(),
+                "scale": dose.by.scale,
+                "let_down_percent": dose.by.let_down.map(|ratio| ratio.percent()),
+            })).collect::<Vec<_>>(),
+        },
+        "mass_before_g": done.before.g(),
+        "mass_after_g": done.after.g(),
+        "ratio_error_percent": done.ratio_error * 100.0,
+        "loadings_after_percent": done.loadings.iter().map(|(name, loading)| {
+            (name.clone(), json!(loading * 100.0))
+        }).collect::<serde_json::Map<String, Value>>(),
+        "exact_restoration_g": done.exactly.as_ref().map(|(exact, names)| {
+            let parts = ["part A", "part B"].into_iter().chain(names.iter().map(String::as_str));
+            parts.zip(&exact.additions).map(|(name, grams)| (name.to_owned(), json!(grams)))
+                .collect::<serde_json::Map<String, Value>>()
+        }),
+        "clock": done.in_time.as_ref().map(|clock| json!({
+            "age_min": clock.age.min(),
+            "pot_life_min": clock.pot_life.map(|life| life.min()),
+            "needed_min": clock.needed.min(),
+        })),
+        "look_before": look_json(&done.look_before),
+        "look_after": look_json(&done.look_after),
+    })
+}

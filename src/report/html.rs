@@ -1,0 +1,314 @@
+//! Sheets as one HTML file: nothing is fetched, pictures are embedded, it prints page by page, and
+//! its tables, headings and labels are what a screen reader expects.
+
+mod container;
+mod style;
+
+use std::fmt::Write as _;
+
+use super::sheet::{Blank, Block, Card, Cell, Label, Picture, Sheet, Sheets, Side, Swatch, Table};
+use style::STYLE;
+
+/// All sheets as one file.
+#[must_use]
+pub fn html(sheets: &Sheets) -> String {
+    let head = &sheets.head;
+    let day = head.day.map_or_else(String::new, |day| format!(" · {day}"));
+    let mut out = format!(
+        "<!DOCTYPE html>\n<html lang=\"en-GB\">\n<head>\n<meta charset=\"utf-8\">\n<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>{}</title>\n<style>\n{STYLE}</style>\n</head>\n<body>\n<nav aria-label=\"Sheets\">\n",
+        safe(&sheets.title)
+    );
+    for (at, sheet) in sheets.sheets.iter().enumerate() {
+        let _ = writeln!(out, "<a href=\"#sheet-{}\">{}</a>", at + 1, safe(&sheet.title));
+    }
+    out.push_str("</nav>\n<main>\n");
+    for (at, sheet) in sheets.sheets.iter().enumerate() {
+        let _ = write!(
+            out,
+            "<section class=\"sheet\" id=\"sheet-{0}\" aria-labelledby=\"title-{0}\">\n<header>\n<h1 id=\"title-{0}\">{1}</h1>\n<p class=\"way\"><strong>{2}</strong> for {3}</p>\n<p class=\"marks\">recipe {4} · plan {5}{day}</p>\n</header>\n",
+            at + 1,
+            safe(&sheet.title),
+            safe(&head.colourway),
+            safe(&head.job),
+            safe(&head.fingerprint),
+            safe(&head.revision),
+        );
+        blocks(&mut out, sheet);
+        let _ = writeln!(out, "<footer>{}</footer>\n</section>", safe(&sheets.foot));
+    }
+    out.push_str("</main>\n</body>\n</html>\n");
+    out
+}
+
+/// Text made safe to stand in HTML, also between quotes.
+fn safe(words: &str) -> String {
+    let mut safe = String::with_capacity(words.len());
+    for letter in words.chars() {
+        match letter {
+            '&' => safe.push_str("&amp;"),
+            '<' => safe.push_str("&lt;"),
+            '>' => safe.push_str("&gt;"),
+            '"' => safe.push_str("&quot;"),
+            '\'' => safe.push_str("&#39;"),
+            control if control.is_control() => safe.push(' '),
+            other => safe.push(other),
+        }
+    }
+    safe
+}
+
+fn blocks(out: &mut String, sheet: &Sheet) {
+    for block in &sheet.blocks {
+        let _ = match block {
+            Block::Heading(words) => writeln!(out, "<h2>{}</h2>", safe(words)),
+            Block::Line(words) => writeln!(out, "<p>{}</p>", safe(words)),
+            Block::Note(words) => writeln!(out, "<p class=\"note\">{}</p>", safe(words)),
+            Block::Warning { mark, words, source, stops } => {
+                let class = if *stops { "stop" } else { "caution" };
+                let source = if source.is_empty() {
+                    String::new()
+                } else {
+                    format!(" <cite>[{}]</cite>", safe(source))
+                };
+                writeln!(
+                    out,
+                    "<p class=\"{class}\"><strong>{}:</strong> {}{source}</p>",
+                    safe(mark),
+                    safe(words)
+                )
+            }
+            Block::Blanks(all) => {
+                blanks(out, all);
+                Ok(())
+            }
+            Block::Table(one) => {
+                table(out, one);
+                Ok(())
+            }
+            Block::Cards(all) => {
+                let drawn = all.iter().any(|card| card.container.is_some());
+                let _ = writeln!(out, "<div class=\"cards{}\">", if drawn { " two" } else { "" });
+                all.iter().for_each(|one| card(out, one));
+                writeln!(out, "</div>")
+            }
+            Block::Labels(all) => {
+                out.push_str("<ul class=\"labels\">\n");
+                all.iter().for_each(|one| label(out, one));
+                writeln!(out, "</ul>")
+            }
+            Block::Swatches(all) => {
+                out.push_str("<div class=\"swatches\">\n");
+                all.iter().for_each(|one| swatch(out, one));
+                writeln!(out, "</div>")
+            }
+            Block::Picture(one) => {
+                picture(out, one);
+                Ok(())
+            }
+            Block::Signatures(lines) => {
+                out.push_str("<div class=\"signatures\">\n");
+                for words in lines {
+                    let _ =
+                        writeln!(out, "<p><span class=\"blank wide\"></span>{}</p>", safe(words));
+                }
+                writeln!(out, "</div>")
+            }
+        };
+    }
+}
+
+fn blanks(out: &mut String, blanks: &[Blank]) {
+    out.push_str("<ul class=\"blanks\">\n");
+    for blank in blanks {
+        let _ = writeln!(
+            out,
+            "<li><label><strong>{}</strong> <small>{}</small> <input type=\"text\" autocomplete=\"off\"></label></li>",
+            safe(&blank.label),
+            safe(&blank.hint)
+        );
+    }
+    out.push_str("</ul>\n");
+}
+
+fn table(out: &mut String, table: &Table) {
+    let side = |side: Side| if side == Side::Right { " class=\"figure\"" } else { "" };
+    out.push_str("<div class=\"scroll\"><table>\n");
+    if table.columns.iter().any(|column| !column.title.is_empty()) {
+        out.push_str("<thead><tr>");
+        for column in &table.columns {
+            // A column whose cells speak for themselves still has its place in the head.
+            let (tag, scope) =
+                if column.title.is_empty() { ("td", "") } else { ("th", " scope=\"col\"") };
+            let (class, title) = (side(column.side), safe(&column.title));
+            let _ = write!(out, "<{tag}{scope}{class}>{title}</{tag}>");
+        }
+        out.push_str("</tr></thead>\n");
+    }
+    out.push_str("<tbody>\n");
+    for row in &table.rows {
+        out.push_str("<tr>");
+        for (cell, column) in row.iter().zip(&table.columns) {
+            let _ = match cell {
+                Cell::Words { large, small, flag } => {
+                    let _ = write!(out, "<td{}>{}", side(column.side), safe(large));
+                    if !small.is_empty() {
+                        let _ = write!(out, " <small>{}</small>", safe(small));
+                    }
+                    if !flag.is_empty() {
+                        let _ = write!(out, " <strong class=\"flag\">{}</strong>", safe(flag));
+                    }
+                    write!(out, "</td>")
+                }
+                Cell::Weight { text, strong: true } => {
+                    write!(out, "<td class=\"figure weight\"><strong>{}</strong></td>", safe(text))
+                }
+                Cell::Weight { text, strong: false } => {
+                    write!(out, "<td class=\"figure weight\">{}</td>", safe(text))
+                }
+                Cell::Figure(text) => {
+                    write!(out, "<td{}>{}</td>", side(column.side), safe(text))
+                }
+                Cell::Blank => write!(
+                    out,
+                    "<td><input type=\"text\" autocomplete=\"off\" aria-label=\"{}\"></td>",
+                    safe(&column.title)
+                ),
+                Cell::Ticks(count) => {
+                    out.push_str("<td class=\"ticks\">");
+                    ticks(out, *count, &column.title);
+                    write!(out, "</td>")
+                }
+            };
+        }
+        out.push_str("</tr>\n");
+    }
+    out.push_str("</tbody></table></div>\n");
+}
+
+fn ticks(out: &mut String, count: u32, what: &str) {
+    for number in 1..=count {
+        let _ = if count == 1 {
+            write!(out, "<label><input type=\"checkbox\" aria-label=\"{}\"></label> ", safe(what))
+        } else {
+            write!(
+                out,
+                "<label><input type=\"checkbox\" aria-label=\"{} {number} of {count}\">{number}</label> ",
+                safe(what)
+            )
+        };
+    }
+}
+
+fn card(out: &mut String, card: &Card) {
+    out.push_str("<article class=\"card\">\n");
+    let chip = card.colour.map_or_else(String::new, |colour| {
+        format!("<span class=\"chip\" style=\"background:{colour}\"></span> ")
+    });
+    let _ = writeln!(out, "<h3>{chip}{}</h3>\n<p>{}</p>", safe(&card.title), safe(&card.words));
+    if let Some(drawing) = &card.container {
+        out.push_str("<div class=\"beside\">\n");
+        container::draw(out, drawing);
+        table(out, &card.table);
+        out.push_str("</div>\n");
+    } else {
+        table(out, &card.table);
+    }
+    if let Some((what, count)) = &card.ticks {
+        let _ = write!(out, "<p class=\"ticks\">{}: ", safe(what));
+        ticks(out, (*count).min(400), what);
+        out.push_str("</p>\n");
+    }
+    for note in &card.notes {
+        let _ = writeln!(out, "<p class=\"note\">{}</p>", safe(note));
+    }
+    out.push_str("</article>\n");
+}
+
+fn label(out: &mut String, label: &Label) {
+    let _ = writeln!(
+        out,
+        "<li><strong>{}</strong> <span>{}</span><dl>",
+        safe(&label.title),
+        safe(&label.number)
+    );
+    for (what, weight) in &label.content {
+        let _ = writeln!(out, "<div><dt>{}</dt><dd>{}</dd></div>", safe(what), safe(weight));
+    }
+    out.push_str("</dl>");
+    for words in &label.foot {
+        let _ = write!(out, "<small>{}</small>", safe(words));
+    }
+    out.push_str("</li>\n");
+}
+
+fn swatch(out: &mut String, swatch: &Swatch) {
+    let field = match swatch.colour {
+        Some(colour) => format!(
+            "<span class=\"field\" role=\"img\" aria-label=\"{}, shown as {colour}\" style=\"background:{colour}\"></span>",
+            safe(&swatch.name)
+        ),
+        None => "<span class=\"field unknown\">not known</span>".to_owned(),
+    };
+    let _ =
+        write!(out, "<div class=\"swatch\">{field}<span class=\"grounds\" aria-hidden=\"true\">");
+    for ground in &swatch.grounds {
+        let _ = write!(out, "<span style=\"background:{ground}\"></span>");
+    }
+    let _ = write!(out, "</span><strong>{}</strong>", safe(&swatch.name));
+    for line in &swatch.lines {
+        let _ = write!(out, "<small>{}</small>", safe(line));
+    }
+    out.push_str("</div>\n");
+}
+
+fn picture(out: &mut String, picture: &Picture) {
+    let _ = writeln!(
+        out,
+        "<img class=\"board\" width=\"{}\" height=\"{}\" alt=\"{}\" src=\"data:image/png;base64,{}\">",
+        picture.size[0],
+        picture.size[1],
+        safe(&picture.alt),
+        base64(&picture.png)
+    );
+}
+
+/// Bytes as letters (RFC 4648, base 64).
+fn base64(bytes: &[u8]) -> String {
+    const LETTERS: &[u8; 64] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
+    let mut out = String::with_capacity(bytes.len().div_ceil(3) * 4);
+    for three in bytes.chunks(3) {
+        let byte = |at: usize| u32::from(three.get(at).copied().unwrap_or(0));
+        let bits = byte(0) << 16 | byte(1) << 8 | byte(2);
+        for place in 0..4 {
+            let letter = LETTERS[(bits >> (18 - 6 * place) & 63) as usize];
+            out.push(if place > three.len() { '=' } else { char::from(letter) });
+        }
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// RFC 4648, section 10.
+    #[test]
+    fn base64_by_its_standard() {
+        for (bytes, letters) in [
+            ("", ""),
+            ("f", "Zg=="),
+            ("fo", "Zm8="),
+            ("foo", "Zm9v"),
+            ("foob", "Zm9vYg=="),
+            ("fooba", "Zm9vYmE="),
+            ("foobar", "Zm9vYmFy"),
+        ] {
+            assert_eq!(base64(bytes.as_bytes()), letters);
+        }
+    }
+
+    #[test]
+    fn names_cannot_write_markup() {
+        assert_eq!(safe("<b onclick='x'>&\"\n"), "&lt;b onclick=&#39;x&#39;&gt;&amp;&quot; ");
+    }
+}

@@ -1,0 +1,267 @@
+//! Recipes for a wanted colour, as text for a terminal and as JSON.
+
+use serde_json::{Value, json};
+
+use super::look_words::look_line;
+use super::page::{Column, Page, Paint};
+use super::plan_json::look_json;
+use crate::colour::{Lab, Srgb8};
+use crate::matching::{Answer, Candidate, Lack, Reach, WeighedBatch};
+use crate::quantity::{Length, Units};
+
+/// What stands over the recipes.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MatchHead {
+    /// The target in words.
+    pub target: String,
+    /// The resin system's name.
+    pub system: String,
+    /// The film.
+    pub film: Length,
+    /// The primer as a screen's colour.
+    pub primer: Srgb8,
+    /// Lamps and observer in words, in order.
+    pub viewings: Vec<String>,
+    /// Weights of the lamps.
+    pub weights: Vec<f64>,
+    /// How many colorants were chosen from.
+    pub choice: usize,
+    /// ΔE00 that counts as a match in this shop.
+    pub within: f64,
+}
+
+/// The recipes as text, no line longer than [`super::WIDTH`] columns.
+#[must_use]
+pub fn match_text(head: &MatchHead, answer: &Answer, units: Units, paint: Paint) -> String {
+    let mut page = Page::new(paint);
+    let chip = answer.aimed.shown.first().map_or_else(String::new, |shown| page.chip(*shown));
+    page.title(&format!("{chip}Match for {}", head.target));
+    page.line(
+        0,
+        &format!(
+            "{} · film {} · primer {} · {} colorants to choose from, {} combinations, {} ruled out by bounds",
+            head.system,
+            head.film.show_film(units),
+            head.primer,
+            head.choice,
+            answer.combinations,
+            answer.ruled_out,
+        ),
+    );
+    let aims: Vec<String> = head
+        .viewings
+        .iter()
+        .zip(&answer.aimed.labs)
+        .zip(&head.weights)
+        .map(|((viewing, lab), weight)| format!("{viewing} {} (weight {weight})", lab_words(*lab)))
+        .collect();
+    page.line(0, &format!("aimed at {}", aims.join("; ")));
+    if !answer.aimed.known {
+        page.line(
+            0,
+            "The target is a colour, not a spectrum: under further lamps its smoothest reflectance stands in for it.",
+        );
+    }
+    if answer.candidates.is_empty() {
+        page.line(0, "No recipe was found.");
+    }
+    for (at, candidate) in answer.candidates.iter().enumerate() {
+        write_candidate(&mut page, at + 1, candidate, head, units);
+    }
+    if let Some(reach) = &answer.reach {
+        write_reach(&mut page, reach);
+    }
+    page.into_text()
+}
+
+/// Below this contrast ratio the primer is plainly seen. (Common practice, no source.)
+const SHOWS_THROUGH: f64 = 0.9;
+
+fn lab_words(lab: Lab) -> String {
+    let [l, a, b] = lab.to_array().map(|c| (c * 10.0).round() / 10.0 + 0.0);
+    format!("L* {l:.1} a* {a:.1} b* {b:.1}")
+}
+
+fn write_candidate(
+    page: &mut Page,
+    number: usize,
+    candidate: &Candidate,
+    head: &MatchHead,
+    units: Units,
+) {
+    let chip = candidate.looks.first().map_or_else(String::new, |look| page.chip(look.shown));
+    let each: Vec<String> = head
+        .viewings
+        .iter()
+        .zip(&candidate.delta_e)
+        .map(|(viewing, delta)| format!("{delta:.2} {viewing}"))
+        .collect();
+    let verdict =
+        if candidate.error <= head.within { "a match" } else { "beyond the shop's tolerance" };
+    page.heading(&format!("{chip}{number}. ΔE00 {}: {verdict}", each.join(", ")));
+    let rows: Vec<Vec<String>> = candidate
+        .doses
+        .iter()
+        .enumerate()
+        .map(|(at, dose)| {
+            let weighed = candidate.weighed.as_ref().and_then(|batch| batch.doses.get(at));
+            let weight = weighed.map_or_else(String::new, |dose| {
+                let shown = dose.on_scale().show_weighed(dose.by.readability);
+                match dose.by.let_down {
+                    Some(ratio) => {
+                        format!("{shown} of a {} let-down, {}", ratio.show(units), dose.by.scale)
+                    }
+                    None => format!("{shown}, {}", dose.by.scale),
+                }
+            });
+            let moves = candidate
+                .sensitivity
+                .get(at)
+                .map_or_else(String::new, |s| format!("1 % more of it moves {s:.3}"));
+            vec![dose.colorant.clone(), format!("{:.4} %", dose.loading * 100.0), weight, moves]
+        })
+        .collect();
+    page.rows(4, &[Column::Left, Column::Right, Column::Right, Column::Left], &rows);
+    if let Some(batch) = &candidate.weighed {
+        page.line(4, &batch_words(batch, candidate));
+    }
+    if let Some(look) = candidate.looks.first() {
+        page.line(4, &look_line(look, units));
+    }
+    if candidate.contrast_ratio() < SHOWS_THROUGH {
+        page.line(4, "The primer shows through: the colour holds over this primer, in this film.");
+    }
+    let cost = candidate.cost_per_litre.map_or_else(
+        || "no price for all of it".to_owned(),
+        |cost| format!("{} a litre", cost.show()),
+    );
+    let fullest = candidate
+        .standings
+        .iter()
+        .max_by(|one, two| one.used().total_cmp(&two.used()))
+        .map_or_else(String::new, |standing| {
+            format!(
+                " · {:.0} % of its nearest ceiling used ({})",
+                standing.used() * 100.0,
+                standing.route.words()
+            )
+        });
+    page.line(
+        4,
+        &format!("worst further lamp {:.2} ΔE00 · {cost}{fullest}", candidate.lamp_change()),
+    );
+}
+
+fn batch_words(batch: &WeighedBatch, candidate: &Candidate) -> String {
+    let step = batch.readability;
+    format!(
+        "part A {}, part B {}; before weighing {:.2} ΔE00",
+        batch.part_a.show_weighed(step),
+        batch.part_b.show_weighed(step),
+        candidate.exact_error,
+    )
+}
+
+fn write_reach(page: &mut Page, reach: &Reach) {
+    page.heading("OUT OF REACH");
+    let lacks: Vec<String> = reach.lacks.iter().map(lack_words).collect();
+    page.line(
+        2,
+        &format!(
+            "The nearest that these colorants and ceilings allow stays {:.1} ΔE00 away. The target is {}.",
+            reach.error,
+            if lacks.is_empty() { "off in several ways at once".to_owned() } else { lacks.join(", ") },
+        ),
+    );
+    if reach.helpers.is_empty() {
+        page.line(2, "No further colorant of the shelf would bring it nearer.");
+    }
+    for helper in &reach.helpers {
+        page.hang(2, "- ", &format!("with {}: {:.2} ΔE00", helper.colorant, helper.error));
+    }
+}
+
+fn lack_words(lack: &Lack) -> String {
+    match lack {
+        Lack::Lighter(by) => format!("lighter by {by:.1} L*"),
+        Lack::Darker(by) => format!("darker by {by:.1} L*"),
+        Lack::MoreChroma(by) => format!("stronger by {by:.1} of chroma"),
+        Lack::LessChroma(by) => format!("weaker by {by:.1} of chroma"),
+        Lack::Hue { by_deg, towards } => {
+            format!("{:.0}° of hue nearer to {towards}", by_deg.abs())
+        }
+    }
+}
+
+/// The recipes as JSON: schema `pourbook.match`, version 1.
+#[must_use]
+pub fn match_json(head: &MatchHead, answer: &Answer) -> Value {
+    json!({
+        "schema": "pourbook.match",
+        "version": 1,
+        "target": head.target,
+        "target_spectrum_known": answer.aimed.known,
+        "target_reflectance_380_730_by_10_nm": answer.aimed.reflectance.0.to_vec(),
+        "system": head.system,
+        "film_mm": head.film.mm(),
+        "primer": head.primer.to_string(),
+        "within_delta_e00": head.within,
+        "lamps": head.viewings.iter().zip(&head.weights).zip(&answer.aimed.labs).map(
+            |((viewing, weight), lab)| json!({
+                "viewing": viewing, "weight": weight, "target_lab": lab_json(*lab),
+            })).collect::<Vec<_>>(),
+        "combinations": answer.combinations,
+        "ruled_out": answer.ruled_out,
+        "recipes": answer.candidates.iter().map(|c| candidate_json(c, head)).collect::<Vec<_>>(),
+        "out_of_reach": answer.reach.as_ref().map(|reach| json!({
+            "delta_e00": reach.error,
+            "target_is": reach.lacks.iter().map(lack_words).collect::<Vec<_>>(),
+            "would_help": reach.helpers.iter().map(|helper| json!({
+                "colorant": helper.colorant, "delta_e00": helper.error,
+            })).collect::<Vec<_>>(),
+        })),
+    })
+}
+
+fn lab_json(lab: Lab) -> Value {
+    json!({ "l": lab.l, "a": lab.a, "b": lab.b })
+}
+
+fn candidate_json(candidate: &Candidate, head: &MatchHead) -> Value {
+    json!({
+        "colorants": candidate.doses.iter().enumerate().map(|(at, dose)| json!({
+            "name": dose.colorant,
+            "loading_percent": dose.loading * 100.0,
+            "loading_as_weighed_percent": dose.weighed_loading * 100.0,
+            "delta_e00_for_1_percent_more": candidate.sensitivity.get(at),
+            "weighed": candidate.weighed.as_ref().and_then(|batch| batch.doses.get(at)).map(
+                |dose| json!({
+                    "mass_g": dose.mass.g(),
+                    "on_scale_g": dose.on_scale().g(),
+                    "scale": dose.by.scale,
+                    "readability_g": dose.by.readability.g(),
+                    "let_down_percent": dose.by.let_down.map(|ratio| ratio.percent()),
+                })),
+        })).collect::<Vec<_>>(),
+        "batch": candidate.weighed.as_ref().map(|batch| json!({
+            "part_a_g": batch.part_a.g(),
+            "part_b_g": batch.part_b.g(),
+            "readability_g": batch.readability.g(),
+        })),
+        "delta_e00": head.viewings.iter().zip(&candidate.delta_e).map(|(viewing, delta)| json!({
+            "viewing": viewing, "delta_e00": delta,
+        })).collect::<Vec<_>>(),
+        "weighted_delta_e00": candidate.error,
+        "weighted_delta_e00_before_weighing": candidate.exact_error,
+        "worst_further_lamp_delta_e00": candidate.lamp_change(),
+        "cost_per_litre": candidate.cost_per_litre.map(|cost| json!({
+            "amount": cost.amount(), "currency": cost.currency().to_string(),
+        })),
+        "looks": candidate.looks.iter().map(look_json).collect::<Vec<_>>(),
+        "ceilings": candidate.standings.iter().map(|standing| json!({
+            "route": standing.route.words(),
+            "value_percent": standing.value * 100.0,
+            "ceiling_percent": standing.ceiling * 100.0,
+        })).collect::<Vec<_>>(),
+    })
+}

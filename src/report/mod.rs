@@ -1,0 +1,28 @@
+//! Plans, checks and looks for eyes and for other programs: values to text, one writer a file.
+//!
+//! Nothing is computed here: a report shows what the plan holds.
+
+pub mod buy_rows;
+pub mod characterise_json;
+pub mod characterise_text;
+pub mod clock_rows;
+mod correct_text;
+pub mod diagnostic_text;
+pub mod html;
+pub mod look_words;
+mod match_text;
+mod page;
+pub mod pdf;
+pub mod plan_json;
+pub mod plan_text;
+pub mod samples;
+pub mod scale_rows;
+pub mod sheet;
+pub mod time_words;
+mod tolerance_text;
+
+pub use correct_text::{CorrectHead, correct_json, correct_text};
+pub use match_text::{MatchHead, match_json, match_text};
+pub use page::{Paint, WIDTH};
+pub use plan_json::look_json;
+pub use tolerance_text::{tolerance_json, tolerance_text};

@@ -1,0 +1,332 @@
+//! Blocks of a sheet as strips.
+
+use std::rc::Rc;
+
+use super::canvas::{Ink, NodeId, Role, Shape, Strip};
+use super::flow::{BASELINE, Flow, LEADING, text};
+use super::font::Weight;
+use super::table::{WEIGHT_SIZE, table};
+use super::{cards, container};
+use crate::report::sheet::{Blank, Block, Label, Picture, Sheet, Swatch};
+
+const HEADING: f32 = 12.5;
+const LINE: f32 = 10.5;
+const NOTE: f32 = 9.0;
+
+/// Lays a whole sheet out.
+pub(super) fn sheet(flow: &mut Flow<'_>, sheet: &Sheet) {
+    let node = flow.begin(&sheet.title);
+    for block in &sheet.blocks {
+        place(flow, node, block);
+    }
+}
+
+fn place(flow: &mut Flow<'_>, node: NodeId, block: &Block) {
+    match block {
+        Block::Heading(words) => {
+            let owner = flow.tree.node(node, Role::Heading(2, words.clone()));
+            let mut strip = Strip::gap(7.0);
+            let lines = paragraph(flow, owner, words, Weight::Strong, HEADING);
+            strip.append(lines);
+            strip.height += 1.0;
+            flow.hold(strip);
+        }
+        Block::Line(words) => {
+            let owner = flow.tree.node(node, Role::Paragraph);
+            let strip = paragraph(flow, owner, words, Weight::Regular, LINE);
+            flow.place(strip);
+        }
+        Block::Note(words) => {
+            let owner = flow.tree.node(node, Role::Paragraph);
+            let mut strip = paragraph(flow, owner, words, Weight::Regular, NOTE);
+            strip.height += 2.0;
+            if flow.is_holding() { flow.hold(strip) } else { flow.place(strip) }
+        }
+        Block::Warning { mark, words, source, stops } => {
+            let strip = warning(flow, node, [mark, words, source], *stops);
+            flow.place(strip);
+        }
+        Block::Blanks(blanks) => {
+            for three in blanks.chunks(3) {
+                let strip = blank_row(flow, node, three);
+                flow.place(strip);
+            }
+            flow.place(Strip::gap(2.0));
+        }
+        Block::Table(one) => {
+            let width = flow.width();
+            let rows = table(flow.fonts, &mut flow.tree, node, one, width);
+            flow.rows(rows.head, rows.rows);
+            flow.place(Strip::gap(3.0));
+        }
+        Block::Cards(all) => cards::cards(flow, node, all),
+        Block::Labels(labels) => place_labels(flow, node, labels),
+        Block::Swatches(swatches) => place_swatches(flow, node, swatches),
+        Block::Picture(picture) => {
+            let strip = place_picture(flow, node, picture);
+            flow.place(strip);
+        }
+        Block::Signatures(lines) => {
+            let strip = signatures(flow, node, lines);
+            flow.place(strip);
+        }
+    }
+}
+
+/// Words across the page.
+fn paragraph(flow: &Flow<'_>, owner: NodeId, words: &str, weight: Weight, size: f32) -> Strip {
+    let lines = flow.fonts.lines(words, weight, size, flow.width(), 0.0);
+    let mut strip = Strip::default();
+    for line in lines {
+        let y = strip.height;
+        text(&mut strip, Some(owner), 0.0, y, size, line);
+        strip.height += size * LEADING;
+    }
+    strip
+}
+
+fn warning(
+    flow: &mut Flow<'_>,
+    node: NodeId,
+    [mark, words, source]: [&str; 3],
+    stops: bool,
+) -> Strip {
+    let owner = flow.tree.node(node, Role::Paragraph);
+    let size = if stops { 12.0 } else { 10.0 };
+    let inset = if stops { 6.0 } else { 0.0 };
+    let width = flow.width() - 2.0 * inset;
+    let fonts = flow.fonts;
+    let mark = fonts.line(&format!("{mark}: "), Weight::Strong);
+    let indent = mark.width(size) + 2.0;
+    let words = if source.is_empty() { words.to_owned() } else { format!("{words} [{source}]") };
+    let weight = if stops { Weight::Strong } else { Weight::Regular };
+    let mut strip = Strip::gap(inset);
+    text(&mut strip, Some(owner), inset, inset, size, mark);
+    for (at, line) in fonts.lines(&words, weight, size, width, indent).into_iter().enumerate() {
+        let (x, y) = (if at == 0 { indent } else { 0.0 }, strip.height);
+        text(&mut strip, Some(owner), inset + x, y, size, line);
+        strip.height += size * LEADING;
+    }
+    strip.height += inset + 2.0;
+    if stops {
+        let frame = Shape::Stroke {
+            corners: Shape::rectangle([0.0, 1.0], [flow.width(), strip.height - 3.0]),
+            closed: true,
+            width: 1.8,
+            dashed: false,
+            ink: Ink::Black,
+        };
+        strip.piece(None, vec![frame]);
+        strip.height += 3.0;
+    }
+    strip
+}
+
+fn blank_row(flow: &mut Flow<'_>, node: NodeId, blanks: &[Blank]) -> Strip {
+    let own = (flow.width() - 2.0 * 14.0) / 3.0;
+    let mut strip = Strip::default();
+    let mut x = 0.0;
+    for blank in blanks {
+        let owner = flow.tree.node(node, Role::Paragraph);
+        let mut cell = Strip::gap(4.0);
+        let label = flow.fonts.line(&format!("{} ", blank.label), Weight::Strong);
+        let after = label.width(10.0);
+        let hint = flow.fonts.line(&blank.hint, Weight::Regular);
+        let from = after + hint.width(9.0) + 4.0;
+        text(&mut cell, Some(owner), 0.0, 8.0, 10.0, label);
+        text(&mut cell, Some(owner), after, 8.0 + (10.0 - 9.0) * BASELINE, 9.0, hint);
+        let corners = vec![[from.min(own - 40.0), 20.0], [own, 20.0]];
+        let line =
+            Shape::Stroke { corners, closed: false, width: 0.7, dashed: false, ink: Ink::Black };
+        cell.spoken(owner, "to be written in".to_owned(), vec![line]);
+        cell.height = 24.0;
+        strip.beside(x, cell);
+        x += own + 14.0;
+    }
+    strip
+}
+
+fn place_labels(flow: &mut Flow<'_>, node: NodeId, labels: &[Label]) {
+    const ACROSS: usize = 3;
+    const INSET: f32 = 7.0;
+    let own = flow.width() / 3.0;
+    let drawn: Vec<Strip> = labels
+        .iter()
+        .map(|label| {
+            let group = flow.tree.node(node, Role::Group);
+            draw_label(flow, group, label, own - 2.0 * INSET)
+        })
+        .collect();
+    let mut drawn = drawn.into_iter().peekable();
+    while drawn.peek().is_some() {
+        let three: Vec<Strip> = drawn.by_ref().take(ACROSS).collect();
+        // A row is of one height, so that one cut goes through it.
+        let height = three.iter().map(|strip| strip.height).fold(0.0, f32::max) + 2.0 * INSET;
+        let mut row = Strip::gap(height);
+        let mut x = 0.0;
+        for label in three {
+            let frame = Shape::Stroke {
+                corners: Shape::rectangle([x, 0.0], [own, height]),
+                closed: true,
+                width: 0.6,
+                dashed: true,
+                ink: Ink::Black,
+            };
+            row.piece(None, vec![frame]);
+            row.beside(x + INSET, label.moved([0.0, INSET]));
+            x += own;
+        }
+        row.height = height;
+        flow.place(row);
+    }
+}
+
+fn draw_label(flow: &mut Flow<'_>, node: NodeId, label: &Label, width: f32) -> Strip {
+    let fonts = flow.fonts;
+    let mut strip = Strip::default();
+    let title = flow.tree.node(node, Role::Paragraph);
+    for (words, weight, size) in
+        [(&label.title, Weight::Strong, 13.0), (&label.number, Weight::Regular, 11.0)]
+    {
+        for line in fonts.lines(words, weight, size, width, 0.0) {
+            let y = strip.height;
+            text(&mut strip, Some(title), 0.0, y, size, line);
+            strip.height += size * LEADING;
+        }
+    }
+    strip.height += 2.0;
+    for (what, weight) in &label.content {
+        let owner = flow.tree.node(node, Role::Paragraph);
+        let size = WEIGHT_SIZE - 1.0;
+        let weight = fonts.line(weight, Weight::Strong);
+        let room = width - weight.width(size) - 6.0;
+        let mut names = Strip::gap((size - 10.0) * BASELINE);
+        for line in fonts.lines(what, Weight::Regular, 10.0, room, 0.0) {
+            let y = names.height;
+            text(&mut names, Some(owner), 0.0, y, 10.0, line);
+            names.height += 10.0 * LEADING;
+        }
+        let x = width - weight.width(size);
+        text(&mut names, Some(owner), x, 0.0, size, weight);
+        names.height = names.height.max(size * LEADING);
+        strip.append(names);
+    }
+    strip.height += 3.0;
+    let foot = flow.tree.node(node, Role::Paragraph);
+    for words in &label.foot {
+        for line in fonts.lines(words, Weight::Regular, 8.5, width, 0.0) {
+            let y = strip.height;
+            text(&mut strip, Some(foot), 0.0, y, 8.5, line);
+            strip.height += 8.5 * LEADING;
+        }
+    }
+    strip
+}
+
+fn place_swatches(flow: &mut Flow<'_>, node: NodeId, swatches: &[Swatch]) {
+    const GUTTER: f32 = 12.0;
+    // Four to a row where three would leave a row nearly empty.
+    let across = if swatches.len() > 3 { 4 } else { 3 };
+    #[expect(clippy::cast_precision_loss, reason = "three or four")]
+    let own = (flow.width() - (across - 1) as f32 * GUTTER) / across as f32;
+    for some in swatches.chunks(across) {
+        let mut row = Strip::default();
+        let mut x = 0.0;
+        for swatch in some {
+            let drawn = draw_swatch(flow, node, swatch, own);
+            row.beside(x, drawn);
+            x += own + GUTTER;
+        }
+        row.height += 4.0;
+        flow.place(row);
+    }
+}
+
+fn draw_swatch(flow: &mut Flow<'_>, node: NodeId, swatch: &Swatch, width: f32) -> Strip {
+    const FIELD: f32 = 54.0;
+    const SMALL: f32 = 17.0;
+    let fonts = flow.fonts;
+    let alt = match swatch.colour {
+        Some(colour) => format!("{}, shown as {colour}", swatch.name),
+        None => format!("{}: its colour is not known", swatch.name),
+    };
+    let figure = flow.tree.node(node, Role::Figure(alt));
+    let frame = |corners: Vec<[f32; 2]>, dashed| Shape::Stroke {
+        corners,
+        closed: true,
+        width: 0.5,
+        dashed,
+        ink: Ink::Black,
+    };
+    let field = Shape::rectangle([0.0, 2.0], [width, FIELD]);
+    let mut shapes = Vec::new();
+    if let Some(colour) = swatch.colour {
+        shapes.push(Shape::Area { corners: field.clone(), ink: Ink::Colour(colour) });
+    }
+    shapes.push(frame(field, swatch.colour.is_none()));
+    let mut x = 0.0;
+    for ground in &swatch.grounds {
+        let small = Shape::rectangle([x, FIELD + 5.0], [width / 3.0 - 3.0, SMALL]);
+        shapes.push(Shape::Area { corners: small.clone(), ink: Ink::Colour(*ground) });
+        shapes.push(frame(small, false));
+        x += width / 3.0 + 1.5;
+    }
+    let mut strip = Strip::gap(FIELD + SMALL + 8.0);
+    strip.piece(Some(figure), shapes);
+    let owner = flow.tree.node(node, Role::Paragraph);
+    let mut set = |words: &str, weight, size: f32| {
+        for line in fonts.lines(words, weight, size, width, 0.0) {
+            let y = strip.height;
+            text(&mut strip, Some(owner), 0.0, y, size, line);
+            strip.height += size * LEADING;
+        }
+    };
+    set(&swatch.name, Weight::Strong, 11.0);
+    for line in &swatch.lines {
+        set(line, Weight::Regular, NOTE);
+    }
+    strip
+}
+
+fn place_picture(flow: &mut Flow<'_>, node: NodeId, picture: &Picture) -> Strip {
+    let owner = flow.tree.node(node, Role::Figure(picture.alt.clone()));
+    #[expect(clippy::cast_precision_loss, reason = "a picture has fewer than 2²⁴ pixels a side")]
+    let [across, down] = picture.size.map(|pixels| pixels.max(1) as f32);
+    let width = flow.width().min(200.0 * across / down);
+    let size = [width, width * down / across];
+    let mut strip = Strip::gap(size[1] + 8.0);
+    let png = Rc::new(picture.png.clone());
+    strip.piece(Some(owner), vec![Shape::Picture { at: [0.0, 4.0], size, png }]);
+    strip
+}
+
+fn signatures(flow: &mut Flow<'_>, node: NodeId, lines: &[String]) -> Strip {
+    let own = (flow.width() - 24.0) / 2.0;
+    let mut all = Strip::default();
+    for two in lines.chunks(2) {
+        let mut row = Strip::default();
+        let mut x = 0.0;
+        for words in two {
+            let owner = flow.tree.node(node, Role::Paragraph);
+            let mut cell = Strip::default();
+            let corners = vec![[0.0, 34.0], [own, 34.0]];
+            let line = Shape::Stroke {
+                corners,
+                closed: false,
+                width: 0.8,
+                dashed: false,
+                ink: Ink::Black,
+            };
+            cell.spoken(owner, "to be signed".to_owned(), vec![line]);
+            text(&mut cell, Some(owner), 0.0, 37.0, 9.0, flow.fonts.line(words, Weight::Regular));
+            cell.height = 52.0;
+            row.beside(x, cell);
+            x += own + 24.0;
+        }
+        all.append(row);
+    }
+    all
+}
+
+/// Room that a container's drawing takes beside a table.
+pub(super) const DRAWING: f32 = container::WIDTH + 8.0;

@@ -1,0 +1,166 @@
+//! Cards: a mix across the page, small batches two to a row.
+
+use super::blocks::DRAWING;
+use super::canvas::{Ink, NodeId, Role, Shape, Strip};
+use super::container::container;
+use super::flow::{Flow, LEADING, text};
+use super::font::Weight;
+use super::table::{Rows, table, ticks};
+use crate::report::sheet::Card;
+
+const TITLE: f32 = 13.0;
+const WORDS: f32 = 10.0;
+const BETWEEN: f32 = 16.0;
+
+/// A card in parts that are not broken.
+struct Parts {
+    title: Strip,
+    rows: Rows,
+    below: Vec<Strip>,
+}
+
+impl Parts {
+    fn height(&self) -> f32 {
+        self.title.height
+            + self.rows.head.height
+            + self.rows.rows.iter().chain(&self.below).map(|strip| strip.height).sum::<f32>()
+    }
+
+    fn whole(self) -> Strip {
+        let mut all = Strip::stacked([self.title, self.rows.head]);
+        for strip in self.rows.rows.into_iter().chain(self.below) {
+            all.append(strip);
+        }
+        all
+    }
+}
+
+pub(super) fn cards(flow: &mut Flow<'_>, node: NodeId, cards: &[Card]) {
+    let drawn = cards.iter().any(|card| card.container.is_some());
+    let half = (flow.width() - BETWEEN) / 2.0;
+    if drawn && cards.len() > 1 {
+        for two in cards.chunks(2) {
+            let parts: Vec<Parts> =
+                two.iter().map(|card| lay_out(flow, node, card, half)).collect();
+            if parts.iter().all(|parts| parts.height() <= flow.body()) {
+                let mut row = Strip::default();
+                let mut x = 0.0;
+                for parts in parts {
+                    row.beside(x, parts.whole());
+                    x += half + BETWEEN;
+                }
+                row.height += 4.0;
+                flow.place(row);
+            } else {
+                for parts in parts {
+                    place(flow, parts);
+                }
+            }
+        }
+        return;
+    }
+    for card in cards {
+        let width = flow.width();
+        let parts = lay_out(flow, node, card, width);
+        place(flow, parts);
+    }
+}
+
+/// In one piece where a page holds it, else row by row.
+fn place(flow: &mut Flow<'_>, parts: Parts) {
+    if parts.height() <= flow.body() {
+        let mut whole = parts.whole();
+        whole.height += 4.0;
+        flow.place(whole);
+        return;
+    }
+    flow.hold(parts.title);
+    flow.rows(parts.rows.head, parts.rows.rows);
+    for strip in parts.below {
+        flow.place(strip);
+    }
+}
+
+fn lay_out(flow: &mut Flow<'_>, node: NodeId, card: &Card, width: f32) -> Parts {
+    let fonts = flow.fonts;
+    let group = flow.tree.node(node, Role::Group);
+    let mut title = Strip::gap(3.0);
+    let heading = flow.tree.node(group, Role::Heading(3, card.title.clone()));
+    let chip = if card.colour.is_some() { 22.0 } else { 0.0 };
+    if let Some(colour) = card.colour {
+        let corners = Shape::rectangle([0.0, 4.5], [17.0, TITLE * 0.95]);
+        let frame = Shape::Stroke {
+            corners: corners.clone(),
+            closed: true,
+            width: 0.5,
+            dashed: false,
+            ink: Ink::Black,
+        };
+        title.piece(None, vec![Shape::Area { corners, ink: Ink::Colour(colour) }, frame]);
+    }
+    let mut last = chip;
+    for line in fonts.lines(&card.title, Weight::Strong, TITLE, width - chip, 0.0) {
+        let y = title.height;
+        last = chip + line.width(TITLE);
+        text(&mut title, Some(heading), chip, y, TITLE, line);
+        title.height += TITLE * LEADING;
+    }
+    let words = flow.tree.node(group, Role::Paragraph);
+    // On the title's line where there is room.
+    let line = fonts.line(&card.words, Weight::Regular);
+    if last + 10.0 + line.width(WORDS) <= width {
+        let y = title.height - TITLE * LEADING + (TITLE - WORDS) * 0.98;
+        text(&mut title, Some(words), last + 10.0, y, WORDS, line);
+    } else {
+        for line in fonts.lines(&card.words, Weight::Regular, WORDS, width, 0.0) {
+            let y = title.height;
+            text(&mut title, Some(words), 0.0, y, WORDS, line);
+            title.height += WORDS * LEADING;
+        }
+    }
+    let mut rows;
+    match &card.container {
+        Some(drawing) => {
+            let drawing = container(fonts, &mut flow.tree, group, drawing);
+            let inner = table(fonts, &mut flow.tree, group, &card.table, width - DRAWING);
+            // The drawing stands beside the first rows; the table is moved past it.
+            let tall: f32 =
+                inner.head.height + inner.rows.iter().map(|row| row.height).sum::<f32>();
+            let short = (drawing.height - tall).max(0.0);
+            let mut head = Strip::default();
+            head.pieces.extend(drawing.pieces);
+            head.beside(DRAWING, inner.head);
+            rows = Rows {
+                head,
+                rows: inner.rows.into_iter().map(|row| row.moved([DRAWING, 0.0])).collect(),
+            };
+            if short > 0.0 {
+                rows.rows.push(Strip::gap(short));
+            }
+        }
+        None => rows = table(fonts, &mut flow.tree, group, &card.table, width),
+    }
+    let mut below = Vec::new();
+    if let Some((what, count)) = &card.ticks {
+        let owner = flow.tree.node(group, Role::Paragraph);
+        let line = fonts.line(what, Weight::Regular);
+        let x = line.width(9.0) + 8.0;
+        let mut strip = Strip::gap(3.0);
+        text(&mut strip, Some(owner), 0.0, 5.0, 9.0, line);
+        let boxes = ticks(fonts, owner, (*count).min(400), width - x);
+        strip.beside(x, boxes.moved([0.0, 3.0]));
+        strip.height += 4.0;
+        below.push(strip);
+    }
+    for note in &card.notes {
+        let owner = flow.tree.node(group, Role::Paragraph);
+        let mut strip = Strip::default();
+        for line in fonts.lines(note, Weight::Regular, 9.0, width, 0.0) {
+            let y = strip.height;
+            text(&mut strip, Some(owner), 0.0, y, 9.0, line);
+            strip.height += 9.0 * LEADING;
+        }
+        below.push(strip);
+    }
+    Parts { title, rows, below }
+}

@@ -1,0 +1,259 @@
+//! Words to glyphs: shaped with the fonts that the program carries, with figures that stand under
+//! one another (`tnum`), and broken into lines.
+
+use std::ops::Range;
+use std::rc::Rc;
+
+use harfrust::{
+    Direction, Feature, FontRef, ShapeOptions, ShapePlan, ShaperData, Tag, UnicodeBuffer, script,
+};
+
+use super::PdfError;
+use crate::picture::FONTS;
+
+/// Which cut of the font.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Weight {
+    /// For reading.
+    Regular,
+    /// For what must be found.
+    Strong,
+}
+
+/// A glyph of a line, in parts of the font's size.
+#[derive(Debug, Clone)]
+pub(super) struct Glyph {
+    pub(super) id: u32,
+    pub(super) advance: f32,
+    pub(super) offset: [f32; 2],
+    /// The letters that it stands for, bytes of the line's text.
+    pub(super) letters: Range<usize>,
+}
+
+/// A line of shaped words.
+#[derive(Debug, Clone)]
+pub(super) struct Line {
+    pub(super) text: String,
+    pub(super) weight: Weight,
+    pub(super) glyphs: Vec<Glyph>,
+    /// Its width at size 1.
+    width: f32,
+}
+
+impl Line {
+    /// How wide it is at a size, pt.
+    pub(super) fn width(&self, size: f32) -> f32 {
+        self.width * size
+    }
+}
+
+struct Face {
+    font: FontRef<'static>,
+    data: ShaperData,
+    plan: ShapePlan,
+    features: Vec<Feature>,
+}
+
+impl Face {
+    fn new(bytes: &'static [u8]) -> Result<Self, PdfError> {
+        let font = FontRef::new(bytes).map_err(|_| PdfError::Font)?;
+        let data = ShaperData::new(&font);
+        // Contextual alternates would turn `2x3` or `->` into other signs than were written.
+        let features = vec![
+            Feature::new(Tag::new(b"tnum"), 1, ..),
+            Feature::new(Tag::new(b"calt"), 0, ..),
+            Feature::new(Tag::new(b"liga"), 0, ..),
+        ];
+        let shaper = data.shaper(&font).build();
+        let plan =
+            ShapePlan::new(&shaper, Direction::LeftToRight, Some(script::LATIN), None, &features);
+        Ok(Self { font, data, plan, features })
+    }
+
+    fn shape(&self, text: &str) -> Vec<Glyph> {
+        let shaper = self.data.shaper(&self.font).build();
+        #[expect(clippy::cast_precision_loss, reason = "units of an em are about a thousand")]
+        let per_em = shaper.units_per_em() as f32;
+        let mut buffer = UnicodeBuffer::new();
+        buffer.push_str(text);
+        buffer.set_direction(Direction::LeftToRight);
+        buffer.set_script(script::LATIN);
+        let options = ShapeOptions::new().features(&self.features).plan(Some(&self.plan));
+        let shaped = shaper.shape(buffer, options);
+        let infos = shaped.glyph_infos();
+        infos
+            .iter()
+            .zip(shaped.glyph_positions())
+            .enumerate()
+            .map(|(at, (info, position))| {
+                let end = infos[at + 1..]
+                    .iter()
+                    .find(|next| next.cluster != info.cluster)
+                    .map_or(text.len(), |next| next.cluster as usize);
+                #[expect(clippy::cast_precision_loss, reason = "a glyph is a few ems at most")]
+                let em = |units: i32| units as f32 / per_em;
+                Glyph {
+                    id: info.glyph_id,
+                    advance: em(position.x_advance),
+                    offset: [em(position.x_offset), em(position.y_offset)],
+                    letters: info.cluster as usize..end,
+                }
+            })
+            .collect()
+    }
+}
+
+/// Both cuts, ready to shape.
+pub(super) struct Fonts {
+    regular: Face,
+    strong: Face,
+}
+
+impl Fonts {
+    pub(super) fn new() -> Result<Self, PdfError> {
+        Ok(Self { regular: Face::new(FONTS[0])?, strong: Face::new(FONTS[1])? })
+    }
+
+    /// One line, however long. What the font has no letter for is shown as a question mark.
+    pub(super) fn line(&self, words: &str, weight: Weight) -> Rc<Line> {
+        let face = match weight {
+            Weight::Regular => &self.regular,
+            Weight::Strong => &self.strong,
+        };
+        let mut text: String = words.chars().filter_map(printable).collect();
+        let mut glyphs = face.shape(&text);
+        if glyphs.iter().any(|glyph| glyph.id == 0) {
+            let known = |at: usize| {
+                !glyphs.iter().any(|glyph| glyph.id == 0 && glyph.letters.contains(&at))
+            };
+            text = text
+                .char_indices()
+                .map(|(at, letter)| if known(at) { letter } else { '?' })
+                .collect();
+            glyphs = face.shape(&text);
+        }
+        let width = glyphs.iter().map(|glyph| glyph.advance).sum();
+        Rc::new(Line { text, weight, glyphs, width })
+    }
+
+    /// Words in lines no wider than `width` at `size`, the first begun after `indent`; a word that is
+    /// wider than a whole line is broken.
+    pub(super) fn lines(
+        &self,
+        words: &str,
+        weight: Weight,
+        size: f32,
+        width: f32,
+        indent: f32,
+    ) -> Vec<Rc<Line>> {
+        let mut lines: Vec<Rc<Line>> = Vec::new();
+        let mut current = String::new();
+        let room = |lines: &[Rc<Line>]| if lines.is_empty() { width - indent } else { width };
+        let fits = |text: &str, room: f32| self.line(text, weight).width(size) <= room + 0.01;
+        for word in words.split_whitespace() {
+            let longer =
+                if current.is_empty() { word.to_owned() } else { format!("{current} {word}") };
+            if fits(&longer, room(&lines)) {
+                current = longer;
+                continue;
+            }
+            if !current.is_empty() {
+                lines.push(self.line(&current, weight));
+                current.clear();
+            }
+            for letter in word.chars() {
+                let longer = format!("{current}{letter}");
+                // At least one letter a line, so that there is an end.
+                if !current.is_empty() && !fits(&longer, room(&lines)) {
+                    lines.push(self.line(&current, weight));
+                    current = letter.to_string();
+                } else {
+                    current = longer;
+                }
+            }
+        }
+        if !current.is_empty() {
+            lines.push(self.line(&current, weight));
+        }
+        lines
+    }
+
+    /// One line cut to a width, with an ellipsis where something is left out.
+    pub(super) fn cut(&self, words: &str, weight: Weight, size: f32, width: f32) -> Rc<Line> {
+        let whole = self.line(words, weight);
+        if whole.width(size) <= width {
+            return whole;
+        }
+        let mut letters: Vec<char> = words.chars().collect();
+        loop {
+            letters.pop();
+            let text: String = letters.iter().collect();
+            let line = self.line(&format!("{}…", text.trim_end()), weight);
+            if letters.is_empty() || line.width(size) <= width {
+                return line;
+            }
+        }
+    }
+}
+
+/// A letter that may stand in a document: nothing for what no eye sees, a question mark for letters
+/// that mean something only in one font.
+fn printable(letter: char) -> Option<char> {
+    match letter {
+        '\u{ad}'
+        | '\u{200b}'..='\u{200f}'
+        | '\u{202a}'..='\u{202e}'
+        | '\u{2060}'..='\u{206f}'
+        | '\u{fe00}'..='\u{fe0f}'
+        | '\u{feff}'
+        | '\u{fff9}'..='\u{ffff}'
+        | '\u{e0000}'..='\u{e0fff}' => None,
+        '\u{a0}' | '\u{2028}' | '\u{2029}' => Some(' '),
+        '\u{e000}'..='\u{f8ff}' | '\u{f0000}'..='\u{10ffff}' => Some('?'),
+        control if control.is_control() => Some(' '),
+        other => Some(other),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    #[test]
+    fn figures_stand_under_one_another() {
+        let fonts = Fonts::new().unwrap();
+        for weight in [Weight::Regular, Weight::Strong] {
+            let width = |text: &str| fonts.line(text, weight).width(10.0);
+            assert!((width("1111.1") - width("8080.0")).abs() < 1e-4, "{weight:?}");
+        }
+    }
+
+    #[test]
+    fn what_has_no_letter_in_the_font_is_shown_as_a_question_mark() {
+        let fonts = Fonts::new().unwrap();
+        assert_eq!(fonts.line("слой 石 \u{e123}\u{200d}x", Weight::Regular).text, "слой ? ?x");
+    }
+
+    proptest! {
+        #[test]
+        fn no_line_is_wider_than_asked_and_no_letter_is_lost(
+            words in "[a-z0-9 ·]{0,200}",
+            width in 30.0_f32..300.0,
+        ) {
+            let fonts = Fonts::new().unwrap();
+            let lines = fonts.lines(&words, Weight::Regular, 11.0, width, 7.0);
+            prop_assert!(lines.iter().all(|line| line.width(11.0) <= width + 0.1));
+            let bare = |text: &str| text.split_whitespace().collect::<String>();
+            let joined: String = lines.iter().map(|line| line.text.clone()).collect();
+            prop_assert_eq!(bare(&joined), bare(&words));
+        }
+
+        #[test]
+        fn any_text_can_be_set(words in "\\PC{0,40}") {
+            let fonts = Fonts::new().unwrap();
+            let line = fonts.line(&words, Weight::Strong);
+            prop_assert!(line.glyphs.iter().all(|glyph| glyph.id != 0));
+        }
+    }
+}

@@ -1,0 +1,324 @@
+//! Tables: columns as wide as they need, rows as high as they must be.
+
+use std::rc::Rc;
+
+use super::canvas::{Ink, NodeId, Role, Shape, Strip, Tree};
+use super::flow::{BASELINE, LEADING, rule, text};
+use super::font::{Fonts, Line, Weight};
+use crate::report::sheet::{Cell, Side, Table};
+
+/// Weights are read at arm's length: never below 14 pt.
+pub(super) const WEIGHT_SIZE: f32 = 15.0;
+const READING_SIZE: f32 = 14.0;
+const WORDS_SIZE: f32 = 11.5;
+const SMALL_SIZE: f32 = 9.0;
+const TITLE_SIZE: f32 = 8.5;
+/// Between columns.
+const GUTTER: f32 = 10.0;
+const PADDING: f32 = 2.0;
+const BLANK_WIDTH: f32 = 62.0;
+pub(super) const TICK: f32 = 12.0;
+pub(super) const TICK_STEP: f32 = 17.0;
+/// Boxes to tick that stand in one line of a table.
+const TICKS_ACROSS: u32 = 6;
+
+/// A table's head and rows as strips.
+pub(super) struct Rows {
+    pub(super) head: Strip,
+    pub(super) rows: Vec<Strip>,
+}
+
+/// Lays a table out, `width` wide, as a child of `parent`.
+pub(super) fn table(
+    fonts: &Fonts,
+    tree: &mut Tree,
+    parent: NodeId,
+    table: &Table,
+    width: f32,
+) -> Rows {
+    let node = tree.node(parent, Role::Table);
+    let widths = widths(fonts, table, width);
+    let mut lefts = Vec::with_capacity(widths.len());
+    let mut x = 0.0;
+    for own in &widths {
+        lefts.push(x);
+        x += own + GUTTER;
+    }
+    let head = head(fonts, tree, node, table, &widths, &lefts, width);
+    let rows = table
+        .rows
+        .iter()
+        .map(|cells| {
+            let row = tree.node(node, Role::Row);
+            let cells: Vec<Strip> = cells
+                .iter()
+                .zip(&table.columns)
+                .zip(&widths)
+                .map(|((cell, column), width)| {
+                    let data = tree.node(row, Role::Data);
+                    draw_cell(fonts, data, cell, column.side, *width)
+                })
+                .collect();
+            let mut strip = Strip::gap(0.0);
+            let tallest = cells.iter().map(|cell| cell.height).fold(0.0, f32::max);
+            for (cell, x) in cells.into_iter().zip(&lefts) {
+                // Cells stand on a common first line, so that a row reads across.
+                strip.beside(*x, cell.moved([0.0, PADDING]));
+            }
+            strip.height = tallest + 2.0 * PADDING;
+            let y = strip.height;
+            rule(&mut strip, y, width, 0.35);
+            strip
+        })
+        .collect();
+    Rows { head, rows }
+}
+
+fn head(
+    fonts: &Fonts,
+    tree: &mut Tree,
+    node: NodeId,
+    table: &Table,
+    widths: &[f32],
+    lefts: &[f32],
+    width: f32,
+) -> Strip {
+    let mut strip = Strip::default();
+    if table.columns.iter().all(|column| column.title.is_empty()) {
+        return strip;
+    }
+    let row = tree.node(node, Role::Row);
+    for ((column, own), x) in table.columns.iter().zip(widths).zip(lefts) {
+        let title = tree.node(row, Role::ColumnTitle);
+        let lines = fonts.lines(&column.title, Weight::Regular, TITLE_SIZE, own + 4.0, 0.0);
+        if lines.is_empty() {
+            strip.piece(Some(title), Vec::new());
+        }
+        let mut y = 0.0;
+        for line in lines {
+            let x = match column.side {
+                Side::Left => *x,
+                Side::Right => x + own - line.width(TITLE_SIZE),
+            };
+            text(&mut strip, Some(title), x, y, TITLE_SIZE, line);
+            y += TITLE_SIZE * LEADING;
+        }
+        strip.height = strip.height.max(y);
+    }
+    strip.height += 2.0;
+    let y = strip.height;
+    rule(&mut strip, y, width, 0.8);
+    strip
+}
+
+/// The widest that a cell would like to be, and the narrowest that it can be.
+fn wants(fonts: &Fonts, cell: &Cell) -> [f32; 2] {
+    let line = |words: &str, weight, size: f32| fonts.line(words, weight).width(size);
+    let fixed = |width: f32| [width, width];
+    match cell {
+        Cell::Words { large, small, flag } => {
+            let each = [
+                (large, Weight::Regular, WORDS_SIZE),
+                (small, Weight::Regular, SMALL_SIZE),
+                (flag, Weight::Strong, SMALL_SIZE),
+            ];
+            let mut wants = [0.0_f32; 2];
+            for (words, weight, size) in each {
+                wants[0] = wants[0].max(line(words, weight, size));
+                for word in words.split_whitespace() {
+                    wants[1] = wants[1].max(line(word, weight, size).min(110.0));
+                }
+            }
+            wants
+        }
+        Cell::Weight { text, strong } => {
+            let (weight, size) = weight_style(*strong);
+            fixed(line(text, weight, size))
+        }
+        Cell::Figure(text) => {
+            let wide = line(text, Weight::Regular, WORDS_SIZE);
+            // A long figure with words in it may be broken between them.
+            let widest = text
+                .split_whitespace()
+                .map(|word| line(word, Weight::Regular, WORDS_SIZE))
+                .fold(0.0, f32::max);
+            [wide, if wide > 90.0 { widest } else { wide }]
+        }
+        Cell::Blank => fixed(BLANK_WIDTH),
+        Cell::Ticks(count) => {
+            #[expect(clippy::cast_precision_loss, reason = "at most six")]
+            let across = (*count).clamp(1, TICKS_ACROSS) as f32;
+            fixed(across * TICK_STEP)
+        }
+    }
+}
+
+const fn weight_style(strong: bool) -> (Weight, f32) {
+    if strong { (Weight::Strong, WEIGHT_SIZE) } else { (Weight::Regular, READING_SIZE) }
+}
+
+/// Columns get what they would like; where that is too much, the widest give way; what is over goes to the last column of words,
+/// or else to the places to write in.
+fn widths(fonts: &Fonts, table: &Table, width: f32) -> Vec<f32> {
+    let wants: Vec<[f32; 2]> = table
+        .columns
+        .iter()
+        .enumerate()
+        .map(|(at, column)| {
+            let whole = fonts.line(&column.title, Weight::Regular).width(TITLE_SIZE).min(66.0);
+            let title = column
+                .title
+                .split_whitespace()
+                .map(|word| fonts.line(word, Weight::Regular).width(TITLE_SIZE))
+                .fold(0.0, f32::max);
+            table.rows.iter().filter_map(|row| row.get(at)).fold(
+                [whole.max(title), title],
+                |wants, cell| {
+                    let own = self::wants(fonts, cell);
+                    [wants[0].max(own[0]), wants[1].max(own[1])]
+                },
+            )
+        })
+        .collect();
+    #[expect(clippy::cast_precision_loss, reason = "columns are few")]
+    let free = width - GUTTER * wants.len().saturating_sub(1) as f32;
+    let liked: f32 = wants.iter().map(|[like, _]| like).sum();
+    let least: f32 = wants.iter().map(|[_, least]| least).sum();
+    if liked <= free {
+        let mut widths: Vec<f32> = wants.iter().map(|[like, _]| *like).collect();
+        let words = |at: &usize| {
+            table.rows.iter().any(|row| matches!(row.get(*at), Some(Cell::Words { .. })))
+        };
+        let blank =
+            |at: &usize| table.rows.iter().any(|row| matches!(row.get(*at), Some(Cell::Blank)));
+        if let Some(at) = (0..widths.len()).rev().find(words) {
+            widths[at] += free - liked;
+        } else {
+            let blanks: Vec<usize> = (0..widths.len()).filter(blank).collect();
+            #[expect(clippy::cast_precision_loss, reason = "columns are few")]
+            let each = (free - liked) / blanks.len().max(1) as f32;
+            blanks.into_iter().for_each(|at| widths[at] += each);
+        }
+        return widths;
+    }
+    if least <= free {
+        return capped(&wants, free);
+    }
+    // Too narrow for every word whole: words are broken, figures never.
+    let gives = |at: usize| {
+        table.rows.iter().all(|row| matches!(row.get(at), None | Some(Cell::Words { .. })))
+    };
+    let kept: f32 = (0..wants.len()).filter(|at| !gives(*at)).map(|at| wants[at][1]).sum();
+    let words: f32 = least - kept;
+    let scale = ((free - kept) / words.max(1.0)).max(0.1);
+    wants
+        .iter()
+        .enumerate()
+        .map(|(at, [_, own])| if gives(at) { own * scale } else { *own })
+        .collect()
+}
+
+/// Each column as wide as it would like up to a common width, so that only the widest give way, and
+/// none falls below its least.
+fn capped(wants: &[[f32; 2]], free: f32) -> Vec<f32> {
+    let at_cap = |cap: f32| -> Vec<f32> {
+        wants.iter().map(|[like, least]| like.min(cap).max(*least)).collect()
+    };
+    let (mut low, mut high) = (0.0, wants.iter().map(|[like, _]| *like).fold(0.0, f32::max));
+    for _ in 0..40 {
+        let middle = f32::midpoint(low, high);
+        if at_cap(middle).iter().sum::<f32>() <= free {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    at_cap(low)
+}
+
+fn draw_cell(fonts: &Fonts, node: NodeId, cell: &Cell, side: Side, width: f32) -> Strip {
+    let mut strip = Strip::default();
+    let set = |strip: &mut Strip, words: &str, weight, size: f32| {
+        for line in fonts.lines(words, weight, size, width + 0.5, 0.0) {
+            place_line(strip, node, line, side, size, width);
+        }
+    };
+    match cell {
+        Cell::Words { large, small, flag } => {
+            if large.is_empty() {
+                // A remark stands on the line of what it is about.
+                strip.height += WORDS_SIZE * BASELINE - SMALL_SIZE * BASELINE;
+            }
+            set(&mut strip, large, Weight::Regular, WORDS_SIZE);
+            set(&mut strip, small, Weight::Regular, SMALL_SIZE);
+            set(&mut strip, flag, Weight::Strong, SMALL_SIZE);
+            if strip.pieces.is_empty() {
+                strip.piece(Some(node), Vec::new());
+            }
+        }
+        Cell::Weight { text, strong } => {
+            let (weight, size) = weight_style(*strong);
+            // On the same line as the words of its row.
+            let up = (size - WORDS_SIZE) * BASELINE;
+            let line = fonts.line(text, weight);
+            place_line(&mut strip, node, line, side, size, width);
+            strip = strip.moved([0.0, -up]);
+            strip.height -= up;
+        }
+        Cell::Figure(text) => {
+            set(&mut strip, text, Weight::Regular, WORDS_SIZE);
+            if strip.pieces.is_empty() {
+                strip.piece(Some(node), Vec::new());
+            }
+        }
+        Cell::Blank => {
+            // The rule under the row is the line to write on.
+            strip.height = 19.0;
+            strip.spoken(node, "to be written in".to_owned(), Vec::new());
+        }
+        Cell::Ticks(count) => strip = ticks(fonts, node, *count, width),
+    }
+    strip
+}
+
+fn place_line(strip: &mut Strip, node: NodeId, line: Rc<Line>, side: Side, size: f32, width: f32) {
+    let x = match side {
+        Side::Left => 0.0,
+        Side::Right => width - line.width(size),
+    };
+    let y = strip.height;
+    text(strip, Some(node), x, y, size, line);
+    strip.height += size * LEADING;
+}
+
+/// Boxes to tick, numbered where there are several.
+pub(super) fn ticks(fonts: &Fonts, node: NodeId, count: u32, width: f32) -> Strip {
+    let mut strip = Strip::default();
+    let mut shapes = Vec::new();
+    let (mut x, mut y) = (0.0, 1.0);
+    for number in 1..=count {
+        if x > 0.0 && x + TICK > width {
+            x = 0.0;
+            y += TICK_STEP;
+        }
+        shapes.push(Shape::Stroke {
+            corners: Shape::rectangle([x, y], [TICK, TICK]),
+            closed: true,
+            width: 0.8,
+            dashed: false,
+            ink: Ink::Black,
+        });
+        if count > 1 {
+            let line = fonts.line(&number.to_string(), Weight::Regular);
+            let size = 7.0;
+            let at = [x + (TICK - line.width(size)) / 2.0, y + TICK / 2.0 + size * 0.36];
+            shapes.push(Shape::Text { at, size, line, ink: Ink::Grey });
+        }
+        x += TICK_STEP;
+    }
+    strip.height = y + TICK_STEP - 1.0;
+    let spoken =
+        if count == 1 { "a box to tick".to_owned() } else { format!("{count} boxes to tick") };
+    strip.spoken(node, spoken, shapes);
+    strip
+}

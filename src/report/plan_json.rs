@@ -1,0 +1,309 @@
+//! A plan as JSON: schema `pourbook.plan`, version 1, described in the book's page on plans as JSON.
+//!
+//! Every figure stands in one unit, named in its key; masses of bases and small batches are for one
+//! coat, the ledger and the purchase for all coats.
+
+use serde_json::{Value, json};
+
+use super::time_words::{change_words, finding_words, mix_name, step_words};
+use crate::colour::Lab;
+use crate::model::{Amount, Standing};
+use crate::plan::run_sheet::{Basis, Mixing, RunSheet, RunSheetError};
+use crate::plan::{
+    AccentMeans, BasePlan, Caution, Check, Content, Cost, DoseWeighed, LayerPlan, Means,
+    OptionCost, Plan, SmallBatch, Stock, TakeOff, Weighed,
+};
+use crate::predict::Look;
+use crate::quantity::{Money, Units};
+
+/// The schema's version: raised when a key changes its meaning or goes away.
+pub const VERSION: u32 = 1;
+
+/// The whole plan.
+#[must_use]
+pub fn plan_json(plan: &Plan) -> Value {
+    let demand = &plan.demand;
+    json!({
+        "schema": "pourbook.plan",
+        "version": VERSION,
+        "job": plan.job,
+        "colourway": plan.colourway,
+        "system": plan.system,
+        "fingerprint": plan.fingerprint.to_string(),
+        "primer": plan.primer.to_string(),
+        "film_mm": plan.film.mm(),
+        "face_film_mm": plan.face_film.mm(),
+        "coats": plan.coats,
+        "part_b_per_100_g_part_a_g": plan.phr,
+        "mixed_density_g_per_ml": plan.densities[2].g_per_ml(),
+        "take_off": take_off(&plan.take_off),
+        "demand_one_coat": {
+            "flat_ml": demand.flat.ml(),
+            "upright_ml": demand.upright.ml(),
+            "run_off_ml": demand.run_off.ml(),
+            "allowance_ml": demand.allowance.ml(),
+            "out_of_containers_ml": demand.out().ml(),
+        },
+        "resin_issued_ml": plan.resin_volume().ml(),
+        "checks": plan.checks.iter().map(check).collect::<Vec<_>>(),
+        "let_downs": plan.stocks.iter().map(stock).collect::<Vec<_>>(),
+        "bases": plan.bases.iter().map(base).collect::<Vec<_>>(),
+        "containers": plan.containers.as_ref().map(|containers| json!({
+            "number": containers.number(),
+            "fill_ml": containers.fill.ml(),
+            "approved_fill_ml": containers.approved.ml(),
+            "vein_scale": containers.vein_scale(),
+        })),
+        "small_batches": plan.small_batches.iter().map(small_batch).collect::<Vec<_>>(),
+        "time": time(&plan.time),
+        "ledger": {
+            "issued_g": content(&plan.ledger.issued),
+            "poured_g": content(&plan.ledger.poured),
+            "run_off_g": content(&plan.ledger.run_off),
+            "cling_g": content(&plan.ledger.cling),
+            "left_g": content(&plan.ledger.left),
+        },
+        "buy": cost(&plan.cost),
+        "options": plan.options.iter().map(option).collect::<Vec<_>>(),
+        "cautions": plan.cautions.iter().map(caution).collect::<Vec<_>>(),
+        "defers_to": crate::plan::defers(),
+    })
+}
+
+fn take_off(take_off: &TakeOff) -> Value {
+    json!({
+        "counters": take_off.counters.iter().map(|counter| json!({
+            "name": counter.name,
+            "gross_m2": counter.gross.m2(),
+            "cut_out_m2": counter.cut_out.m2(),
+            "net_m2": counter.net().m2(),
+            "faces_m2": counter.faces.m2(),
+            "splashbacks_m2": counter.splashbacks.m2(),
+            "edge_mm": counter.edge.mm(),
+        })).collect::<Vec<_>>(),
+        "boards": take_off.boards.iter().map(|board| json!({
+            "size_mm": [board.size[0].mm(), board.size[1].mm()],
+            "count": board.count,
+            "area_m2": board.area.m2(),
+        })).collect::<Vec<_>>(),
+        "flat_m2": take_off.flat().m2(),
+        "upright_m2": take_off.upright().m2(),
+        "edge_mm": take_off.edge().mm(),
+    })
+}
+
+fn check(check: &Check) -> Value {
+    json!({
+        "place": check.place.words(),
+        "route": check.standing.route.words(),
+        "value_percent": check.standing.value * 100.0,
+        "ceiling_percent": check.standing.ceiling * 100.0,
+        "raised": check.standing.raised,
+        "near": check.near,
+        "largest_safe": check.largest_safe.as_ref().map(|(colorant, loading)| json!({
+            "colorant": colorant,
+            "loading_percent": loading * 100.0,
+        })),
+    })
+}
+
+fn weighed(weighed: &Weighed) -> Value {
+    json!({
+        "exact_g": weighed.exact.g(),
+        "mass_g": weighed.mass.g(),
+        "shown": weighed.mass.show_weighed(weighed.readability),
+        "reading_g": weighed.reading.g(),
+        "scale": weighed.scale,
+        "readability_g": weighed.readability.g(),
+        "minimum_g": weighed.minimum.g(),
+        "within_tolerance": weighed.within_tolerance(),
+    })
+}
+
+fn stock(stock: &Stock) -> Value {
+    json!({
+        "colorant": stock.colorant,
+        "ratio_percent": stock.ratio.percent(),
+        "colorant_weighed": weighed(&stock.colorant_weighed),
+        "part_a_weighed": weighed(&stock.part_a_weighed),
+        "taken_g": stock.taken.g(),
+    })
+}
+
+fn base(base: &BasePlan) -> Value {
+    json!({
+        "name": base.name,
+        "share_percent": base.share * 100.0,
+        "out_g": base.out.g(),
+        "mixes": base.mixes,
+        "mix": {
+            "mass_g": base.mix.mass().g(),
+            "volume_ml": base.mix.volume.ml(),
+            "vessel_ml": base.mix.vessel.ml(),
+            "part_a": weighed(&base.mix.part_a),
+            "part_b": weighed(&base.mix.part_b),
+            "colorants": base.mix.doses.iter().map(dose).collect::<Vec<_>>(),
+        },
+        "look": base.look.as_ref().map(look_json),
+        "rounding_delta_e00": base.rounding_delta_e,
+    })
+}
+
+fn dose(dose: &DoseWeighed) -> Value {
+    let (means, ratio) = match &dose.means {
+        Means::OnTop(_) => ("on top", None),
+        Means::InCup(_) => ("in a cup", None),
+        Means::LetDown { down, .. } => ("let-down", Some(down.ratio.percent())),
+    };
+    json!({
+        "name": dose.colorant,
+        "loading_percent": dose.loading.percent(),
+        "exact_g": dose.exact.g(),
+        "means": means,
+        "let_down_percent": ratio,
+        "weighed": weighed(dose.weighed()),
+    })
+}
+
+#[must_use]
+/// A look: colour, how it was reckoned and how far to trust it.
+pub fn look_json(look: &Look) -> Value {
+    json!({
+        "lab": lab(look.lab),
+        "srgb": look.shown.to_string(),
+        "in_gamut": look.in_gamut,
+        "contrast_ratio": look.contrast_ratio,
+        "hiding_film_mm": look.hiding_film.map(|film| film.mm()),
+        "standing": look.standing.word(),
+        "reflectance_380_730_by_10_nm": look.reflectance.0.to_vec(),
+    })
+}
+
+fn lab(lab: Lab) -> Value {
+    json!({ "l": lab.l, "a": lab.a, "b": lab.b })
+}
+
+fn small_batch(batch: &SmallBatch) -> Value {
+    json!({
+        "name": batch.name,
+        "count": batch.count,
+        "mass_g": batch.mass().g(),
+        "layers_from_bottom": batch.layers.iter().map(layer).collect::<Vec<_>>(),
+    })
+}
+
+fn layer(layer: &LayerPlan) -> Value {
+    let weighed = weighed(layer.weighed());
+    match layer {
+        LayerPlan::Base { name, volume, .. } => json!({
+            "kind": "base", "name": name, "volume_ml": volume.ml(), "weighed": weighed,
+        }),
+        LayerPlan::Accent { name, colorant, means, containers, .. } => json!({
+            "kind": "accent",
+            "name": name,
+            "colorant": colorant,
+            "means": match means {
+                AccentMeans::OnTop => "on top",
+                AccentMeans::InCup => "in a cup",
+                AccentMeans::Shared => "shared cup",
+            },
+            "containers_sharing": containers,
+            "mass_each_g": layer.mass().g(),
+            "weighed": weighed,
+        }),
+    }
+}
+
+fn content(content: &Content) -> Value {
+    content
+        .iter()
+        .map(|(material, mass)| (material.words().to_owned(), json!(mass.g())))
+        .collect::<serde_json::Map<String, Value>>()
+        .into()
+}
+
+fn money(money: Option<Money>) -> Value {
+    money.map_or(
+        Value::Null,
+        |money| json!({ "amount": money.amount(), "currency": money.currency().to_string() }),
+    )
+}
+
+fn cost(cost: &Cost) -> Value {
+    json!({
+        "lines": cost.lines.iter().map(|line| json!({
+            "name": line.name,
+            "demand_g": line.demand.g(),
+            "packages": line.packages.iter().map(|(package, count)| {
+                let (kind, size) = match package.size {
+                    Amount::Mass(mass) => ("size_g", mass.g()),
+                    Amount::Volume(volume) => ("size_ml", volume.ml()),
+                };
+                json!({ kind: size, "count": count, "price": money(Some(package.price)) })
+            }).collect::<Vec<_>>(),
+            "price": money(line.price),
+            "left_g": line.left.g(),
+            "left_value": money(line.left_value),
+        })).collect::<Vec<_>>(),
+        "total": money(cost.total),
+        "left_value": money(cost.left_value()),
+        "incomplete": cost.incomplete,
+        "per_ft2": money(cost.per_ft2()),
+        "per_m2": money(cost.per_m2()),
+    })
+}
+
+fn option(option: &OptionCost) -> Value {
+    match &option.cost {
+        Ok(found) => json!({ "name": option.name, "buy": cost(found) }),
+        Err(why) => json!({ "name": option.name, "cannot_be_planned": why }),
+    }
+}
+
+fn caution(caution: &Caution) -> Value {
+    json!({ "topic": caution.topic.word(), "text": caution.text, "source": caution.source })
+}
+
+/// The run sheet of one coat, or why there is none.
+fn time(time: &Result<RunSheet, RunSheetError>) -> Value {
+    let sheet = match time {
+        Ok(sheet) => sheet,
+        Err(why) => return json!({ "none_because": why.to_string() }),
+    };
+    json!({
+        "staggered": sheet.mixing == Mixing::Staggered,
+        "makespan_s": sheet.makespan_s,
+        "critical_path_s": sheet.critical_path_s,
+        "steps": sheet.lines.iter().map(|line| json!({
+            "step": step_words(sheet, line.step),
+            "start_s": line.start_s,
+            "end_s": line.end_s,
+            "hands": line.workers.iter().map(|worker| worker + 1).collect::<Vec<_>>(),
+        })).collect::<Vec<_>>(),
+        "mixes": sheet.clocks.iter().enumerate().map(|(mix, clock)| json!({
+            "name": mix_name(sheet, mix),
+            "start_s": clock.start_s,
+            "pot_life_s": clock.pot_life.seconds,
+            "pot_life_range_s": clock.pot_life.range_s.map(|(least, most)| [least, most]),
+            "pot_life_standing": match clock.pot_life.basis {
+                Basis::Datasheet => Standing::Datasheet.word(),
+                Basis::Estimated => Standing::Estimated.word(),
+            },
+            "pour_by_s": clock.pour_by_s,
+            "last_pour_s": clock.last_pour.map(|(s, _)| s),
+            "late_by_s": clock.late_by_s,
+        })).collect::<Vec<_>>(),
+        "findings": sheet.findings.iter().map(|finding| json!({
+            "stops": finding.stops(),
+            "text": finding_words(sheet, finding, Units::Metric),
+        })).collect::<Vec<_>>(),
+        "remedies": sheet.remedies.iter().map(|remedy| json!({
+            "changes": remedy.changes.iter().map(|c| change_words(*c, Units::Metric)).collect::<Vec<_>>(),
+            "does": remedy.outcome.does(),
+            "late_mixes": remedy.outcome.late_mixes,
+            "hot_mixes": remedy.outcome.hot_mixes,
+            "worst_late_s": remedy.outcome.worst_late_s,
+            "makespan_s": remedy.outcome.makespan_s,
+        })).collect::<Vec<_>>(),
+    })
+}

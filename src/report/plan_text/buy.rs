@@ -1,0 +1,23 @@
+//! What to buy, what it costs, and what the job's other ways cost.
+
+use super::super::buy_rows::{buy_rows, option_rows, total_words};
+use super::super::page::{Column, Page};
+use crate::plan::Plan;
+use crate::quantity::Units;
+
+pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
+    page.heading("BUY");
+    let rows: Vec<Vec<String>> = buy_rows(&plan.cost, units)
+        .into_iter()
+        .map(|row| vec![row.name, row.takes, row.packages, row.price, row.left])
+        .collect();
+    let columns = [Column::Left, Column::Right, Column::Left, Column::Right, Column::Left];
+    page.rows(2, &columns, &rows);
+    page.line(2, &total_words(&plan.cost));
+    if let Some(left) = plan.cost.left_value() {
+        page.line(2, &format!("what is left over is worth {}", left.show()));
+    }
+    for (option, words) in option_rows(plan) {
+        page.hang(2, &format!("{option}: "), &words);
+    }
+}

@@ -1,0 +1,66 @@
+//! The clock: when each step comes, each mix's age against its pot life, what would help.
+
+use super::super::clock_rows::{finding_rows, mix_clock_rows, remedy_rows, step_rows};
+use super::super::page::{Column, Page};
+use crate::plan::Plan;
+use crate::plan::run_sheet::{Mixing, RunSheet};
+use crate::quantity::Units;
+
+pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
+    page.heading(if plan.coats == 1 { "CLOCK" } else { "CLOCK, EACH COAT" });
+    let sheet = match &plan.time {
+        Ok(sheet) => sheet,
+        Err(why) => {
+            page.line(2, &format!("no run sheet: {why}"));
+            return;
+        }
+    };
+    page.line(
+        2,
+        "Hours and minutes from the moment B first meets A. Parts weighed and containers set out before.",
+    );
+    if sheet.mixing == Mixing::Staggered {
+        page.line(
+            2,
+            "Mixes start only when they are needed: all at once would not be poured in time.",
+        );
+    }
+    steps(page, sheet);
+    clocks(page, sheet);
+    for row in finding_rows(sheet, units) {
+        page.hang(2, if row.stops { "STOP: " } else { "caution: " }, &row.words);
+    }
+    for row in remedy_rows(sheet, units) {
+        page.hang(2, "tried: ", &row.words);
+    }
+}
+
+fn steps(page: &mut Page, sheet: &RunSheet) {
+    let rows: Vec<Vec<String>> = step_rows(sheet)
+        .into_iter()
+        .map(|row| vec![row.start, row.end, row.words, row.hands])
+        .collect();
+    page.rows(2, &[Column::Right, Column::Right, Column::Left, Column::Left], &rows);
+}
+
+fn clocks(page: &mut Page, sheet: &RunSheet) {
+    let after = |what: &str, when: &str| {
+        if when.is_empty() { String::new() } else { format!("{what} {when}") }
+    };
+    let rows: Vec<Vec<String>> = mix_clock_rows(sheet)
+        .into_iter()
+        .map(|row| {
+            let life =
+                if row.pour_by.is_empty() { row.lasts } else { format!("lasts {}", row.lasts) };
+            vec![
+                row.name,
+                after("starts", &row.start),
+                life,
+                after("pour by", &row.pour_by),
+                after("last pour", &row.last_pour),
+                row.verdict,
+            ]
+        })
+        .collect();
+    page.rows(2, &[Column::Left; 6], &rows);
+}

@@ -1,0 +1,56 @@
+//! What to weigh into each mix, lightest base first.
+
+use super::super::look_words::look_line;
+use super::super::page::{Column, Page};
+use super::super::scale_rows::{ScaleRow, mix_rows, mix_words, stock_rows, stock_words};
+use crate::plan::{BasePlan, Plan, Stock};
+use crate::quantity::Units;
+
+pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
+    let coat = if plan.coats == 1 { "" } else { ", EACH COAT" };
+    if !plan.stocks.is_empty() {
+        page.heading("FIRST, LET DOWN IN PART A");
+        for stock in &plan.stocks {
+            write_stock(page, stock);
+        }
+    }
+    page.heading(&format!("MIX{coat}: LIGHTEST FIRST, ONE PADDLE"));
+    page.line(
+        2,
+        "Weigh A and B into one vessel and mix; move to a clean second vessel, mix again, tare; then the colorants. Own cup: weigh it small, rinse the cup with the mix.",
+    );
+    for (at, base) in plan.bases.iter().enumerate() {
+        write_base(page, at + 1, base, units);
+    }
+}
+
+fn write_stock(page: &mut Page, stock: &Stock) {
+    page.line(2, &stock_words(stock));
+    page.rows(6, &SCALE, &stock_rows(stock).into_iter().map(row).collect::<Vec<_>>());
+}
+
+/// What, its weight, on which scale, what that shows then, the loading, a remark.
+const SCALE: [Column; 6] =
+    [Column::Left, Column::Right, Column::Left, Column::Right, Column::Right, Column::Left];
+
+fn row(row: ScaleRow) -> Vec<String> {
+    let remarks = row.remarks();
+    vec![row.what, row.weight, format!("{} shows", row.scale), row.reading, row.loading, remarks]
+}
+
+fn write_base(page: &mut Page, number: usize, base: &BasePlan, units: Units) {
+    let chip = base.look.as_ref().map_or_else(String::new, |look| page.chip(look.shown));
+    page.line(2, &format!("{chip}{number}. {} · {}", base.name, mix_words(base, units)));
+    page.rows(6, &SCALE, &mix_rows(base).into_iter().map(row).collect::<Vec<_>>());
+    page.line(6, &look_words(base, units));
+}
+
+fn look_words(base: &BasePlan, units: Units) -> String {
+    let Some(look) = &base.look else {
+        return "its colour is not known: a colorant has no optical data".to_owned();
+    };
+    let rounding = base.rounding_delta_e.map_or_else(String::new, |delta| {
+        format!(" · weighing to the scale's step moves it {delta:.2} ΔE00")
+    });
+    format!("{}{rounding}", look_line(look, units))
+}

@@ -1,0 +1,58 @@
+//! The small batches in pour order, each container's layers as they go in.
+
+use super::super::page::{Column, Page};
+use super::super::scale_rows::{batch_words, layer_rows};
+use crate::plan::{Plan, SmallBatch};
+use crate::quantity::Units;
+
+pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
+    let Some(containers) = &plan.containers else {
+        return;
+    };
+    let coat = if plan.coats == 1 { "" } else { ", EACH COAT" };
+    page.heading(&format!("POUR{coat}: {} CONTAINERS, IN THIS ORDER", containers.number()));
+    page.line(
+        2,
+        &format!(
+            "each filled to {} (approved sample: {})",
+            containers.fill.show(units),
+            containers.approved.show(units)
+        ),
+    );
+    let scale = containers.vein_scale();
+    if (scale - 1.0).abs() > 0.06 {
+        page.line(
+            2,
+            &format!(
+                "the containers change size: veins come out at about {scale:.2} of the sample's"
+            ),
+        );
+    }
+    for (at, batch) in plan.small_batches.iter().enumerate() {
+        write_batch(page, at + 1, batch, units);
+    }
+}
+
+fn write_batch(page: &mut Page, number: usize, batch: &SmallBatch, units: Units) {
+    page.line(2, &format!("{number}. {} · {}", batch.name, batch_words(batch, units)));
+    let last = batch.layers.len().saturating_sub(1);
+    let rows: Vec<Vec<String>> = layer_rows(batch)
+        .into_iter()
+        .enumerate()
+        .map(|(at, row)| {
+            let place = match at {
+                0 if last > 0 => "bottom",
+                at if at == last && last > 0 => "top",
+                _ => "",
+            };
+            let remarks = row.remarks();
+            let shows = format!("{} shows", row.scale);
+            vec![place.to_owned(), row.what, row.weight, shows, row.reading, remarks]
+        })
+        .collect();
+    page.rows(6, &COLUMNS, &rows);
+}
+
+/// Where in the container, what, its weight, on which scale, what that shows then, a remark.
+const COLUMNS: [Column; 6] =
+    [Column::Left, Column::Left, Column::Right, Column::Left, Column::Right, Column::Left];

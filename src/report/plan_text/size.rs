@@ -1,0 +1,46 @@
+//! What there is to coat and how much resin that takes.
+
+use super::super::buy_rows::take_off_rows;
+use super::super::page::{Column, Page};
+use crate::plan::Plan;
+use crate::quantity::Units;
+
+pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
+    page.heading("TO COAT");
+    let rows: Vec<Vec<String>> =
+        take_off_rows(&plan.take_off, units).into_iter().map(Vec::from).collect();
+    page.rows(2, &[Column::Left, Column::Right, Column::Left], &rows);
+
+    let coat = if plan.coats == 1 { "RESIN" } else { "RESIN, EACH COAT" };
+    page.heading(coat);
+    let demand = &plan.demand;
+    let rows = vec![
+        vec![
+            "on the work".to_owned(),
+            demand.net().show(units),
+            format!(
+                "flat {} at {} · upright {} at {}",
+                demand.flat.show(units),
+                plan.film.show_film(units),
+                demand.upright.show(units),
+                plan.face_film.show_film(units)
+            ),
+        ],
+        vec!["over the edges".to_owned(), demand.run_off.show(units), "estimated".to_owned()],
+        vec!["allowance".to_owned(), demand.allowance.show(units), "as the job states".to_owned()],
+        vec!["out of containers".to_owned(), demand.out().show(units), String::new()],
+    ];
+    page.rows(2, &[Column::Left, Column::Right, Column::Left], &rows);
+    let ledger = &plan.ledger;
+    page.line(
+        2,
+        &format!(
+            "Weighed out in all: {} = on the work {} + over the edges {} + on vessel walls {} + left {}",
+            ledger.issued.total().show_load(units),
+            ledger.poured.total().show_load(units),
+            ledger.run_off.total().show_load(units),
+            ledger.cling.total().show_load(units),
+            ledger.left.total().show_load(units),
+        ),
+    );
+}

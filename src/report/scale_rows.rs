@@ -1,0 +1,151 @@
+//! What is put on a scale, row by row, in the order in which it is done: decided once for the text,
+//! the printed sheet and the page.
+
+use crate::plan::{
+    AccentMeans, BasePlan, DoseWeighed, LayerPlan, Means, SmallBatch, Stock, Weighed,
+};
+use crate::quantity::Units;
+
+/// One weighing.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ScaleRow {
+    /// What is weighed.
+    pub what: String,
+    /// How much, as the scale shows it.
+    pub weight: String,
+    /// What the tared scale shows once it is in.
+    pub reading: String,
+    /// On which scale.
+    pub scale: String,
+    /// The loading of a colorant, in percent of mixed resin mass; empty elsewhere.
+    pub loading: String,
+    /// How it is done, where that is not plain.
+    pub remark: String,
+    /// What is wrong with the weight for this scale; empty where nothing is.
+    pub flag: String,
+}
+
+impl ScaleRow {
+    fn of(what: &str, weighed: &Weighed) -> Self {
+        let flag = if weighed.within_tolerance() {
+            String::new()
+        } else {
+            format!(
+                "BELOW its minimum of {}, use a finer scale",
+                weighed.minimum.show(Units::Metric)
+            )
+        };
+        Self {
+            what: what.to_owned(),
+            weight: weighed.mass.show_weighed(weighed.readability),
+            reading: weighed.reading.show_weighed(weighed.readability),
+            scale: weighed.scale.clone(),
+            loading: String::new(),
+            remark: String::new(),
+            flag,
+        }
+    }
+
+    fn remark(mut self, remark: impl Into<String>) -> Self {
+        self.remark = remark.into();
+        self
+    }
+
+    fn loading(mut self, dose: &DoseWeighed) -> Self {
+        self.loading = dose.loading.show(Units::Metric);
+        self
+    }
+
+    /// The remark and the flag in one.
+    #[must_use]
+    pub fn remarks(&self) -> String {
+        let both = [self.remark.as_str(), &self.flag];
+        both.into_iter().filter(|words| !words.is_empty()).collect::<Vec<_>>().join("; ")
+    }
+}
+
+/// A let-down: its colorant, then part A on top.
+#[must_use]
+pub fn stock_rows(stock: &Stock) -> Vec<ScaleRow> {
+    vec![
+        ScaleRow::of(&stock.colorant, &stock.colorant_weighed),
+        ScaleRow::of("part A", &stock.part_a_weighed),
+    ]
+}
+
+/// How a let-down is made, in words.
+#[must_use]
+pub fn stock_words(stock: &Stock) -> String {
+    format!(
+        "{} at {} in part A, stirred until no streak is left",
+        stock.colorant,
+        stock.ratio.show(Units::Metric)
+    )
+}
+
+/// One mix of a base: let-downs, part A, part B, then the colorants.
+#[must_use]
+pub fn mix_rows(base: &BasePlan) -> Vec<ScaleRow> {
+    let mix = &base.mix;
+    let let_down = |dose: &&DoseWeighed| matches!(dose.means, Means::LetDown { .. });
+    let dose_row = |dose: &DoseWeighed, remark: &str| {
+        ScaleRow::of(&dose.colorant, dose.weighed()).loading(dose).remark(remark)
+    };
+    let mut rows: Vec<ScaleRow> = Vec::new();
+    rows.extend(
+        mix.doses.iter().filter(let_down).map(|dose| dose_row(dose, "let-down, with part A")),
+    );
+    rows.push(ScaleRow::of("part A", &mix.part_a));
+    rows.push(ScaleRow::of("part B", &mix.part_b).remark("then move, mix again"));
+    rows.extend(mix.doses.iter().filter(|dose| !let_down(dose)).map(|dose| {
+        dose_row(dose, if matches!(dose.means, Means::InCup(_)) { "own cup" } else { "" })
+    }));
+    rows
+}
+
+/// What a mix is, in words.
+#[must_use]
+pub fn mix_words(base: &BasePlan, units: Units) -> String {
+    let mixes =
+        if base.mixes == 1 { "1 mix of".to_owned() } else { format!("{} mixes, each", base.mixes) };
+    format!(
+        "{:.1} % of the pour · {mixes} {} in a {} vessel",
+        base.share * 100.0,
+        base.mix.mass().show(units),
+        base.mix.vessel.show(units),
+    )
+}
+
+/// One container of a small batch, from the bottom layer to the top.
+#[must_use]
+pub fn layer_rows(batch: &SmallBatch) -> Vec<ScaleRow> {
+    batch
+        .layers
+        .iter()
+        .map(|layer| {
+            let remark = match layer {
+                LayerPlan::Base { .. } => String::new(),
+                LayerPlan::Accent { means, containers, .. } => match means {
+                    AccentMeans::OnTop => "accent".to_owned(),
+                    AccentMeans::InCup => "accent, own cup".to_owned(),
+                    AccentMeans::Shared => format!(
+                        "accent: one cup for all {containers}, {} each by syringe",
+                        layer.mass().show(Units::Metric)
+                    ),
+                },
+            };
+            ScaleRow::of(layer.name(), layer.weighed()).remark(remark)
+        })
+        .collect()
+}
+
+/// What a small batch is, in words.
+#[must_use]
+pub fn batch_words(batch: &SmallBatch, units: Units) -> String {
+    let times = if batch.count == 1 {
+        "1 container".to_owned()
+    } else {
+        format!("{} containers, each", batch.count)
+    };
+    format!("{times} {}", batch.mass().show(units))
+}

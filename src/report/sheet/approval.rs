@@ -1,0 +1,97 @@
+//! The client's approval: what it will look like, what may vary, how to care for it.
+
+use super::build::SheetsAsk;
+use super::words::film_words;
+use super::{Block, Cell, Heading, Picture, Sheet, Side, Swatch, Table};
+use crate::picture::{APPROXIMATE, Chip, Note, PngError, Raster};
+use crate::quantity::{Fraction, Units};
+use crate::report::look_words::look_line;
+
+pub(super) fn approval(ask: &SheetsAsk<'_>) -> Result<Sheet, PngError> {
+    let plan = ask.plan;
+    let mut blocks = vec![
+        Block::Line(film_words(plan, ask.units)),
+        Block::Line(format!(
+            "Colours as under {}; {APPROXIMATE}: a printer and a screen show less than an eye sees. The cured sample board is what counts.",
+            ask.viewing
+        )),
+    ];
+    if let Some(board) = ask.board {
+        blocks.push(Block::Picture(picture(board, ask)?));
+    }
+    blocks.push(Block::Heading("Colours".to_owned()));
+    blocks.push(Block::Note(
+        "Each field is the film over its primer. The small fields: the same film over black, over white, and the bare primer.".to_owned(),
+    ));
+    blocks.push(Block::Swatches(ask.chips.iter().map(|chip| swatch(chip, ask.units)).collect()));
+    blocks.push(Block::Heading("What may vary".to_owned()));
+    for words in [
+        "Every pour is its own: the colours and their shares are as approved, where veins and cells fall is not, and cannot be repeated.",
+        "Colours change with the lamp they are seen under. Look at the board where it will lie, by day and by evening light.",
+        "A thicker or thinner film, another primer or a second coat looks deeper or lighter than the board.",
+        "Epoxy yellows slowly in sunlight, white and pale colours first.",
+    ] {
+        blocks.push(Block::Line(format!("• {words}")));
+    }
+    blocks.push(Block::Heading("Care".to_owned()));
+    for words in [
+        "Follow the resin maker's times for light use, full use and heat.",
+        "Trivets under hot pans, boards under knives; wipe spills, most of all strong solvents, acids and dyes.",
+        "Soft cloth, mild soap and water; no scouring powder, no bleach.",
+        "No claim of food contact is made for a coloured counter: boards and plates on it.",
+    ] {
+        blocks.push(Block::Line(format!("• {words}")));
+    }
+    blocks.push(Block::Heading("Approved as above".to_owned()));
+    blocks.push(Block::Table(Table {
+        columns: vec![
+            Heading { title: "sample board".to_owned(), side: Side::Left },
+            Heading { title: "looked at under".to_owned(), side: Side::Left },
+            Heading { title: "agreed changes".to_owned(), side: Side::Left },
+        ],
+        rows: vec![vec![Cell::Blank, Cell::Blank, Cell::Blank]],
+    }));
+    blocks
+        .push(Block::Signatures(vec!["Client, date".to_owned(), "For the shop, date".to_owned()]));
+    Ok(Sheet { title: "Client approval".to_owned(), blocks })
+}
+
+/// The poured board; sRGB, with the recipe it shows.
+fn picture(board: &Raster, ask: &SheetsAsk<'_>) -> Result<Picture, PngError> {
+    let alt =
+        format!("{APPROXIMATE} of a board poured in {} under {}", ask.plan.colourway, ask.viewing);
+    let notes = [
+        Note { keyword: "Description", text: alt.clone() },
+        Note { keyword: "Recipe fingerprint", text: ask.plan.fingerprint.to_string() },
+    ];
+    Ok(Picture { png: board.png(&notes)?, size: [board.width, board.height], alt })
+}
+
+fn swatch(chip: &Chip, units: Units) -> Swatch {
+    let mut lines: Vec<String> = chip
+        .doses
+        .iter()
+        .map(|(name, loading)| {
+            format!("{name} {}", Fraction::from_percent(loading * 100.0).show(Units::Metric))
+        })
+        .collect();
+    if lines.is_empty() {
+        lines.push("clear: no colorant".to_owned());
+    }
+    let look = chip.look.as_ref();
+    lines.push(match look {
+        Ok(look) => look_line(look, units),
+        Err(why) => why.to_string(),
+    });
+    let grounds = match (chip.over_black, chip.over_white) {
+        (Some(black), Some(white)) => vec![black, white, chip.primer],
+        _ => Vec::new(),
+    };
+    let kind = if chip.accent { "accent" } else { "base" };
+    Swatch {
+        name: format!("{} ({kind})", chip.name),
+        colour: look.ok().map(|look| look.shown),
+        grounds,
+        lines,
+    }
+}

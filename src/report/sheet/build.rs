@@ -1,0 +1,59 @@
+//! The sheets of a plan.
+
+use std::collections::BTreeMap;
+
+use super::words::foot;
+use super::{Day, Head, Sheets, approval, buying, labels, mixing};
+use crate::colour::Srgb8;
+use crate::model::Fingerprint;
+use crate::picture::{Chip, PngError, Raster};
+use crate::plan::Plan;
+use crate::quantity::Units;
+use crate::report::plan_json::plan_json;
+
+/// What sheets are made from.
+#[derive(Debug, Clone)]
+pub struct SheetsAsk<'a> {
+    /// The plan.
+    pub plan: &'a Plan,
+    /// Chips of all bases and accents.
+    pub chips: &'a [Chip],
+    /// The lamp and observer under which the chips are seen, in words.
+    pub viewing: &'a str,
+    /// A preview of the poured board, where there is one.
+    pub board: Option<&'a Raster>,
+    /// Units to show.
+    pub units: Units,
+    /// When the sheets are made; the same day gives the same bytes.
+    pub day: Option<Day>,
+}
+
+/// All sheets of a plan.
+///
+/// # Errors
+/// The board's picture cannot be encoded: memory ran out.
+pub fn sheets(ask: &SheetsAsk<'_>) -> Result<Sheets, PngError> {
+    let plan = ask.plan;
+    let colours: BTreeMap<(bool, String), Srgb8> = ask
+        .chips
+        .iter()
+        .filter_map(|chip| Some(((chip.accent, chip.name.clone()), chip.look.as_ref().ok()?.shown)))
+        .collect();
+    Ok(Sheets {
+        title: format!("{} for {}", plan.colourway, plan.job),
+        head: Head {
+            job: plan.job.clone(),
+            colourway: plan.colourway.clone(),
+            fingerprint: plan.fingerprint.to_string(),
+            revision: Fingerprint::of_text(&plan_json(plan).to_string()).short(),
+            day: ask.day,
+        },
+        foot: foot(plan),
+        sheets: vec![
+            mixing::mixing(plan, &colours, ask.units),
+            buying::buying(plan, ask.units),
+            labels::labels(plan, ask.units),
+            approval::approval(ask)?,
+        ],
+    })
+}

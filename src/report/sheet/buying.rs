@@ -1,0 +1,83 @@
+//! The buying list: what to coat, what to buy, what it costs.
+
+use super::words::film_words;
+use super::{Block, Cell, Heading, Sheet, Side, Table};
+use crate::plan::Plan;
+use crate::quantity::Units;
+use crate::report::buy_rows::{buy_rows, option_rows, take_off_rows, total_words};
+
+pub(super) fn buying(plan: &Plan, units: Units) -> Sheet {
+    let mut blocks = vec![
+        Block::Line(film_words(plan, units)),
+        Block::Heading("To buy".to_owned()),
+        Block::Table(to_buy(plan, units)),
+        Block::Line(total_words(&plan.cost)),
+    ];
+    if let Some(left) = plan.cost.left_value() {
+        blocks.push(Block::Line(format!("what is left over is worth {}", left.show())));
+    }
+    let options = option_rows(plan);
+    if !options.is_empty() {
+        blocks.push(Block::Heading("The job's other ways".to_owned()));
+        let rows = options
+            .into_iter()
+            .map(|(name, words)| vec![Cell::words(name), Cell::words(words)])
+            .collect();
+        blocks.push(Block::Table(Table {
+            columns: vec![column("way", Side::Left), column("cost", Side::Left)],
+            rows,
+        }));
+    }
+    blocks.push(Block::Heading("To coat".to_owned()));
+    let rows = take_off_rows(&plan.take_off, units)
+        .into_iter()
+        .map(|[what, size, parts]| vec![Cell::words(what), Cell::Figure(size), Cell::words(parts)])
+        .collect();
+    blocks.push(Block::Table(Table {
+        columns: vec![
+            column("what", Side::Left),
+            column("flat", Side::Right),
+            column("of which, and besides", Side::Left),
+        ],
+        rows,
+    }));
+    let ledger = &plan.ledger;
+    blocks.push(Block::Note(format!(
+        "Weighed out in all: {} = on the work {} + over the edges {} + on vessel walls {} + left {}.",
+        ledger.issued.total().show_load(units),
+        ledger.poured.total().show_load(units),
+        ledger.run_off.total().show_load(units),
+        ledger.cling.total().show_load(units),
+        ledger.left.total().show_load(units),
+    )));
+    Sheet { title: "Buying list".to_owned(), blocks }
+}
+
+fn column(title: &str, side: Side) -> Heading {
+    Heading { title: title.to_owned(), side }
+}
+
+fn to_buy(plan: &Plan, units: Units) -> Table {
+    let rows = buy_rows(&plan.cost, units)
+        .into_iter()
+        .map(|row| {
+            vec![
+                Cell::Ticks(1),
+                Cell::words(row.name),
+                Cell::words(row.packages),
+                Cell::Figure(row.takes),
+                Cell::Figure(row.price),
+                Cell::Figure(row.left),
+            ]
+        })
+        .collect();
+    let columns = vec![
+        column("got", Side::Left),
+        column("what", Side::Left),
+        column("packages", Side::Left),
+        column("the job takes", Side::Right),
+        column("price", Side::Right),
+        column("left over", Side::Right),
+    ];
+    Table { columns, rows }
+}

@@ -1,0 +1,67 @@
+//! Labels to cut out: one for each mixing vessel and each container.
+
+use super::{Block, Label, Sheet};
+use crate::plan::Plan;
+use crate::quantity::Units;
+use crate::report::scale_rows::{layer_rows, mix_rows};
+
+/// More labels than this of one kind are printed by printing the page again.
+const MOST_OF_A_KIND: u32 = 200;
+
+pub(super) fn labels(plan: &Plan, units: Units) -> Sheet {
+    let recipe = format!("{} · {}", plan.colourway, plan.fingerprint);
+    let mut labels = Vec::new();
+    let mut notes = Vec::new();
+    let mut number_of = |name: &str, count: u32| {
+        if count > MOST_OF_A_KIND {
+            notes.push(format!(
+                "{count} × {name}: labels for the first {MOST_OF_A_KIND}; print this sheet again for more."
+            ));
+        }
+        count.min(MOST_OF_A_KIND)
+    };
+    for base in &plan.bases {
+        let content: Vec<(String, String)> =
+            mix_rows(base).into_iter().map(|row| (row.what, row.weight)).collect();
+        for mix in 1..=number_of(&base.name, base.mixes) {
+            labels.push(Label {
+                title: base.name.clone(),
+                number: format!("mix {mix} of {}", base.mixes),
+                content: content.clone(),
+                foot: vec![
+                    "B met A at ______  pour by ______".to_owned(),
+                    format!("{} vessel · {recipe}", base.mix.vessel.show(units)),
+                    "Not fully cured: gloves, no lid on a warm mix.".to_owned(),
+                ],
+            });
+        }
+    }
+    let vessels = std::mem::take(&mut labels);
+    let all = plan.containers.as_ref().map_or(0, crate::plan::Containers::number);
+    let mut before = 0;
+    for batch in &plan.small_batches {
+        let content: Vec<(String, String)> = layer_rows(batch)
+            .into_iter()
+            .zip(1..)
+            .map(|(row, layer): (_, usize)| (format!("{layer} {}", row.what), row.weight))
+            .collect();
+        for each in 1..=number_of(&batch.name, batch.count) {
+            labels.push(Label {
+                title: batch.name.clone(),
+                number: format!("container {} of {all}", before + each),
+                content: content.clone(),
+                foot: vec!["1 is the bottom layer".to_owned(), recipe.clone()],
+            });
+        }
+        before += batch.count;
+    }
+    let mut blocks = vec![Block::Note(
+        "Cut along the dashed lines. Weights are of one vessel or container.".to_owned(),
+    )];
+    blocks.extend(notes.into_iter().map(Block::Note));
+    blocks.push(Block::Labels(vessels));
+    if !labels.is_empty() {
+        blocks.push(Block::Labels(labels));
+    }
+    Sheet { title: "Labels".to_owned(), blocks }
+}

@@ -1,0 +1,278 @@
+//! The mixing sheet: what is weighed, in order, with its clock, its containers and its cautions.
+
+use std::collections::BTreeMap;
+
+use super::words::film_words;
+use super::{Blank, Block, Card, Cell, Container, Heading, Sheet, Side, Table};
+use crate::colour::Srgb8;
+use crate::plan::run_sheet::{Mixing, RunSheet};
+use crate::plan::weather::DEW_MARGIN_K;
+use crate::plan::{BasePlan, Plan, SmallBatch, Topic, defers};
+use crate::quantity::{Temperature, Units};
+use crate::report::clock_rows::{
+    StepRow, after_pour_rows, finding_rows, mix_clock_rows, remedy_rows, step_rows,
+};
+use crate::report::scale_rows::{
+    ScaleRow, batch_words, layer_rows, mix_rows, mix_words, stock_rows, stock_words,
+};
+
+type Colours = BTreeMap<(bool, String), Srgb8>;
+
+pub(super) fn mixing(plan: &Plan, colours: &Colours, units: Units) -> Sheet {
+    let mut blocks = vec![Block::Line(film_words(plan, units)), Block::Blanks(blanks(plan, units))];
+    let coat = if plan.coats == 1 { "" } else { ", each coat" };
+    stops(plan, units, &mut blocks);
+    if !plan.stocks.is_empty() {
+        blocks.push(Block::Heading("First, let down in part A".to_owned()));
+        blocks.push(Block::Cards(plan.stocks.iter().map(stock_card).collect()));
+    }
+    blocks.push(Block::Heading(format!("Mix{coat}: lightest first, one paddle")));
+    blocks.push(Block::Note(
+        "A and B into one vessel, mix; move to a clean second vessel, mix again, tare; then the colorants. Own cup: weigh it small, rinse the cup with the mix.".to_owned(),
+    ));
+    let bases = plan.bases.iter().zip(1..);
+    blocks.push(Block::Cards(bases.map(|(base, at)| base_card(at, base, units)).collect()));
+    if let Ok(sheet) = &plan.time {
+        blocks.push(Block::Heading(format!("Clock{coat}: a mix's time runs from when B meets A")));
+        blocks.push(Block::Table(mix_clock(sheet)));
+    }
+    if let Some(containers) = &plan.containers {
+        blocks.push(Block::Heading(format!(
+            "Pour{coat}: {} containers in this order, each filled to {}",
+            containers.number(),
+            containers.fill.show(units)
+        )));
+        let scale = containers.vein_scale();
+        if (scale - 1.0).abs() > 0.06 {
+            blocks.push(Block::Note(format!(
+                "The containers change size: veins come out at about {scale:.2} of the sample's."
+            )));
+        }
+        let batches = plan.small_batches.iter().zip(1..);
+        blocks.push(Block::Cards(
+            batches.map(|(batch, at)| batch_card(at, batch, colours, units)).collect(),
+        ));
+    }
+    after_pour(plan, coat, units, &mut blocks);
+    blocks.push(Block::Heading("Cautions".to_owned()));
+    blocks.extend(plan.cautions.iter().map(|caution| Block::Warning {
+        mark: caution.topic.word().to_owned(),
+        words: caution.text.clone(),
+        source: caution.source.to_owned(),
+        stops: caution.topic == Topic::Raised,
+    }));
+    blocks.push(Block::Note(defers().to_owned()));
+    every_step(plan, coat, &mut blocks);
+    Sheet { title: "Mixing sheet".to_owned(), blocks }
+}
+
+fn blanks(plan: &Plan, units: Units) -> Vec<Blank> {
+    let blank = |label: &str, hint: String| Blank { label: label.to_owned(), hint };
+    let least = plan.time.as_ref().ok().and_then(|sheet| sheet.gate.as_ref()).map_or_else(
+        String::new,
+        |gate| {
+            let least = Temperature::from_c(gate.dew_point_celsius + DEW_MARGIN_K);
+            format!("at least {}", least.show(units))
+        },
+    );
+    let conditions = &plan.conditions;
+    vec![
+        blank("Date and crew", String::new()),
+        blank("First B into A at", String::new()),
+        blank("Room", format!("plan {}", conditions.room.show(units))),
+        blank("Resin A and B", format!("plan {}", conditions.parts.show(units))),
+        blank("Surface", least),
+        blank("Humidity", format!("plan {}", conditions.humidity.show(units))),
+    ]
+}
+
+/// What speaks against pouring as planned stands at the top.
+fn stops(plan: &Plan, units: Units, blocks: &mut Vec<Block>) {
+    match &plan.time {
+        Err(why) => blocks.push(warning("no run sheet", why.to_string(), true)),
+        Ok(sheet) => {
+            for row in finding_rows(sheet, units).into_iter().filter(|row| row.stops) {
+                blocks.push(warning("STOP", row.words, true));
+            }
+            // On the wall stands what would do; all that was tried stands in the plan's text.
+            let tried = remedy_rows(sheet, units);
+            let one_does = tried.iter().any(|row| row.does);
+            for row in tried.into_iter().filter(|row| row.does || !one_does) {
+                blocks.push(warning("tried", row.words, false));
+            }
+        }
+    }
+}
+
+fn warning(mark: &str, words: String, stops: bool) -> Block {
+    Block::Warning { mark: mark.to_owned(), words, source: String::new(), stops }
+}
+
+fn column(title: &str, side: Side) -> Heading {
+    Heading { title: title.to_owned(), side }
+}
+
+/// A mix across the page: what, how, how much, what the scale shows then, boxes to tick.
+fn weighing(rows: Vec<ScaleRow>, mixes: u32) -> Table {
+    let rows = rows
+        .into_iter()
+        .map(|row| {
+            let how = how(&row);
+            vec![
+                Cell::Words { large: row.what, small: String::new(), flag: row.flag },
+                Cell::Words { large: String::new(), small: how, flag: String::new() },
+                Cell::Weight { text: row.weight, strong: true },
+                Cell::Weight { text: row.reading, strong: false },
+                Cell::Ticks(mixes),
+            ]
+        })
+        .collect();
+    let columns = vec![
+        column("", Side::Left),
+        column("on", Side::Left),
+        column("weigh", Side::Right),
+        column("scale shows", Side::Right),
+        column("done", Side::Left),
+    ];
+    Table { columns, rows }
+}
+
+/// A container in half a page: layers numbered from the bottom, how much, what the scale shows then.
+fn layering(rows: Vec<ScaleRow>) -> Table {
+    let rows = rows
+        .into_iter()
+        .zip(1..)
+        .map(|(row, number): (_, usize)| {
+            let small = how(&row);
+            vec![
+                Cell::Words { large: format!("{number} {}", row.what), small, flag: row.flag },
+                Cell::Weight { text: row.weight, strong: true },
+                Cell::Weight { text: row.reading, strong: false },
+            ]
+        })
+        .collect();
+    let columns = vec![
+        column("layer", Side::Left),
+        column("weigh", Side::Right),
+        column("scale shows", Side::Right),
+    ];
+    Table { columns, rows }
+}
+
+/// On which scale, at what loading, in what way.
+fn how(row: &ScaleRow) -> String {
+    let parts = [row.scale.as_str(), &row.loading, &row.remark];
+    let parts: Vec<&str> = parts.into_iter().filter(|words| !words.is_empty()).collect();
+    parts.join(" · ")
+}
+
+fn stock_card(stock: &crate::plan::Stock) -> Card {
+    Card {
+        title: format!("let-down of {}", stock.colorant),
+        words: stock_words(stock),
+        colour: None,
+        container: None,
+        table: weighing(stock_rows(stock), 1),
+        ticks: None,
+        notes: Vec::new(),
+    }
+}
+
+fn base_card(number: usize, base: &BasePlan, units: Units) -> Card {
+    Card {
+        title: format!("{number}. {}", base.name),
+        words: mix_words(base, units),
+        colour: base.look.as_ref().map(|look| look.shown),
+        container: None,
+        table: weighing(mix_rows(base), base.mixes),
+        ticks: None,
+        notes: Vec::new(),
+    }
+}
+
+fn batch_card(number: usize, batch: &SmallBatch, colours: &Colours, units: Units) -> Card {
+    Card {
+        title: format!("{number}. {}", batch.name),
+        words: format!("{}; 1 is the bottom", batch_words(batch, units)),
+        colour: None,
+        container: Some(Container::of(batch, colours)),
+        table: layering(layer_rows(batch)),
+        ticks: Some(("filled and poured".to_owned(), batch.count)),
+        notes: Vec::new(),
+    }
+}
+
+fn mix_clock(sheet: &RunSheet) -> Table {
+    let columns = vec![
+        column("mix", Side::Left),
+        column("plan", Side::Right),
+        column("B met A at", Side::Left),
+        column("good for", Side::Right),
+        column("pour by", Side::Left),
+        column("last pour, plan", Side::Right),
+    ];
+    let rows = mix_clock_rows(sheet)
+        .into_iter()
+        .map(|row| {
+            let flag = if row.verdict == "in time" { String::new() } else { row.verdict };
+            vec![
+                Cell::Words { large: row.name, small: String::new(), flag },
+                Cell::Figure(row.start),
+                Cell::Blank,
+                Cell::Figure(row.lasts),
+                Cell::Blank,
+                Cell::Figure(row.last_pour),
+            ]
+        })
+        .collect();
+    Table { columns, rows }
+}
+
+/// Misting and drips, and what to know of the clock.
+fn after_pour(plan: &Plan, coat: &str, units: Units, blocks: &mut Vec<Block>) {
+    let Ok(sheet) = &plan.time else { return };
+    let after = after_pour_rows(sheet);
+    if !after.is_empty() {
+        blocks.push(Block::Heading(format!("After the pour{coat}: mist and drips")));
+        blocks.push(Block::Table(timed(after, false)));
+    }
+    let cautions = finding_rows(sheet, units).into_iter().filter(|row| !row.stops);
+    blocks.extend(cautions.map(|row| warning("caution", row.words, false)));
+}
+
+/// The whole run sheet.
+fn every_step(plan: &Plan, coat: &str, blocks: &mut Vec<Block>) {
+    let Ok(sheet) = &plan.time else { return };
+    blocks.push(Block::Heading(format!(
+        "Every step{coat}, in hours and minutes from the first B into A"
+    )));
+    if sheet.mixing == Mixing::Staggered {
+        blocks.push(Block::Note(
+            "Mixes start only when they are needed: all at once would not be poured in time."
+                .to_owned(),
+        ));
+    }
+    blocks.push(Block::Table(timed(step_rows(sheet), true)));
+}
+
+fn timed(rows: Vec<StepRow>, hands: bool) -> Table {
+    let mut columns =
+        vec![column("from", Side::Right), column("to", Side::Right), column("step", Side::Left)];
+    if hands {
+        columns.push(column("who", Side::Left));
+    }
+    columns.push(column("done at", Side::Left));
+    let rows = rows
+        .into_iter()
+        .map(|row| {
+            let mut cells =
+                vec![Cell::Figure(row.start), Cell::Figure(row.end), Cell::words(row.words)];
+            if hands {
+                cells.push(Cell::words(row.hands));
+            }
+            cells.push(Cell::Blank);
+            cells
+        })
+        .collect();
+    Table { columns, rows }
+}

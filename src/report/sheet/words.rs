@@ -1,0 +1,34 @@
+//! Sentences that stand on more than one sheet.
+
+use crate::plan::{Plan, Topic, defers};
+
+/// What stands under every page: ceilings raised by a person, what the cautions are about, and what
+/// comes before any of it.
+pub(super) fn foot(plan: &Plan) -> String {
+    let raised = plan
+        .cautions
+        .iter()
+        .filter(|caution| caution.topic == Topic::Raised)
+        .map(|caution| format!("RAISED: {}. ", caution.text));
+    let mut topics: Vec<&str> = Vec::new();
+    for caution in plan.cautions.iter().filter(|caution| caution.topic != Topic::Raised) {
+        if !topics.contains(&caution.topic.word()) {
+            topics.push(caution.topic.word());
+        }
+    }
+    format!(
+        "{}Cautions on the mixing sheet: {}. {}",
+        raised.collect::<String>(),
+        topics.join(", "),
+        defers()
+    )
+}
+
+/// How many coats of which film over which primer.
+pub(super) fn film_words(plan: &Plan, units: crate::quantity::Units) -> String {
+    let coats = match plan.coats {
+        1 => "one coat".to_owned(),
+        coats => format!("{coats} coats"),
+    };
+    format!("{} · {coats} of {} · primer {}", plan.system, plan.film.show_film(units), plan.primer)
+}

@@ -1,0 +1,148 @@
+//! The words of the run sheet: times, steps, findings and remedies.
+
+use crate::plan::run_sheet::{Change, Finding, RunSheet, Step};
+use crate::plan::weather::{NoPour, Place};
+use crate::quantity::{Temperature, Units};
+
+/// Seconds from the start as hours and minutes: `1:05`.
+#[must_use]
+pub fn clock(seconds: i64) -> String {
+    let minutes = (seconds + 30).div_euclid(60);
+    format!("{}:{:02}", minutes.div_euclid(60), minutes.rem_euclid(60))
+}
+
+/// A span in whole minutes, or in seconds below two.
+#[must_use]
+pub fn minutes(seconds: f64) -> String {
+    if seconds.abs() < 120.0 {
+        format!("{seconds:.0} s")
+    } else {
+        format!("{:.0} min", seconds / 60.0)
+    }
+}
+
+/// A mix's name, with its number where there are several of a kind.
+#[must_use]
+pub fn mix_name(sheet: &RunSheet, mix: usize) -> String {
+    match sheet.mixes.get(mix) {
+        Some(mix) if mix.part.1 > 1 => format!("{} {} of {}", mix.name, mix.part.0, mix.part.1),
+        Some(mix) => mix.name.clone(),
+        None => format!("mix {}", mix + 1),
+    }
+}
+
+/// What is done in a step.
+#[must_use]
+pub fn step_words(sheet: &RunSheet, step: Step) -> String {
+    match step {
+        Step::Mix { mix } => format!("mix B into A: {}", mix_name(sheet, mix)),
+        Step::SecondVessel { mix } => {
+            format!("clean second vessel, mix again: {}", mix_name(sheet, mix))
+        }
+        Step::Split { mix } => format!("split {}", mix_name(sheet, mix)),
+        Step::Tint { mix } => format!("tint {}", mix_name(sheet, mix)),
+        Step::Decant { batch } => format!("fill container {}", batch + 1),
+        Step::Accents { batch } => format!("accents into container {}", batch + 1),
+        Step::Pour { batch } => format!("pour container {}", batch + 1),
+        Step::Mist { pass: 0 } => "mist lightly".to_owned(),
+        Step::Mist { .. } => "mist again; never flood".to_owned(),
+        Step::ScrapeDrips { round } => format!("scrape drips, time {}", round + 1),
+    }
+}
+
+/// A finding in one sentence.
+#[must_use]
+pub fn finding_words(sheet: &RunSheet, finding: &Finding, units: Units) -> String {
+    let degrees = |celsius: f64| Temperature::from_c(celsius).show(units);
+    #[expect(clippy::cast_precision_loss, reason = "seconds of a working day")]
+    let span = |seconds: i64| minutes(seconds as f64);
+    match *finding {
+        Finding::TooLate { mix, batch, by_s } => format!(
+            "{} would be poured with container {}, {} after the end of its pot life",
+            mix_name(sheet, mix),
+            batch + 1,
+            span(by_s)
+        ),
+        Finding::Tight { mix, spare_s } => format!(
+            "{} has only {} to spare before its pot life ends (estimated)",
+            mix_name(sheet, mix),
+            span(spare_s)
+        ),
+        Finding::HotPour { mix, celsius } => format!(
+            "{} would be {} when the last of it is poured (estimated)",
+            mix_name(sheet, mix),
+            degrees(celsius)
+        ),
+        Finding::NeverPoured { mix } => format!("{} goes into nothing", mix_name(sheet, mix)),
+        Finding::LeftOverRunsHot { left_over } => match sheet.left_overs.get(left_over) {
+            Some(left) => {
+                let what = format!(
+                    "{:.0} g of {} left in its vessel would reach {} (estimated)",
+                    left.mass_g,
+                    mix_name(sheet, left.mix),
+                    degrees(left.peak_celsius)
+                );
+                if left.spreading_helps {
+                    format!(
+                        "{what}: spread it under 1/8 in on foil outdoors at once ({} then), never lid it",
+                        degrees(left.peak_spread_celsius)
+                    )
+                } else {
+                    format!(
+                        "{what}, and spreading it would not cool it any more: carry it outdoors in its vessel before then, stand it on bare ground clear of all that burns, keep away, never lid it"
+                    )
+                }
+            }
+            None => "a left-over would run hot: carry it outdoors".to_owned(),
+        },
+        Finding::MistLate { by_s } => format!("the second mist comes {} late", span(by_s)),
+        Finding::ScrapeLate { round, by_s } => {
+            format!("drips are scraped {} late the {}. time", span(by_s), round + 1)
+        }
+        Finding::Weather(NoPour::NearDewPoint {
+            dew_point_celsius,
+            surface_at_least_celsius,
+            surface_celsius,
+        }) => format!(
+            "the surface at {} is too near the dew point of {}: it must be at least {}",
+            degrees(surface_celsius),
+            degrees(dew_point_celsius),
+            degrees(surface_at_least_celsius)
+        ),
+        Finding::Weather(NoPour::TooCold { place, celsius, lowest_celsius }) => format!(
+            "the {} at {} is colder than the {} that the datasheet allows",
+            place_word(place),
+            degrees(celsius),
+            degrees(lowest_celsius)
+        ),
+        Finding::Weather(NoPour::TooWarm { place, celsius, highest_celsius }) => format!(
+            "the {} at {} is warmer than the {} that the datasheet allows",
+            place_word(place),
+            degrees(celsius),
+            degrees(highest_celsius)
+        ),
+        Finding::Weather(NoPour::TooDamp { humidity_percent, dampest_percent }) => format!(
+            "the air at {humidity_percent:.0} % relative humidity is damper than the {dampest_percent:.0} % that the datasheet allows"
+        ),
+    }
+}
+
+const fn place_word(place: Place) -> &'static str {
+    match place {
+        Place::Air => "air",
+        Place::Surface => "surface",
+    }
+}
+
+/// A change that the planner tried.
+#[must_use]
+pub fn change_words(change: Change, units: Units) -> String {
+    match change {
+        Change::Stagger => "start each mix only when it is needed".to_owned(),
+        Change::SmallerMixes { parts } => format!("split each mix in {parts}"),
+        Change::ExtraHand { crew } => format!("a crew of {crew}"),
+        Change::Cooler { ambient_celsius } => {
+            format!("a room of {}", Temperature::from_c(ambient_celsius).show(units))
+        }
+    }
+}

@@ -1,0 +1,57 @@
+//! What the files of a shop say of one another.
+
+use super::refusal::shown;
+use std::path::Path;
+
+use super::shop::{Files, Opened, ShopFile};
+use crate::diagnostic::{Diagnostic, Diagnostics};
+use crate::file::splice::quoted;
+use crate::model::{Faults, Recipe};
+
+/// Everything that one file of the shop names and no other holds, films outside their system's
+/// limits, prices in two currencies: each at its place, colourways before jobs, in the order of their files.
+#[must_use]
+pub fn check_all(opened: &Opened) -> Diagnostics {
+    let Opened { shop, files, .. } = opened;
+    let recipes = shop.colourways.iter().filter_map(|(name, colourway)| {
+        Some((files.colourways.get(name)?, Recipe::of(shop, colourway).err()?))
+    });
+    let jobs = shop
+        .jobs
+        .iter()
+        .filter_map(|(name, job)| Some((files.jobs.get(name)?, shop.faults_of_job(job))));
+    let mut found = Diagnostics::default();
+    found.extend(all_told(files, recipes.collect()));
+    found.extend(all_told(files, jobs.collect()));
+    found
+}
+
+/// The faults of several files, in the order of the files.
+fn all_told(files: &Files, mut faults: Vec<(&ShopFile, Faults)>) -> Diagnostics {
+    faults.sort_by_key(|(file, _)| &file.path);
+    let mut all = Diagnostics::default();
+    for (file, faults) in faults {
+        all.extend(told(files, file, faults));
+    }
+    all
+}
+
+/// The faults of one file at their places. Where a name belongs to a file that has mistakes of its
+/// own, that is what a person must know, not the nearest other name.
+#[must_use]
+pub fn told(files: &Files, file: &ShopFile, faults: Faults) -> Diagnostics {
+    let mut found = file.places.diagnostics(faults);
+    for each in &mut found.0 {
+        if let Some(path) = unsound_file(files, each) {
+            each.hints = vec![format!("{} has it, once its mistakes are mended", shown(path))];
+        }
+    }
+    found.0.sort_by_key(|each| each.place.as_ref().map_or(0, |place| place.span.start));
+    found
+}
+
+fn unsound_file<'f>(files: &'f Files, told: &Diagnostic) -> Option<&'f Path> {
+    let text = told.place.as_ref()?.text();
+    let named = |name: &String| text.contains(&quoted(name));
+    files.unsound.iter().find(|(name, _)| named(name)).map(|(_, path)| path.as_path())
+}

@@ -1,0 +1,249 @@
+//! Files put in their place whole or not at all.
+//!
+//! A text is written beside its place under a hidden name, brought to the disk, and only then moved
+//! there: whoever looks, and whatever fails meanwhile, sees the old file or the new one. A link is
+//! followed, and what it points to replaced. A file that was there keeps its permissions.
+
+use std::fs::{self, File, Permissions};
+use std::io::{self, Write};
+use std::path::{Path, PathBuf};
+
+use tempfile::{Builder, NamedTempFile};
+
+use super::refusal::{about, shown, why};
+use crate::diagnostic::Diagnostic;
+
+/// A file to be written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct NewFile<'a> {
+    /// Its path inside the folder.
+    pub path: &'a Path,
+    /// All of it.
+    pub bytes: &'a [u8],
+}
+
+/// Most links that are followed from one to the next, as the system itself does.
+const MOST_LINKS: usize = 40;
+
+/// Writes one file, replacing what is there.
+///
+/// # Errors
+/// When it cannot be written: no such folder, no permission, a full disk, a folder of that name, a
+/// file that is write-protected. What was there is then untouched.
+pub fn write_file(path: &Path, bytes: &[u8]) -> Result<(), Diagnostic> {
+    Prepared::new(path, bytes)?.put()
+}
+
+/// Writes a set of files into `folder`, which is made if it is not there, as are folders inside it:
+/// all of them or, as far as the file system allows, none. Every file is written and brought to the
+/// disk before the first is moved to its place; should moving one then fail, those before it are
+/// taken back.
+///
+/// # Errors
+/// As [`write_file`], for the first file that cannot be written; also for a path that leads out of
+/// the folder.
+pub fn write_files(folder: &Path, files: &[NewFile<'_>]) -> Result<(), Diagnostic> {
+    let mut made = MadeFolders::default();
+    made.make(folder)?;
+    let mut prepared = Vec::with_capacity(files.len());
+    for file in files {
+        let path = folder.join(file.path);
+        if !file.path.components().all(|part| matches!(part, std::path::Component::Normal(_))) {
+            return Err(about(&shown(&path), "the file would lie outside its folder"));
+        }
+        if let Some(parent) = path.parent() {
+            made.make(parent)?;
+        }
+        let file = Prepared::new(&path, file.bytes)?;
+        let undo = file.undo()?;
+        prepared.push((file, undo));
+    }
+    let mut done = Vec::with_capacity(prepared.len());
+    for (file, undo) in prepared {
+        if let Err(refused) = file.put() {
+            done.into_iter().rev().for_each(Undo::undo);
+            return Err(refused);
+        }
+        done.push(undo);
+    }
+    made.keep();
+    Ok(())
+}
+
+/// A file written beside its place.
+struct Prepared {
+    /// The name that the person knows.
+    name: String,
+    /// Where it goes, links followed.
+    place: PathBuf,
+    written: NamedTempFile,
+    /// The permissions of what was there before.
+    old: Option<Permissions>,
+}
+
+/// How to take back a file that has been put in its place.
+struct Undo {
+    place: PathBuf,
+    before: Option<NamedTempFile>,
+}
+
+impl Prepared {
+    fn new(path: &Path, bytes: &[u8]) -> Result<Self, Diagnostic> {
+        let name = shown(path);
+        let Some(place) = followed(path) else {
+            return Err(about(
+                &name,
+                "the file cannot be written: its link leads round in a circle",
+            ));
+        };
+        let folder = folder_of(&place);
+        let cannot = |error: io::Error| cannot_write(&name, folder, &error);
+        let old = match fs::metadata(&place) {
+            Ok(old) if old.is_dir() => {
+                return Err(about(&name, "the file cannot be written: a folder has that name"));
+            }
+            Ok(old) if old.permissions().readonly() => {
+                return Err(about(&name, "the file cannot be written: it is write-protected"));
+            }
+            Ok(old) => Some(old.permissions()),
+            Err(_) => None,
+        };
+        let mut written = beside(folder, usual_permissions()).map_err(cannot)?;
+        written.write_all(bytes).map_err(cannot)?;
+        if let Some(old) = &old {
+            written.as_file().set_permissions(old.clone()).map_err(cannot)?;
+        }
+        written.as_file().sync_all().map_err(cannot)?;
+        Ok(Self { name, place, written, old })
+    }
+
+    /// How to take the file back: with a copy of what is there now.
+    fn undo(&self) -> Result<Undo, Diagnostic> {
+        let folder = folder_of(&self.place);
+        let copied = self.old.as_ref().map(|old| {
+            let copy = beside(folder, Some(old.clone()))?;
+            fs::copy(&self.place, copy.path()).map(|_| copy)
+        });
+        let before =
+            copied.transpose().map_err(|error| cannot_write(&self.name, folder, &error))?;
+        Ok(Undo { place: self.place.clone(), before })
+    }
+
+    /// Moves the file to its place.
+    fn put(self) -> Result<(), Diagnostic> {
+        let folder = folder_of(&self.place);
+        if let Err(error) = self.written.persist(&self.place) {
+            return Err(cannot_write(&self.name, folder, &error.error));
+        }
+        bring_to_disk(folder);
+        Ok(())
+    }
+}
+
+impl Undo {
+    /// Puts back what was there. Nothing more can be done where that fails too.
+    fn undo(self) {
+        match self.before {
+            Some(before) => drop(before.persist(self.place)),
+            None => drop(fs::remove_file(self.place)),
+        }
+    }
+}
+
+/// The folder that a path lies in.
+fn folder_of(path: &Path) -> &Path {
+    match path.parent() {
+        Some(parent) if !parent.as_os_str().is_empty() => parent,
+        _ => Path::new("."),
+    }
+}
+
+/// An empty hidden file in `folder`, gone again unless it is moved to a place of its own.
+fn beside(folder: &Path, permissions: Option<Permissions>) -> io::Result<NamedTempFile> {
+    let mut builder = Builder::new();
+    builder.prefix(".").suffix(".part");
+    if let Some(permissions) = permissions {
+        builder.permissions(permissions);
+    }
+    builder.tempfile_in(folder)
+}
+
+/// Readable by all, writable by its owner, less what the person's umask takes away.
+#[cfg(unix)]
+#[expect(clippy::unnecessary_wraps, reason = "other systems have no such permissions")]
+fn usual_permissions() -> Option<Permissions> {
+    use std::os::unix::fs::PermissionsExt;
+    Some(Permissions::from_mode(0o644))
+}
+
+#[cfg(not(unix))]
+fn usual_permissions() -> Option<Permissions> {
+    None
+}
+
+/// The file that a link points to, also when that is not there yet; any other path as it is. `None`
+/// for links without end.
+fn followed(path: &Path) -> Option<PathBuf> {
+    let mut place = path.to_owned();
+    for _ in 0..MOST_LINKS {
+        let Ok(target) = fs::read_link(&place) else { return Some(place) };
+        place = match place.parent() {
+            Some(parent) => parent.join(target),
+            None => target,
+        };
+    }
+    None
+}
+
+/// Makes a move last through a loss of power. A file system that cannot do this is no reason to
+/// refuse: the file is in its place.
+fn bring_to_disk(folder: &Path) {
+    if let Ok(folder) = File::open(folder) {
+        let _ = folder.sync_all();
+    }
+}
+
+fn cannot_write(name: &str, folder: &Path, error: &io::Error) -> Diagnostic {
+    if folder.is_dir() {
+        about(name, format!("the file cannot be written: {}", why(error)))
+    } else {
+        about(name, format!("the file cannot be written: there is no folder {}", shown(folder)))
+    }
+}
+
+/// Folders made on the way, taken away again unless all went well.
+#[derive(Default)]
+struct MadeFolders(Vec<PathBuf>);
+
+impl MadeFolders {
+    fn make(&mut self, folder: &Path) -> Result<(), Diagnostic> {
+        let missing: Vec<&Path> = folder
+            .ancestors()
+            .take_while(|part| !part.as_os_str().is_empty() && !part.exists())
+            .collect();
+        for part in missing.into_iter().rev() {
+            fs::create_dir(part).map_err(|error| {
+                about(&shown(part), format!("the folder cannot be made: {}", why(&error)))
+            })?;
+            self.0.push(part.to_owned());
+        }
+        if folder.as_os_str().is_empty() || folder.is_dir() {
+            Ok(())
+        } else {
+            Err(about(&shown(folder), "this is a file, not a folder"))
+        }
+    }
+
+    fn keep(mut self) {
+        self.0.clear();
+    }
+}
+
+impl Drop for MadeFolders {
+    fn drop(&mut self) {
+        // Only empty ones go: anything that came into them meanwhile is not ours.
+        for folder in self.0.iter().rev() {
+            let _ = fs::remove_dir(folder);
+        }
+    }
+}

@@ -1,0 +1,130 @@
+//! The nearest right word for one that is not known, and the phrases that offer it.
+//!
+//! - [`nearest`]: the candidate a person most likely meant, or nothing.
+//! - [`did_you_mean`]: the same as a hint.
+//! - [`listed`]: a few words as an English list.
+//!
+//! Out of scope: what the words mean. A unit, a colorant's name and a field are all the same here.
+
+/// Longer words than this are not compared: nobody mistypes a paragraph.
+const LONGEST_WORD: usize = 64;
+
+/// How many slips of the finger are forgiven in a word of so many characters: one in three, and
+/// none in a single letter, where every other letter is equally near.
+const fn forgiven(characters: usize) -> usize {
+    match characters {
+        0 | 1 => 0,
+        2..=5 => 1,
+        _ => characters / 3,
+    }
+}
+
+/// The candidate nearest to `word`: the same but for case and outer spaces, else the one with the
+/// fewest slips (a character too many, missing, wrong, or two swapped: optimal string alignment
+/// distance), else the only one that holds every word of it (`titanium white` for
+/// `titanium white paste`). The first wins a tie. `None` if nothing is near.
+#[must_use]
+pub fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    let word = word.trim().to_lowercase();
+    let length = word.chars().count();
+    if length == 0 || length > LONGEST_WORD {
+        return None;
+    }
+    let limit = forgiven(length);
+    let mut best: Option<(usize, &'a str)> = None;
+    let mut holders: Vec<&'a str> = Vec::new();
+    for candidate in candidates {
+        let lower = candidate.trim().to_lowercase();
+        let characters = lower.chars().count();
+        // The distance is never less than the difference in length: most comparisons end here.
+        if characters <= LONGEST_WORD && characters.abs_diff(length) <= limit {
+            let distance = strsim::osa_distance(&word, &lower);
+            if distance <= limit && best.is_none_or(|(least, _)| distance < least) {
+                best = Some((distance, candidate));
+            }
+        }
+        if length >= 3 && holds_every_word(&lower, &word) {
+            holders.push(candidate);
+        }
+    }
+    match (best, holders.as_slice()) {
+        (Some((_, candidate)), _) | (None, &[candidate]) => Some(candidate),
+        (None, _) => None,
+    }
+}
+
+fn holds_every_word(candidate: &str, word: &str) -> bool {
+    word.split_whitespace().all(|part| candidate.split_whitespace().any(|other| other == part))
+}
+
+/// `did you mean "gal"?`, if some candidate is near.
+#[must_use]
+pub fn did_you_mean<'a>(
+    word: &str,
+    candidates: impl IntoIterator<Item = &'a str>,
+) -> Option<String> {
+    nearest(word, candidates).map(|found| format!("did you mean \"{found}\"?"))
+}
+
+/// `a, b or c`; empty for no words. `joint` is the word before the last: `or`, `and`.
+#[must_use]
+pub fn listed(words: &[&str], joint: &str) -> String {
+    match words {
+        [] => String::new(),
+        [only] => (*only).to_owned(),
+        [first @ .., last] => format!("{} {joint} {last}", first.join(", ")),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const UNITS: [&str; 6] = ["gal", "qt", "fl oz", "mL", "L", "mm"];
+    const SHELF: [&str; 3] = ["titanium white paste", "iron oxide black paste", "iron oxide red"];
+
+    #[test]
+    fn a_slip_of_the_finger_is_forgiven() {
+        for (word, right) in [
+            ("gla", "gal"),
+            ("gall", "gal"),
+            ("gl", "gal"),
+            ("ml", "mL"),
+            ("floz", "fl oz"),
+            ("l", "L"),
+        ] {
+            assert_eq!(nearest(word, UNITS), Some(right), "{word}");
+        }
+        assert_eq!(nearest("irn oxdie black paste", SHELF), Some("iron oxide black paste"));
+    }
+
+    #[test]
+    fn part_of_a_name_finds_the_only_name_that_holds_it() {
+        assert_eq!(nearest("titanium white", SHELF), Some("titanium white paste"));
+        assert_eq!(nearest("oxide black", SHELF), Some("iron oxide black paste"));
+        assert_eq!(nearest("iron oxide", SHELF), None, "two names hold it: no guess");
+    }
+
+    #[test]
+    fn far_words_get_no_suggestion() {
+        for word in ["", "  ", "bucket", "x", "g"] {
+            assert_eq!(nearest(word, UNITS), None, "{word:?}");
+        }
+        assert_eq!(nearest(&"gal".repeat(100_000), UNITS), None);
+    }
+
+    #[test]
+    fn the_nearest_wins_and_the_first_wins_a_tie() {
+        assert_eq!(nearest("slate", ["state", "slat", "slate grey"]), Some("state"));
+        assert_eq!(nearest("slates", ["slate", "states"]), Some("slate"));
+    }
+
+    #[test]
+    fn phrases_read_as_english() {
+        assert_eq!(did_you_mean("gall", UNITS).as_deref(), Some("did you mean \"gal\"?"));
+        assert_eq!(did_you_mean("bucket", UNITS), None);
+        assert_eq!(listed(&[], "or"), "");
+        assert_eq!(listed(&["a"], "or"), "a");
+        assert_eq!(listed(&["a", "b", "c"], "or"), "a, b or c");
+    }
+}

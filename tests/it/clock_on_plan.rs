@@ -1,0 +1,160 @@
+//! The clock, the gate and the cautions as a person meets them, through the program.
+
+use serde_json::Value;
+
+use crate::program::Bench;
+
+const PLAN: [&str; 5] = ["plan", "--job", "galley", "--shop", "shop"];
+
+fn planned(bench: &Bench) -> Value {
+    let mut words = PLAN.to_vec();
+    words.push("--json");
+    let ran = bench.run(&words);
+    assert_eq!(ran.code, 0, "{ran:?}");
+    serde_json::from_str(&ran.out).unwrap()
+}
+
+fn makespan(plan: &Value) -> i64 {
+    plan["time"]["makespan_s"].as_i64().unwrap()
+}
+
+fn findings(plan: &Value) -> String {
+    let all = plan["time"]["findings"].as_array().unwrap();
+    all.iter().map(|one| one["text"].as_str().unwrap()).collect::<Vec<_>>().join("\n")
+}
+
+#[test]
+fn the_clock_begins_when_the_first_b_meets_a() {
+    let demo = Bench::demo();
+    for job in ["sample-board", "galley-kitchen", "curved-bar", "round-table"] {
+        let ran = demo.run(&["plan", "--job", job, "--shop", "shop", "--json"]);
+        let plan: Value = serde_json::from_str(&ran.out).unwrap();
+        let steps = plan["time"]["steps"].as_array().unwrap();
+        let first = steps.iter().map(|step| step["start_s"].as_i64().unwrap()).min();
+        assert_eq!(first, Some(0), "{job}");
+        let last = steps.iter().map(|step| step["end_s"].as_i64().unwrap()).max();
+        assert_eq!(last, Some(makespan(&plan)), "{job}");
+        assert!(makespan(&plan) >= plan["time"]["critical_path_s"].as_i64().unwrap(), "{job}");
+    }
+}
+
+#[test]
+fn a_shop_s_own_durations_move_the_clock() {
+    let bench = Bench::small();
+    let usual = makespan(&planned(&bench));
+    bench.change(
+        "house.ron",
+        "fill: \"80 %\",",
+        "fill: \"80 %\", durations: { \"pour\": \"6 min\", \"wait between mists\": \"8 min\" },",
+    );
+    assert!(makespan(&planned(&bench)) > usual + 3 * 60, "slower hands, later end");
+}
+
+#[test]
+fn a_step_that_is_none_is_told_with_the_nearest_one() {
+    let bench = Bench::small();
+    bench.change(
+        "house.ron",
+        "fill: \"80 %\",",
+        "fill: \"80 %\", durations: { \"wait betwen mists\": \"8 min\", \"pour\": \"9 days\" },",
+    );
+    let ran = bench.run(&PLAN);
+    assert_eq!(ran.code, 2, "{ran:?}");
+    assert!(ran.err.contains("wait between mists"), "{}", ran.err);
+}
+
+#[test]
+fn a_step_takes_no_longer_than_a_day() {
+    let bench = Bench::small();
+    bench.change(
+        "house.ron",
+        "fill: \"80 %\",",
+        "fill: \"80 %\", durations: { \"pour\": \"30 h\" },",
+    );
+    let ran = bench.run(&PLAN);
+    assert_eq!(ran.code, 2, "{ran:?}");
+    assert!(ran.err.contains("a step takes 0 s to 24 h"), "{}", ran.err);
+}
+
+#[test]
+fn a_surface_near_the_dew_point_stops_the_pour() {
+    let bench = Bench::small();
+    assert!(!findings(&planned(&bench)).contains("dew point"), "a room as it should be");
+    bench.change(
+        "jobs/galley.ron",
+        "humidity: \"50 %\",",
+        "humidity: \"70 %\", surface: \"62 °F\",",
+    );
+    let plan = planned(&bench);
+    assert!(findings(&plan).contains("dew point"), "{}", findings(&plan));
+    let text = bench.run(&PLAN).out;
+    assert!(text.contains("STOP: the surface"), "{text}");
+}
+
+#[test]
+fn warm_parts_last_less_long() {
+    let bench = Bench::small();
+    let life = |plan: &Value| plan["time"]["mixes"][0]["pot_life_s"].as_f64().unwrap();
+    let usual = life(&planned(&bench));
+    bench.change(
+        "jobs/galley.ron",
+        "temperature: \"72 °F\",",
+        "temperature: \"72 °F\", parts: \"85 °F\",",
+    );
+    assert!(life(&planned(&bench)) < 0.9 * usual, "{usual} s at room temperature");
+    bench.change("jobs/galley.ron", "parts: \"85 °F\",", "parts: \"300 °F\",");
+    assert_eq!(bench.run(&PLAN).code, 2, "no resin is so hot");
+}
+
+#[test]
+fn flame_after_mist_is_refused_and_no_sheet_is_written() {
+    let bench = Bench::small();
+    bench.change("jobs/galley.ron", "flame: false", "flame: true");
+    let mut words = PLAN.to_vec();
+    words.extend(["--pdf", "sheets.pdf", "--html", "sheets.html"]);
+    let ran = bench.run(&words);
+    assert_eq!(ran.code, 1, "{ran:?}");
+    assert!(ran.err.contains("flame"), "{}", ran.err);
+    assert!(!bench.path("sheets.pdf").exists() && !bench.path("sheets.html").exists());
+}
+
+#[test]
+fn vapour_is_reckoned_for_the_stated_room() {
+    let bench = Bench::small();
+    let air = |bench: &Bench| {
+        let plan = planned(bench);
+        let all = plan["cautions"].as_array().unwrap();
+        let all = all.iter().filter(|one| one["topic"] == "air");
+        all.map(|one| one["text"].as_str().unwrap().to_owned()).collect::<Vec<_>>().join("\n")
+    };
+    let ppm = |words: &str| -> f64 {
+        let before = words.split(" ppm").next().unwrap();
+        before.rsplit(' ').next().unwrap().parse().unwrap()
+    };
+    let in_40 = air(&bench);
+    assert!(in_40.contains("in 40 m³ of room"), "{in_40}");
+    bench.change("jobs/galley.ron", "room: \"40 m3\"", "room: \"80 m3\"");
+    assert!(ppm(&air(&bench)) < 0.75 * ppm(&in_40), "more room, thinner vapour");
+    bench.change("jobs/galley.ron", "room: \"80 m3\",", "");
+    assert!(air(&bench).contains("write room:"), "{}", air(&bench));
+}
+
+#[test]
+fn sheets_are_written_where_asked_and_the_answer_says_so() {
+    let bench = Bench::small();
+    let mut words = PLAN.to_vec();
+    words.extend(["--pdf", "sheets.pdf", "--html", "sheets.html", "--date", "2026-03-14"]);
+    let ran = bench.run(&words);
+    assert_eq!(ran.code, 0, "{ran:?}");
+    assert!(ran.out.contains("Written: sheets.pdf"), "{}", ran.out);
+    let first = std::fs::read(bench.path("sheets.pdf")).unwrap();
+    assert!(first.starts_with(b"%PDF-1.7"), "a PDF");
+    assert!(std::fs::read_to_string(bench.path("sheets.html")).unwrap().contains("2026-03-14"));
+    assert_eq!(bench.run(&words).code, 0);
+    assert_eq!(first, std::fs::read(bench.path("sheets.pdf")).unwrap(), "the same bytes");
+    words.extend(["--paper", "a5"]);
+    assert_eq!(bench.run(&words).code, 2, "no such paper");
+    let wrong = ["--pdf", "two.pdf", "--date", "14.3.2026"];
+    assert_eq!(bench.run(&[&PLAN[..], &wrong[..]].concat()).code, 2, "no such day");
+    assert!(!bench.path("two.pdf").exists());
+}

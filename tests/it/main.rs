@@ -1,0 +1,41 @@
+//! Tests of the library and the program from outside, one file a topic.
+#![allow(
+    clippy::expect_used,
+    clippy::unwrap_used,
+    clippy::disallowed_methods,
+    reason = "a test that panics has failed, which is what it is for; no picture hangs on a test's last bit"
+)]
+
+mod areas;
+mod bad_files;
+mod book;
+mod ceilings;
+mod characterise;
+mod characterise_cli;
+mod clock_on_plan;
+mod colour;
+mod demo_readings;
+mod film;
+mod fingerprint;
+mod floors;
+mod house_rules;
+mod joint;
+mod mass_balance;
+mod matching;
+mod nist_strd;
+mod plan_snapshots;
+mod pour;
+mod program;
+mod published_figures;
+mod quantity;
+mod quantity_errors;
+mod quantity_laws;
+mod random_jobs;
+mod readings;
+mod samples_cli;
+mod sheets;
+mod shop_folder;
+mod shop_text;
+mod small_shop;
+mod swatches;
+mod writing;

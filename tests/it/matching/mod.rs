@@ -1,0 +1,8 @@
+//! Loadings for wanted colours, corrections and tolerances.
+
+mod ceilings;
+mod correcting;
+mod finding;
+mod impossible;
+mod shelf;
+mod straying;

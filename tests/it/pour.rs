@@ -1,0 +1,360 @@
+//! The pour preview: amounts, agreement with the plain loop, and the same bytes everywhere.
+
+use palette::color_difference::Ciede2000;
+use palette::{FromColor, Lab, Srgb};
+use pourbook::flow::Random;
+use pourbook::picture::render::{
+    Picture, RenderError, RenderSettings, View, Watch, account, areas, reference, render,
+};
+use pourbook::picture::scene::{
+    Container, Finish, Layer, Mist, Outline, PourColour, PourInput, RibbonPath, Role, Scene,
+    SceneError,
+};
+use std::sync::atomic::AtomicBool;
+
+/// A stand-in for the spectral film: single-constant Kubelka–Munk in three bands, of `+ − × ÷ √` alone.
+fn film(amounts: &[f64]) -> [f64; 3] {
+    const COLOURS: [[f64; 3]; 5] = [
+        [0.07, 0.12, 0.19],
+        [0.60, 0.52, 0.39],
+        [0.19, 0.13, 0.08],
+        [0.004, 0.004, 0.005],
+        [0.88, 0.87, 0.83],
+    ];
+    let total: f64 = amounts.iter().sum();
+    if total <= 0.0 {
+        return [0.8, 0.79, 0.75];
+    }
+    [0, 1, 2].map(|band| {
+        let f: f64 = amounts
+            .iter()
+            .zip(COLOURS.iter().cycle())
+            .map(|(amount, colour)| {
+                let r = colour[band];
+                amount / total * (1.0 - r) * (1.0 - r) / (2.0 * r)
+            })
+            .sum();
+        1.0 + f - (f * f + 2.0 * f).sqrt()
+    })
+}
+
+fn rectangle(x: f64, y: f64, wide: f64, high: f64) -> Outline {
+    Outline {
+        outer: vec![[x, y], [x + wide, y], [x + wide, y + high], [x, y + high]],
+        holes: vec![],
+    }
+}
+
+fn layer(colour: usize, volume_ml: f64, role: Role) -> Layer {
+    Layer { colour, volume_ml, role }
+}
+
+/// Three bases and two accents on a small board.
+fn small_pour(seed: u64) -> PourInput {
+    let low = Container {
+        layers: vec![
+            layer(3, 1.4, Role::Accent),
+            layer(0, 30.0, Role::Base),
+            layer(1, 45.0, Role::Base),
+            layer(4, 1.8, Role::Accent),
+        ],
+    };
+    let high = Container {
+        layers: vec![
+            layer(2, 40.0, Role::Base),
+            layer(3, 1.0, Role::Accent),
+            layer(1, 33.0, Role::Base),
+        ],
+    };
+    PourInput {
+        colours: vec![PourColour::default(); 5],
+        containers: vec![low.clone(), high.clone(), low],
+        board: vec![rectangle(0.0, 0.0, 280.0, 220.0)],
+        film_mm: 3.0,
+        first_film: 2,
+        path: RibbonPath::Sweep,
+        mist: Mist::None,
+        cells: 0.0,
+        seed,
+    }
+}
+
+fn random_pour(seed: u64) -> PourInput {
+    let mut random = Random::new(seed);
+    let paths = [RibbonPath::Sweep, RibbonPath::ZigZag, RibbonPath::Rings, RibbonPath::Puddles];
+    let containers = (0..1 + random.below(3))
+        .map(|_| {
+            let layers = (0..2 + random.below(3))
+                .map(|_| {
+                    let colour = random.below(5);
+                    if random.unit() < 0.35 {
+                        layer(colour, random.between(0.2, 3.0), Role::Accent)
+                    } else {
+                        layer(colour, random.between(8.0, 40.0), Role::Base)
+                    }
+                })
+                .collect();
+            Container { layers }
+        })
+        .collect();
+    PourInput {
+        containers,
+        path: paths[random.below(4)],
+        cells: if random.unit() < 0.3 { 0.04 } else { 0.0 },
+        first_film: random.below(5),
+        board: vec![rectangle(-40.0, 25.0, 240.0, 180.0)],
+        ..small_pour(seed)
+    }
+}
+
+fn drawn(scene: &Scene, view: &View, threads: usize) -> Picture {
+    let settings = RenderSettings { threads, ..RenderSettings::default() };
+    render(scene, view, &settings, &Watch::nobody()).expect("a picture")
+}
+
+/// Shares of the poured colours over the whole plane (before anything is cut at the board's edge): largest
+/// difference from what was poured.
+fn share_error(input: &PourInput, longest_px: usize) -> f64 {
+    let scene = Scene::build(input, &film).expect("a scene");
+    let view = View::of_board(&scene, 330.0, longest_px);
+    let areas = areas(&scene, &view, false, 2, &Watch::nobody()).expect("areas");
+    let poured_mm2 = input.poured_ml() * 1000.0 / input.film_mm;
+    #[expect(clippy::cast_precision_loss, reason = "pixels of a picture")]
+    let window = (view.width * view.height) as f64 * view.mm_per_px * view.mm_per_px;
+    let mut worst = 0.0_f64;
+    for (colour, (area, share)) in areas.iter().zip(scene.ledger().poured_shares()).enumerate() {
+        let rest = if colour == input.first_film { window - poured_mm2 } else { 0.0 };
+        worst = worst.max(((area - rest) / poured_mm2 - share).abs());
+    }
+    worst
+}
+
+#[test]
+fn shares_of_the_picture_are_the_poured_shares() {
+    for seed in 0..50 {
+        let error = share_error(&random_pour(seed), 320);
+        assert!(error < 0.005, "recipe {seed} is off by {:.2} percentage points", error * 100.0);
+    }
+}
+
+#[test]
+fn the_error_of_shares_falls_with_resolution() {
+    let mean =
+        |longest: usize| (0..6).map(|s| share_error(&random_pour(s), longest)).sum::<f64>() / 6.0;
+    let (coarse, fine) = (mean(60), mean(480));
+    assert!(fine < 0.5 * coarse, "{coarse} at 60 pixels, {fine} at 480");
+}
+
+#[test]
+fn kept_and_run_off_make_what_was_issued() {
+    let input = small_pour(4);
+    let scene = Scene::build(&input, &film).expect("a scene");
+    let accounts = account(&scene, 300, 2, &Watch::nobody()).expect("accounts");
+    let view = View::of_board(&scene, 330.0, 700);
+    let whole = areas(&scene, &view, false, 2, &Watch::nobody()).expect("areas");
+    #[expect(clippy::cast_precision_loss, reason = "pixels of a picture")]
+    let window = (view.width * view.height) as f64 * view.mm_per_px * view.mm_per_px;
+    let sums = accounts.kept_ml.iter().zip(&accounts.run_off_ml).zip(&accounts.issued_ml);
+    for (colour, (((kept, run_off), issued), area)) in sums.zip(&whole).enumerate() {
+        assert!((kept + run_off - issued).abs() < 1e-9, "colour {colour} balances");
+        // What lies beside the board by its own area. The plane is full of first film from the start and makes
+        // room for what is poured, so that colour's ledger is the board's first film alone.
+        let beside = if colour == input.first_film {
+            area - (window - scene.board().area_mm2()) + input.poured_ml() * 1000.0 / input.film_mm
+        } else {
+            *area
+        };
+        let off = beside * input.film_mm / 1000.0 - kept;
+        assert!(
+            (off - run_off).abs() < 0.004 * input.poured_ml(),
+            "colour {colour}: {off} mL beside the board by area, {run_off} by account"
+        );
+    }
+    let board_ml = scene.board().area_mm2() * input.film_mm / 1000.0;
+    let kept: f64 = accounts.kept_ml.iter().sum();
+    assert!((kept / board_ml - 1.0).abs() < 1e-3, "the board holds its film: {kept} of {board_ml}");
+}
+
+/// ΔE00 of every pixel of two pictures, sorted.
+fn differences(a: &Picture, b: &Picture) -> Vec<f32> {
+    let lab = |rgb: &[u8]| Lab::from_color(Srgb::new(rgb[0], rgb[1], rgb[2]).into_format::<f32>());
+    let mut all: Vec<f32> = a
+        .rgb
+        .chunks_exact(3)
+        .zip(b.rgb.chunks_exact(3))
+        .map(|(a, b)| lab(a).difference(lab(b)))
+        .collect();
+    all.sort_by(f32::total_cmp);
+    all
+}
+
+#[test]
+fn the_picture_is_that_of_the_plain_loop() {
+    for (seed, mist) in [(1, Mist::None), (2, Mist::Light)] {
+        let input = PourInput { mist, cells: 0.02, ..small_pour(seed) };
+        let scene = Scene::build(&input, &film).expect("a scene");
+        let view = View { origin_mm: [60.0, 50.0], mm_per_px: 0.55, width: 72, height: 54 };
+        let settings = RenderSettings { around: None, ..RenderSettings::default() };
+        let plain = reference::draw(&scene, &view, &settings, 8).expect("a picture");
+        let fast = render(&scene, &view, &settings, &Watch::nobody()).expect("a picture");
+        let all = differences(&plain, &fast);
+        #[expect(clippy::cast_precision_loss, reason = "a few thousand")]
+        let mean = all.iter().sum::<f32>() / all.len() as f32;
+        let p99 = all[all.len() * 99 / 100];
+        assert!(mean < 0.3 && p99 < 3.0, "{mist:?}: mean ΔE00 {mean}, 99th percentile {p99}");
+    }
+}
+
+#[test]
+fn bytes_do_not_depend_on_threads() {
+    let input = PourInput { mist: Mist::Light, ..small_pour(9) };
+    let scene = Scene::build(&input, &film).expect("a scene");
+    let view = View::of_board(&scene, 5.0, 120);
+    let one = drawn(&scene, &view, 1);
+    for threads in [2, 3, 7] {
+        assert_eq!(one, drawn(&scene, &view, threads), "{threads} threads");
+    }
+}
+
+#[test]
+fn bytes_are_these_on_every_machine_and_build() {
+    // Raw RGB, before any PNG. A change here is a change of every picture: say so in the release notes.
+    const EXPECTED: &str = "a4919a6f715f7a57f0f6cdfaa03df5daf2271d6186b923782203ef3de9d12af4";
+    let input = PourInput { mist: Mist::Light, cells: 0.02, ..small_pour(7) };
+    let scene = Scene::build(&input, &film).expect("a scene");
+    let settings = RenderSettings { gloss: true, ..RenderSettings::default() };
+    let view = View::of_board(&scene, 4.0, 160);
+    let picture = render(&scene, &view, &settings, &Watch::nobody()).expect("a picture");
+    assert_eq!(blake3::hash(&picture.rgb).to_hex().as_str(), EXPECTED, "the bytes have changed");
+}
+
+#[test]
+fn a_moved_board_gives_the_moved_picture() {
+    let input = small_pour(3);
+    let mut moved = input.clone();
+    for corner in moved.board.iter_mut().flat_map(|o| &mut o.outer) {
+        *corner = [corner[0] + 512.0, corner[1] - 256.0];
+    }
+    let shares = |input: &PourInput| {
+        let scene = Scene::build(input, &film).expect("a scene");
+        account(&scene, 200, 1, &Watch::nobody()).expect("accounts").kept_shares()
+    };
+    // The last waves stand still while the board moves, so what runs off differs a little, what was poured not.
+    for (here, there) in shares(&input).iter().zip(shares(&moved)) {
+        assert!((here - there).abs() < 0.12, "{here} {there}");
+    }
+    assert!(share_error(&moved, 300) < 0.005, "poured shares hold wherever the board lies");
+}
+
+#[test]
+fn a_seed_and_a_recipe_make_a_picture_of_their_own() {
+    let view = View { origin_mm: [0.0, 0.0], mm_per_px: 2.0, width: 140, height: 110 };
+    let picture =
+        |input: &PourInput| drawn(&Scene::build(input, &film).expect("a scene"), &view, 1);
+    let first = picture(&small_pour(1));
+    assert_eq!(first, picture(&small_pour(1)), "the same again");
+    assert_ne!(first, picture(&small_pour(2)), "another seed");
+    let heavy = PourInput { mist: Mist::Heavy, ..small_pour(1) };
+    assert_ne!(first, picture(&heavy), "misted");
+}
+
+/// Standard deviation of the green channel's bytes.
+fn contrast(picture: &Picture) -> f64 {
+    let greens = || picture.rgb.chunks_exact(3).map(|p| f64::from(p[1]));
+    #[expect(clippy::cast_precision_loss, reason = "pixels of a picture")]
+    let n = (picture.rgb.len() / 3) as f64;
+    let mean = greens().sum::<f64>() / n;
+    (greens().map(|g| (g - mean) * (g - mean)).sum::<f64>() / n).sqrt()
+}
+
+#[test]
+fn heavy_mist_muddies() {
+    let view = View { origin_mm: [20.0, 20.0], mm_per_px: 1.2, width: 190, height: 140 };
+    let of = |mist| {
+        let input = PourInput { mist, ..small_pour(6) };
+        contrast(&drawn(&Scene::build(&input, &film).expect("a scene"), &view, 1))
+    };
+    let (none, light, heavy) = (of(Mist::None), of(Mist::Light), of(Mist::Heavy));
+    assert!(none > light && light > heavy, "contrast {none} {light} {heavy}");
+}
+
+#[test]
+fn more_accent_on_top_shows_more() {
+    let white = |dose: f64| {
+        let mut input = small_pour(8);
+        for layer in input.containers.iter_mut().flat_map(|c| &mut c.layers) {
+            if layer.colour == 4 {
+                layer.volume_ml = dose;
+            }
+        }
+        let scene = Scene::build(&input, &film).expect("a scene");
+        account(&scene, 240, 1, &Watch::nobody()).expect("accounts").kept_ml[4]
+    };
+    let (thin, bold) = (white(1.0), white(5.0));
+    assert!(bold > 3.0 * thin && thin > 0.0, "{thin} mL and {bold} mL of the accent on the board");
+}
+
+#[test]
+fn a_picture_can_be_stopped_and_tells_how_far_it_is() {
+    let scene = Scene::build(&small_pour(1), &film).expect("a scene");
+    let view = View::of_board(&scene, 0.0, 64);
+    let stop = AtomicBool::new(true);
+    let stopped = Watch { progress: &|_| {}, cancel: &stop };
+    let settings = RenderSettings::default();
+    assert_eq!(render(&scene, &view, &settings, &stopped), Err(RenderError::Cancelled));
+    let told = std::sync::Mutex::new(Vec::new());
+    let go = AtomicBool::new(false);
+    let note = |share: f32| told.lock().expect("no poison").push(share);
+    let watch = Watch { progress: &note, cancel: &go };
+    render(&scene, &view, &settings, &watch).expect("a picture");
+    let told = told.into_inner().expect("no poison");
+    assert_eq!(told.last(), Some(&1.0), "done is told last");
+    assert!(told.iter().all(|share| (0.0..=1.0).contains(share)), "{told:?}");
+}
+
+#[test]
+fn impossible_pours_are_refused() {
+    let good = small_pour(1);
+    let refused = |change: &dyn Fn(&mut PourInput)| {
+        let mut input = good.clone();
+        change(&mut input);
+        Scene::build(&input, &film).expect_err("refused")
+    };
+    assert!(matches!(refused(&|i| i.colours.clear()), SceneError::Colours { given: 0 }));
+    assert!(matches!(refused(&|i| i.first_film = 9), SceneError::NoSuchColour { number: 9, .. }));
+    for bad in [f64::NAN, f64::INFINITY, 0.0, -1.0, 1e9] {
+        let error = refused(&|i| i.containers[0].layers[0].volume_ml = bad);
+        assert!(matches!(error, SceneError::Number { .. }), "{bad}: {error}");
+        let error = refused(&|i| i.film_mm = bad);
+        assert!(matches!(error, SceneError::Number { .. }), "{bad}: {error}");
+    }
+    assert!(matches!(refused(&|i| i.cells = 0.5), SceneError::Number { .. }));
+    assert!(matches!(refused(&|i| i.board.clear()), SceneError::NoBoard));
+    let flood = refused(&|i| i.containers[0].layers[1].volume_ml = 9e5);
+    assert!(matches!(flood, SceneError::TooMuch { .. }), "{flood}");
+    let scene = Scene::build(&good, &film).expect("a scene");
+    for (mm_per_px, width) in [(f64::NAN, 10), (0.0, 10), (1.0, 0), (1.0, 1_000_000)] {
+        let view = View { origin_mm: [0.0; 2], mm_per_px, width, height: 10 };
+        let result = render(&scene, &view, &RenderSettings::default(), &Watch::nobody());
+        assert_eq!(result, Err(RenderError::Size), "{mm_per_px} {width}");
+    }
+}
+
+#[test]
+fn extremes_draw_without_a_panic() {
+    let mut input = small_pour(1);
+    input.colours = vec![PourColour { finish: Finish::Metallic }; 24];
+    input.containers.truncate(1);
+    input.containers[0].layers = (0..24).map(|c| layer(c, 1.0 + c as f64, Role::Base)).collect();
+    input.mist = Mist::Heavy;
+    let scene = Scene::build(&input, &|_: &[f64]| [f64::NAN, -3.0, 1e9]).expect("a scene");
+    for mm_per_px in [0.02, 3.0, 900.0] {
+        let view = View { origin_mm: [100.0, 90.0], mm_per_px, width: 20, height: 9 };
+        assert_eq!(drawn(&scene, &view, 2).rgb.len(), 20 * 9 * 3);
+    }
+    // Nothing poured: the first film alone.
+    input.containers.clear();
+    let bare = Scene::build(&input, &film).expect("a scene");
+    let view = View::of_board(&bare, 0.0, 24);
+    assert_eq!(drawn(&bare, &view, 1).width, 24);
+}

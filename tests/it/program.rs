@@ -1,0 +1,458 @@
+//! The program as a person runs it: exit codes, answers, refusals, and that nothing is left half
+//! written.
+
+use std::fs;
+use std::path::Path;
+use std::process::{Command, Stdio};
+
+use serde_json::Value;
+use tempfile::TempDir;
+
+use crate::small_shop::{BLACK, COLOURWAY, HOUSE, INK, JOB, SYSTEM, WHITE, changed};
+
+/// A folder of its own with the program to be run in it.
+pub(crate) struct Bench {
+    folder: TempDir,
+}
+
+/// What a run has left behind.
+#[derive(Debug)]
+pub(crate) struct Ran {
+    pub(crate) code: i32,
+    pub(crate) out: String,
+    pub(crate) err: String,
+}
+
+impl Bench {
+    /// With the small shop in `shop`.
+    pub(crate) fn small() -> Self {
+        let bench = Self { folder: TempDir::new().unwrap() };
+        for (path, text) in [
+            ("house.ron", HOUSE),
+            ("systems/flood.ron", SYSTEM),
+            ("colorants/black.ron", BLACK),
+            ("colorants/white.ron", WHITE),
+            ("colorants/ink.ron", INK),
+            ("colourways/slate.ron", COLOURWAY),
+            ("jobs/galley.ron", JOB),
+        ] {
+            bench.put(path, text);
+        }
+        bench
+    }
+
+    /// With the demo in `shop`.
+    pub(crate) fn demo() -> Self {
+        let bench = Self { folder: TempDir::new().unwrap() };
+        let ran = bench.run(&["start", "shop"]);
+        assert_eq!(ran.code, 0, "{ran:?}");
+        bench
+    }
+
+    pub(crate) fn path(&self, path: &str) -> std::path::PathBuf {
+        self.folder.path().join(path)
+    }
+
+    /// Puts a file into the shop.
+    pub(crate) fn put(&self, path: &str, bytes: impl AsRef<[u8]>) {
+        let path = self.path("shop").join(path);
+        fs::create_dir_all(path.parent().unwrap()).unwrap();
+        fs::write(path, bytes).unwrap();
+    }
+
+    /// Changes one stretch of a file of the shop.
+    pub(crate) fn change(&self, path: &str, from: &str, to: &str) {
+        let text = fs::read_to_string(self.path("shop").join(path)).unwrap();
+        self.put(path, changed(&text, from, to));
+    }
+
+    fn command(&self, words: &[&str]) -> Command {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_pourbook"));
+        command.args(words).current_dir(self.folder.path()).env_remove("NO_COLOR");
+        command
+    }
+
+    pub(crate) fn run(&self, words: &[&str]) -> Ran {
+        let output = self.command(words).output().unwrap();
+        let text = |bytes: Vec<u8>| {
+            let text = String::from_utf8(bytes).expect("the program speaks UTF-8");
+            text.replace(&self.folder.path().display().to_string(), "HERE")
+        };
+        let ran = Ran {
+            code: output.status.code().expect("the program ends by itself"),
+            out: text(output.stdout),
+            err: text(output.stderr),
+        };
+        assert!(!ran.err.contains("panicked"), "{}", ran.err);
+        ran
+    }
+
+    /// Runs `plan` for the small shop's job, to be saved.
+    fn plan(&self) -> Ran {
+        self.run(&["plan", "--job", "galley", "--shop", "shop", "--save", "saved"])
+    }
+
+    fn saved(&self) -> bool {
+        self.path("saved").exists()
+    }
+}
+
+/// Columns that a line takes on a terminal.
+fn columns(line: &str) -> usize {
+    textwrap::core::display_width(line)
+}
+
+const DEMO_JOBS: [&str; 4] = ["sample-board", "galley-kitchen", "curved-bar", "round-table"];
+
+#[test]
+fn alone_it_is_helpful() {
+    let bench = Bench::small();
+    let ran = bench.run(&[]);
+    assert_eq!((ran.code, ran.err.as_str()), (0, ""));
+    for word in ["start", "check", "plan", "swatch", "pourbook start my-shop", "Exit code"] {
+        assert!(ran.out.contains(word), "no {word:?} in {}", ran.out);
+    }
+}
+
+#[test]
+fn every_demo_job_is_planned_no_wider_than_a_terminal() {
+    let bench = Bench::demo();
+    assert_eq!(bench.run(&["check", "--shop", "shop"]).code, 0);
+    for job in DEMO_JOBS {
+        for units in ["us", "metric"] {
+            let ran = bench.run(&["plan", "--job", job, "--units", units, "--shop", "shop"]);
+            assert_eq!((ran.code, ran.err.as_str()), (0, ""), "{job}");
+            for line in ran.out.lines() {
+                assert!(columns(line) <= 100, "{} columns: {line}", columns(line));
+                assert_eq!(line, line.trim_end(), "blanks at the end of a line");
+            }
+            assert!(!ran.out.contains('\u{1b}'), "no paint off a terminal");
+        }
+    }
+}
+
+/// Every key below a value, but for those of objects whose keys are names.
+fn keys(value: &Value, under: &str, all: &mut Vec<String>) {
+    match value {
+        Value::Object(inside) => {
+            let names = ["issued_g", "poured_g", "run_off_g", "cling_g", "left_g"];
+            for (key, value) in inside {
+                if !names.contains(&under) {
+                    all.push(key.clone());
+                }
+                keys(value, key, all);
+            }
+        }
+        Value::Array(list) => list.iter().for_each(|value| keys(value, under, all)),
+        _ => {}
+    }
+}
+
+#[test]
+fn the_plan_as_json_holds_only_keys_that_are_documented() {
+    let page = include_str!("../../book/src/plan-json.md");
+    let bench = Bench::demo();
+    let mut all = Vec::new();
+    for job in DEMO_JOBS {
+        let ran = bench.run(&["plan", "--job", job, "--json", "--shop", "shop"]);
+        assert_eq!((ran.code, ran.err.as_str()), (0, ""), "{job}");
+        let plan: Value = serde_json::from_str(&ran.out).expect("JSON");
+        assert_eq!(plan["schema"], "pourbook.plan");
+        assert!(plan["version"].is_u64(), "a version");
+        keys(&plan, "", &mut all);
+    }
+    // A let-down and a shared cup: no scale finer than 1 g. And a mix that cannot be poured in time.
+    let small = Bench::small();
+    let ran = small.run(&["plan", "--job", "galley", "--json", "--shop", "shop"]);
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    keys(&serde_json::from_str(&ran.out).unwrap(), "", &mut all);
+    all.sort();
+    all.dedup();
+    assert!(all.len() > 80, "{} keys", all.len());
+    let missing: Vec<_> = all.iter().filter(|key| !page.contains(&format!("`{key}`"))).collect();
+    assert!(missing.is_empty(), "not in the book's page: {missing:#?}");
+}
+
+#[test]
+fn answers_as_json_can_be_read() {
+    let bench = Bench::demo();
+    for (words, schema) in [
+        (vec!["check"], "pourbook.check"),
+        (vec!["swatch", "Tidewater Slate", "--to", "chips"], "pourbook.swatch"),
+        (vec!["plan", "Tidewater Slate", "--board", "600x600mm"], "pourbook.plan"),
+    ] {
+        let ran = bench.run(&[&words[..], &["--json", "--shop", "shop"]].concat());
+        assert_eq!((ran.code, ran.err.as_str()), (0, ""));
+        let answer: Value = serde_json::from_str(&ran.out).expect("JSON");
+        assert_eq!(answer["schema"], schema);
+    }
+    let ran = bench.run(&["start", "second", "--empty", "--json"]);
+    let answer: Value = serde_json::from_str(&ran.out).expect("JSON");
+    assert_eq!(answer["schema"], "pourbook.start");
+    let small = Bench::small();
+    small.change("colourways/slate.ron", "\"1.4 %\"", "\"9 %\"");
+    let ran = small.run(&["check", "--json", "--shop", "shop"]);
+    assert_eq!(ran.code, 1);
+    let answer: Value = serde_json::from_str(&ran.out).expect("JSON");
+    assert!(answer["found"].as_array().unwrap().iter().any(|one| one["severity"] == "refused"));
+}
+
+#[test]
+fn a_plan_is_saved_whole() {
+    let bench = Bench::small();
+    let ran = bench.plan();
+    assert_eq!((ran.code, ran.err.as_str()), (0, ""));
+    let json = fs::read_to_string(bench.path("saved/plan.json")).unwrap();
+    assert!(serde_json::from_str::<Value>(&json).is_ok());
+    let text = fs::read_to_string(bench.path("saved/plan.txt")).unwrap();
+    assert!(ran.out.starts_with(&text), "the same text is printed");
+    assert!(bench.path("saved/overview.png").exists());
+    let hidden = fs::read_dir(bench.path("saved"))
+        .unwrap()
+        .filter(|entry| entry.as_ref().unwrap().file_name().to_string_lossy().starts_with('.'));
+    assert_eq!(hidden.count(), 0, "nothing half written is left");
+}
+
+/// A file of the small shop and one stretch of it changed.
+type Slip<'a> = (&'a str, &'a str, &'a str);
+
+const SLIPS: [Slip<'_>; 16] = [
+    ("systems/flood.ron", "\"1.15 g/mL\"", "\"NaN g/mL\""),
+    ("systems/flood.ron", "eew: 190", "eew: NaN"),
+    ("systems/flood.ron", "ahew: 95", "ahew: inf"),
+    ("systems/flood.ron", "ByVolume(2, 1)", "ByVolume(2, -1)"),
+    ("systems/flood.ron", "(\"1.5 mm\", \"6 mm\")", "(\"0 mm\", \"6 mm\")"),
+    ("systems/flood.ron", "\"220 USD\"", "\"220 EUR\""),
+    ("colorants/black.ron", "\"9.50 USD\"", "\"9.50 GBP\""),
+    ("colorants/ink.ron", "\"10 %\"", "\"-10 %\""),
+    ("colorants/black.ron", "k: 40", "k: -40"),
+    ("colourways/slate.ron", "film: \"3 mm\"", "film: \"inf mm\""),
+    (
+        "colourways/slate.ron",
+        "\"iron oxide black paste\": \"1.4 %\"",
+        "\"iron oxide blak paste\": \"1.4 %\"",
+    ),
+    ("colourways/slate.ron", "share: 0.55", "share: 0.75"),
+    ("colourways/slate.ron", "Base(\"slate\", 60)", "Base(\"slate\", 0)"),
+    (
+        "jobs/galley.ron",
+        "(\"40 in\", \"0 in\"), (\"40 in\", \"30 in\")",
+        "(\"40 in\", \"30 in\"), (\"40 in\", \"0 in\"), (\"0 in\", \"30 in\")",
+    ),
+    ("jobs/galley.ron", "at: (\"36 in\", \"3 1/2 in\")", "at: (\"36 in\", \"13 1/2 in\")"),
+    ("jobs/galley.ron", "\"5 %\"", "\"NaN %\""),
+];
+
+#[test]
+fn bad_input_is_told_and_nothing_is_written() {
+    let mut told = String::new();
+    for (file, from, to) in SLIPS {
+        let bench = Bench::small();
+        bench.change(file, from, to);
+        let ran = bench.plan();
+        told += &format!("## {file}: {to}\n{}\n", ran.err);
+        assert_eq!(ran.code, 2, "{to}: {ran:?}");
+        assert!(!bench.saved(), "{to}: something was saved");
+        assert_eq!(ran.out, "", "{to}: no answer beside a mistake");
+        // `check` finds it as well.
+        assert_eq!(bench.run(&["check", "--shop", "shop"]).code, 2, "{to}");
+    }
+    insta::assert_snapshot!(told);
+}
+
+#[test]
+fn files_that_cannot_be_read_are_told_and_nothing_is_written() {
+    let accented = SYSTEM.replace("clear flood 2:1", "cl\u{e9}ar");
+    let latin = accented.chars().map(|c| u8::try_from(u32::from(c)).unwrap_or(b'?'));
+    let texts: [(&str, Vec<u8>); 6] = [
+        ("binary", (0..=255_u8).cycle().take(5000).collect()),
+        ("Latin-1", latin.collect()),
+        ("deeply nested", "(".repeat(100_000).into_bytes()),
+        ("nested in a field", format!("(version: 1, name: {}", "[".repeat(50_000)).into_bytes()),
+        ("truncated", SYSTEM[..SYSTEM.len() / 2].into()),
+        ("empty", Vec::new()),
+    ];
+    let mut told = String::new();
+    for (what, bytes) in texts {
+        let bench = Bench::small();
+        bench.put("systems/flood.ron", bytes);
+        let ran = bench.plan();
+        told += &format!("## {what}\n{}\n", ran.err);
+        assert_eq!((ran.code, bench.saved()), (2, false), "{what}: {ran:?}");
+    }
+    // One hundred megabytes, of which the disk holds nothing.
+    let bench = Bench::small();
+    let huge = fs::File::create(bench.path("shop/systems/flood.ron")).unwrap();
+    huge.set_len(100 << 20).unwrap();
+    let ran = bench.plan();
+    told += &format!("## 100 MB\n{}\n", ran.err);
+    assert_eq!((ran.code, bench.saved()), (2, false), "{ran:?}");
+    // Missing: the system's file, the whole shop, the job.
+    let bench = Bench::small();
+    fs::remove_file(bench.path("shop/systems/flood.ron")).unwrap();
+    let ran = bench.plan();
+    told += &format!("## the system's file is missing\n{}\n", ran.err);
+    assert_eq!((ran.code, bench.saved()), (2, false), "{ran:?}");
+    for words in [
+        ["plan", "--job", "galley", "--shop", "nowhere"],
+        ["plan", "--job", "gallery", "--shop", "shop"],
+        ["plan", "--area", "3 m", "--shop", "shop"],
+        ["plan", "--area", "NaN", "--shop", "shop"],
+    ] {
+        let ran = bench.run(&words);
+        told += &format!("## {}\n{}\n", words.join(" "), ran.err);
+        assert_eq!(ran.code, 2, "{words:?}");
+    }
+    // A folder where a file is expected.
+    let bench = Bench::small();
+    fs::remove_file(bench.path("shop/systems/flood.ron")).unwrap();
+    fs::create_dir(bench.path("shop/systems/flood.ron")).unwrap();
+    let ran = bench.plan();
+    told += &format!("## a folder under a file's name\n{}\n", ran.err);
+    assert_eq!((ran.code, bench.saved()), (2, false), "{ran:?}");
+    insta::assert_snapshot!(told);
+}
+
+#[test]
+fn a_folder_that_cannot_be_written_is_told_and_nothing_is_left() {
+    let bench = Bench::small();
+    fs::write(bench.path("file"), "mine").unwrap();
+    for words in [
+        vec!["plan", "--job", "galley", "--shop", "shop", "--save", "file/below"],
+        vec!["plan", "--job", "galley", "--shop", "shop", "--save", "file"],
+        vec!["swatch", "Tidewater Slate", "--shop", "shop", "--to", "file/below"],
+        vec!["start", "file/below"],
+        vec!["manual", "file/below"],
+    ] {
+        let ran = bench.run(&words);
+        assert_eq!(ran.code, 2, "{words:?}: {ran:?}");
+        assert!(ran.err.contains("file"), "{words:?}: {}", ran.err);
+        assert_eq!(fs::read_to_string(bench.path("file")).unwrap(), "mine");
+    }
+    // One picture's place is taken by a folder: none of the others is left there either.
+    fs::create_dir_all(bench.path("half/overview.png")).unwrap();
+    let ran = bench.run(&["swatch", "Tidewater Slate", "--shop", "shop", "--to", "half"]);
+    assert_eq!(ran.code, 2, "{ran:?}");
+    assert_eq!(fs::read_dir(bench.path("half")).unwrap().count(), 1, "nothing half written");
+    // A shop is not started over a person's files.
+    let ran = bench.run(&["start", "shop"]);
+    assert_eq!(ran.code, 2, "{ran:?}");
+    assert_eq!(fs::read_to_string(bench.path("shop/house.ron")).unwrap(), HOUSE);
+}
+
+#[test]
+fn refusals_of_a_check_exit_1_and_save_nothing() {
+    let mut told = String::new();
+    for (file, from, to) in [
+        (
+            "colourways/slate.ron",
+            "\"iron oxide black paste\": \"1.4 %\"",
+            "\"iron oxide black paste\": \"7 %\"",
+        ),
+        ("colourways/slate.ron", "\"0.6 %\"", "\"6 %\""),
+        ("jobs/galley.ron", "flame: false", "flame: true"),
+        ("colorants/ink.ron", "ceiling: \"2 %\"", "ceiling: \"0.3 %\""),
+        ("house.ron", "readability: \"1 g\"", "readability: \"600 g\""),
+    ] {
+        let bench = Bench::small();
+        bench.change("jobs/galley.ron", "overrides: [(ceiling: Colorant(\"carbon black liquid\"), to: \"2.5 %\", reason: \"tested on three boards\")],", "");
+        bench.change(file, from, to);
+        let ran = bench.plan();
+        told += &format!("## {file}: {to}\n{}\n", ran.err);
+        assert_eq!((ran.code, bench.saved()), (1, false), "{to}: {ran:?}");
+        assert_eq!(ran.out, "", "{to}: no plan beside a refusal");
+    }
+    insta::assert_snapshot!(told);
+}
+
+#[test]
+fn tiny_and_huge_jobs_are_planned_or_told() {
+    let bench = Bench::demo();
+    for (words, codes) in [
+        (["--area", "1mm2"], [0, 1]),
+        (["--area", "5000ft2"], [0, 1]),
+        (["--area", "10001m2"], [2, 2]),
+        (["--area", "0ft2"], [2, 2]),
+        (["--area=-3ft2", "--units=us"], [2, 2]),
+        (["--board", "1x1mm"], [0, 1]),
+        (["--board", "0x600mm"], [2, 2]),
+        (["--kit", "0.01mL"], [1, 2]),
+        (["--kit", "3gal"], [0, 0]),
+        (["--kit", "1e300gal"], [2, 2]),
+    ] {
+        let ran = bench.run(&["plan", "Tidewater Slate", words[0], words[1], "--shop", "shop"]);
+        assert!(codes.contains(&ran.code), "{words:?}: {} {}", ran.code, ran.err);
+        assert!(
+            ran.code == 0 || ran.err.contains("error") || ran.err.contains("refused"),
+            "{}",
+            ran.err
+        );
+        for line in ran.out.lines() {
+            assert!(columns(line) <= 100, "{words:?}: {line}");
+        }
+        assert!(!ran.out.contains("NaN") && !ran.out.contains("inf "), "{}", ran.out);
+    }
+}
+
+#[test]
+fn a_reader_that_has_gone_away_is_no_mistake() {
+    let bench = Bench::demo();
+    for words in [
+        vec!["plan", "--job", "galley-kitchen", "--shop", "shop"],
+        vec!["completions", "bash"],
+        vec!["manual"],
+        vec!["--help"],
+    ] {
+        let mut child =
+            bench.command(&words).stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().unwrap();
+        drop(child.stdout.take());
+        let output = child.wait_with_output().unwrap();
+        let err = String::from_utf8_lossy(&output.stderr);
+        assert!(!err.contains("panicked"), "{words:?}: {err}");
+        assert_eq!(output.status.code(), Some(0), "{words:?}: {err}");
+    }
+}
+
+#[test]
+fn no_colour_is_used_where_none_is_wanted() {
+    let bench = Bench::demo();
+    let mut command = bench.command(&["plan", "--job", "round-table", "--shop", "shop"]);
+    let plain = command.env("NO_COLOR", "1").env("CLICOLOR_FORCE", "1").output().unwrap();
+    assert!(plain.status.success());
+    assert!(!plain.stdout.contains(&0x1b), "NO_COLOR wins");
+}
+
+#[test]
+fn completions_and_manual_are_there() {
+    let bench = Bench::small();
+    for shell in ["bash", "zsh", "fish", "powershell", "elvish"] {
+        let ran = bench.run(&["completions", shell]);
+        assert_eq!(ran.code, 0);
+        assert!(ran.out.contains("swatch"), "{shell}");
+    }
+    let ran = bench.run(&["manual", "pages"]);
+    assert_eq!(ran.code, 0, "{ran:?}");
+    let page = fs::read_to_string(bench.path("pages/pourbook-plan.1")).unwrap();
+    assert!(page.contains(".TH"), "{page}");
+    assert_eq!(bench.run(&["nonsense"]).code, 2);
+    assert_eq!(bench.run(&["plan"]).code, 2);
+}
+
+/// The plan of a demo job as a person reads it, for the snapshots.
+pub(crate) fn demo_plan(bench: &Bench, job: &str) -> String {
+    let ran = bench.run(&["plan", "--job", job, "--shop", "shop"]);
+    assert_eq!((ran.code, ran.err.as_str()), (0, ""), "{job}");
+    ran.out
+}
+
+#[test]
+fn a_shop_is_found_in_the_folder_itself() {
+    let bench = Bench::demo();
+    let inside = bench
+        .command(&["plan", "--job", "round-table"])
+        .current_dir(bench.path("shop"))
+        .output()
+        .unwrap();
+    assert_eq!(String::from_utf8(inside.stdout).unwrap(), demo_plan(&bench, "round-table"));
+    assert!(Path::new(env!("CARGO_BIN_EXE_pourbook")).exists());
+}

@@ -1,0 +1,292 @@
+//! Printed sheets, read back by a reader of PDF that knows nothing of them (lopdf): the weights on
+//! paper are those of the plan, large enough to be read at arm's length, and inside the page.
+
+mod reader;
+
+use std::collections::BTreeMap;
+
+use pourbook::acts::{self, Extent, PlanAsk, SheetsFor};
+use pourbook::picture::Raster;
+use pourbook::plan::Plan;
+use pourbook::quantity::Units;
+use pourbook::report::html::html;
+use pourbook::report::pdf::{Paper, pdf};
+use pourbook::report::plan_json::plan_json;
+use pourbook::report::sheet::{Day, Sheets, SheetsAsk, sheets};
+use proptest::prelude::*;
+use serde_json::Value;
+
+use crate::random_jobs::cases;
+use reader::{Run, runs};
+
+const DAY: Day = Day { year: 2026, month: 3, day: 14 };
+const DEMO_JOBS: [&str; 4] = ["sample-board", "galley-kitchen", "curved-bar", "round-table"];
+
+fn bare_sheets(plan: &Plan) -> Sheets {
+    let ask = SheetsAsk {
+        plan,
+        chips: &[],
+        viewing: "D65, 2°",
+        board: None,
+        units: Units::Metric,
+        day: Some(DAY),
+    };
+    sheets(&ask).unwrap()
+}
+
+fn demo(job: &str, units: Units, board: Option<&Raster>) -> (Plan, Sheets) {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("recipes");
+    let opened = pourbook::store::open(&folder).unwrap();
+    let ask = PlanAsk { colourway: None, extent: Extent::Job(job.to_owned()) };
+    let plan = acts::plan(&opened, &ask).unwrap();
+    let made = SheetsFor { units, day: Some(DAY), board };
+    let sheets = acts::sheets(&opened, &plan, made).unwrap();
+    (plan, sheets)
+}
+
+/// Grams that a person weighs and then reads, in the order of the work, from the plan as JSON.
+fn grams_of_plan(plan: &Value) -> Vec<f64> {
+    let mut grams = Vec::new();
+    let mut weighed = |weighed: &Value| {
+        grams.push(weighed["mass_g"].as_f64().unwrap());
+        grams.push(weighed["reading_g"].as_f64().unwrap());
+    };
+    for stock in plan["let_downs"].as_array().unwrap() {
+        weighed(&stock["colorant_weighed"]);
+        weighed(&stock["part_a_weighed"]);
+    }
+    for base in plan["bases"].as_array().unwrap() {
+        let mix = &base["mix"];
+        let doses = mix["colorants"].as_array().unwrap();
+        let let_down = |dose: &&Value| dose["means"] == "let-down";
+        doses.iter().filter(let_down).for_each(|dose| weighed(&dose["weighed"]));
+        weighed(&mix["part_a"]);
+        weighed(&mix["part_b"]);
+        doses.iter().filter(|dose| !let_down(dose)).for_each(|dose| weighed(&dose["weighed"]));
+    }
+    for batch in plan["small_batches"].as_array().unwrap() {
+        for layer in batch["layers_from_bottom"].as_array().unwrap() {
+            weighed(&layer["weighed"]);
+        }
+    }
+    grams
+}
+
+/// Grams printed at 14 pt or more, in the order in which they stand, up to the first label's page.
+fn grams_on_paper(pages: &[Vec<Run>]) -> Vec<f64> {
+    let labels = pages
+        .iter()
+        .position(|page| page.iter().any(|run| run.text == "Labels"))
+        .expect("a page of labels");
+    pages[..labels]
+        .iter()
+        .flatten()
+        .filter(|run| run.size >= 14.0)
+        .filter_map(|run| run.text.strip_suffix(" g")?.parse().ok())
+        .collect()
+}
+
+fn check_weights(plan: &Plan, sheets: &Sheets, paper: Paper) {
+    let bytes = pdf(sheets, paper).unwrap();
+    let pages = runs(&bytes);
+    let (printed, planned) = (grams_on_paper(&pages), grams_of_plan(&plan_json(plan)));
+    assert_eq!(printed.len(), planned.len(), "as many weights: {printed:?} {planned:?}");
+    for (on_paper, in_plan) in printed.iter().zip(&planned) {
+        assert!((on_paper - in_plan).abs() < 1e-6, "{printed:?} {planned:?}");
+    }
+}
+
+/// Everything stands inside the paper's margins and nothing is smaller than 7 pt.
+fn check_pages(pages: &[Vec<Run>], [width, height]: [f64; 2]) {
+    for (number, page) in pages.iter().enumerate() {
+        for run in page {
+            assert!(run.size >= 6.99, "page {}: {} pt: {}", number + 1, run.size, run.text);
+            let inside = run.x >= 35.0
+                && run.right <= width - 35.0
+                && run.y >= 35.0
+                && run.y + 0.7 * run.size <= height - 34.0;
+            assert!(inside, "page {}: outside: {run:?}", number + 1);
+        }
+    }
+}
+
+/// No two lines of text lie over one another.
+fn check_no_overlap(pages: &[Vec<Run>]) {
+    for (number, page) in pages.iter().enumerate() {
+        for (at, one) in page.iter().enumerate() {
+            for other in &page[at + 1..] {
+                let across = one.right.min(other.right) - one.x.max(other.x);
+                let top = |run: &Run| run.y + 0.70 * run.size;
+                let up = top(one).min(top(other)) - one.y.max(other.y);
+                assert!(
+                    across < 0.5
+                        || up < 0.5
+                        || one.text.trim().is_empty()
+                        || other.text.trim().is_empty(),
+                    "page {}: {one:?} over {other:?}",
+                    number + 1
+                );
+            }
+        }
+    }
+}
+
+const PAPERS: [(Paper, [f64; 2]); 2] =
+    [(Paper::Letter, [612.0, 792.0]), (Paper::A4, [595.276, 841.89])];
+
+#[test]
+fn every_demo_job_is_printed_whole_on_both_papers_in_both_units() {
+    for job in DEMO_JOBS {
+        for units in [Units::Us, Units::Metric] {
+            let (plan, sheets) = demo(job, units, None);
+            for (paper, size) in PAPERS {
+                check_weights(&plan, &sheets, paper);
+                let pages = runs(&pdf(&sheets, paper).unwrap());
+                check_pages(&pages, size);
+                check_no_overlap(&pages);
+            }
+        }
+    }
+}
+
+#[test]
+fn the_first_page_is_the_mixing_sheet_and_each_sheet_is_there() {
+    let (plan, sheets) = demo("galley-kitchen", Units::Us, None);
+    let pages = runs(&pdf(&sheets, Paper::Letter).unwrap());
+    assert_eq!(pages[0][0].text, "Mixing sheet");
+    let all: Vec<String> = pages.iter().flatten().map(|run| run.text.clone()).collect();
+    for title in ["Mixing sheet", "Buying list", "Labels", "Client approval"] {
+        assert_eq!(all.iter().filter(|text| *text == title).count(), 1, "{title}");
+    }
+    let labels = all.iter().filter(|text| text.starts_with("container ")).count();
+    assert_eq!(labels, plan.containers.as_ref().unwrap().number() as usize, "a label each");
+    // What must come before anything else stands under every page.
+    let feet = all.iter().filter(|text| text.contains("safety data")).count();
+    assert!(feet >= pages.len(), "{feet} of {} pages", pages.len());
+}
+
+#[test]
+fn the_same_plan_and_day_give_the_same_bytes_and_another_day_other_ones() {
+    let (_, sheets) = demo("round-table", Units::Metric, None);
+    let once = pdf(&sheets, Paper::A4).unwrap();
+    assert_eq!(once, pdf(&sheets, Paper::A4).unwrap());
+    let mut other = sheets;
+    other.head.day = Some(Day { day: 15, ..DAY });
+    assert_ne!(once, pdf(&other, Paper::A4).unwrap());
+    other.head.day = None;
+    assert!(!pdf(&other, Paper::A4).unwrap().is_empty(), "without a day as well");
+}
+
+#[test]
+fn the_revision_changes_with_a_weight_and_with_nothing_else() {
+    let (_, us) = demo("round-table", Units::Us, None);
+    let (mut plan, metric) = demo("round-table", Units::Metric, None);
+    assert_eq!(us.head.revision, metric.head.revision, "units are no change");
+    let part_a = &mut plan.bases[0].mix.part_a;
+    part_a.mass += part_a.readability;
+    assert_ne!(bare_sheets(&plan).head.revision, us.head.revision);
+}
+
+#[test]
+fn the_pdf_is_tagged_archival_and_says_its_language_and_colours() {
+    let board = Raster::filled(300, 200, 150, pourbook::colour::Srgb8 { r: 90, g: 120, b: 130 });
+    let (_, sheets) = demo("sample-board", Units::Us, Some(&board));
+    let facts = reader::facts(&pdf(&sheets, Paper::Letter).unwrap());
+    assert!(facts.marked, "tagged");
+    assert_eq!(facts.language.as_deref(), Some("en-GB"));
+    assert!(facts.structure["Table"] > 3, "{:?}", facts.structure);
+    assert!(facts.structure["TH"] > 10, "{:?}", facts.structure);
+    assert!(facts.structure["Figure"] > 3, "{:?}", facts.structure);
+    assert_eq!(facts.structure["H1"], 4, "{:?}", facts.structure);
+    assert_eq!(facts.images, ["ICCBased"], "the board's picture says what its colours mean");
+    assert!(!facts.device_colours, "no colour without a meaning");
+    assert!(facts.metadata.contains("pdfuaid") && facts.metadata.contains("pdfaid"));
+}
+
+#[test]
+fn long_names_and_strange_letters_are_printed() {
+    let (mut plan, _) = demo("galley-kitchen", Units::Us, None);
+    plan.job = "An exceedingly long name of a job in a boathouse café on a tidal river, third floor, second door, the counter by the slipway where the ferry lands 石 слой".to_owned();
+    plan.colourway = "Tidewater".repeat(12);
+    for base in &mut plan.bases {
+        base.name = format!("{} {}", base.name, "longwordwithoutanybreak".repeat(3));
+        for dose in &mut base.mix.doses {
+            dose.colorant =
+                format!("{} of a most particular provenance, second lot", dose.colorant);
+        }
+    }
+    for batch in &mut plan.small_batches {
+        batch.name = "w".repeat(90);
+    }
+    let sheets = bare_sheets(&plan);
+    for (paper, size) in PAPERS {
+        check_weights(&plan, &sheets, paper);
+        let pages = runs(&pdf(&sheets, paper).unwrap());
+        check_pages(&pages, size);
+        check_no_overlap(&pages);
+    }
+}
+
+#[test]
+fn the_page_for_a_browser_says_the_same_and_fetches_nothing() {
+    for job in DEMO_JOBS {
+        let (plan, sheets) = demo(job, Units::Us, None);
+        let page = html(&sheets);
+        for far in ["http:", "https:", "src=\"/", "url(", "<script", "<link"] {
+            assert!(!page.contains(far), "{far}");
+        }
+        let grams: Vec<f64> = page
+            .match_indices("<td class=\"figure weight\">")
+            .map(|(at, tag)| {
+                let cell = &page[at + tag.len()..];
+                let cell = cell.strip_prefix("<strong>").unwrap_or(cell);
+                cell.split(" g<").next().unwrap().parse().unwrap()
+            })
+            .collect();
+        let planned = grams_of_plan(&plan_json(&plan));
+        assert_eq!(grams.len(), planned.len(), "{job}");
+        for (shown, planned) in grams.iter().zip(&planned) {
+            assert!((shown - planned).abs() < 1e-6, "{job}: {shown} {planned}");
+        }
+    }
+}
+
+/// Every opened element is closed, in order: what a reader of XML would insist on.
+#[test]
+fn the_page_for_a_browser_is_well_formed() {
+    let (_, sheets) = demo("galley-kitchen", Units::Us, None);
+    let page = html(&sheets);
+    let empty = ["!DOCTYPE", "meta", "input", "img", "polygon", "rect", "polyline"];
+    let mut open: Vec<String> = Vec::new();
+    let mut counts: BTreeMap<String, usize> = BTreeMap::new();
+    let body =
+        page.split("<style>").next().unwrap().to_owned() + page.split("</style>").nth(1).unwrap();
+    for (at, _) in body.match_indices('<') {
+        let tag = body[at + 1..].split('>').next().unwrap();
+        let name: String =
+            tag.trim_start_matches('/').chars().take_while(|c| !c.is_whitespace()).collect();
+        let name = name.trim_end_matches('/').to_owned();
+        if tag.starts_with('/') {
+            assert_eq!(open.pop(), Some(name), "closed in order");
+        } else if !empty.contains(&name.as_str()) {
+            *counts.entry(name.clone()).or_default() += 1;
+            open.push(name);
+        }
+    }
+    assert!(open.is_empty(), "{open:?}");
+    assert_eq!(counts["h1"], 4);
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(24))]
+    #[test]
+    fn the_weights_on_paper_are_those_of_the_plan(case in cases(false), a4 in any::<bool>()) {
+        let Ok(plan) = case.plan() else { return Ok(()) };
+        let sheets = bare_sheets(&plan);
+        let (paper, size) = PAPERS[usize::from(a4)];
+        check_weights(&plan, &sheets, paper);
+        let pages = runs(&pdf(&sheets, paper).unwrap());
+        check_pages(&pages, size);
+        check_no_overlap(&pages);
+    }
+}
