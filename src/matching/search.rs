@@ -67,6 +67,8 @@ const FIRST_GUESSES: usize = 7;
 const CLIMBS: [usize; 2] = [2, 8];
 /// What must be used is used for at least this share of the most that may be: enough to be weighed.
 pub(super) const MUST_SHARE: f64 = 1e-3;
+/// A glance that ends within so many times what is kept, and so much more (ΔE00), is given a second climb.
+const NEARBY: [f64; 2] = [2.0, 1.0];
 /// An error (ΔE00) that needs no second climb.
 const MET: f64 = 1e-3;
 /// From this error on (ΔE00) hues may lie so far apart that ΔE00 has creases.
@@ -100,7 +102,7 @@ impl Search<'_> {
         let mut branch = must.to_vec();
         self.branch(&mut branch, &others, [fewest, most], threshold, &mut left);
         let ruled_out = combinations.saturating_sub(left.len());
-        let mut found = self.glances(&left);
+        let mut found = self.grown(left, threshold);
         if must.is_empty() {
             found.push(self.clear());
         }
@@ -191,6 +193,53 @@ impl Search<'_> {
 
     fn glances(&self, subsets: &[Subset]) -> Vec<Found> {
         shared_out(subsets, |_, subset| self.best_of(*subset, CLIMBS[0], NEAR_THE_TOP))
+    }
+
+    /// Glances at subsets of all sizes, the smallest first: each begins where the best of those that lack one
+    /// of its tints ended, which is seldom far from its own top.
+    fn grown(&self, mut subsets: Vec<Subset>, threshold: f64) -> Vec<Found> {
+        subsets.sort_by_key(|subset| (subset.len(), *subset));
+        let mut found: Vec<Found> = Vec::with_capacity(subsets.len() + 1);
+        let mut smaller = 0..0;
+        for level in subsets.chunk_by(|one, other| one.len() == other.len()) {
+            let parents = &found[smaller];
+            let here = shared_out(level, |_, subset| {
+                let start = subset.parents().filter_map(|(parent, added)| {
+                    let at = parents.binary_search_by(|found| found.subset.cmp(&parent)).ok()?;
+                    let mut amounts = parents[at].amounts;
+                    amounts[added..].rotate_right(1);
+                    amounts[added] = 0.0;
+                    Some((parents[at].error, amounts))
+                });
+                match start.min_by(|one, two| one.0.total_cmp(&two.0)) {
+                    Some((_, start)) => self.grown_from(*subset, &start, threshold),
+                    None => self.best_of(*subset, CLIMBS[0], NEAR_THE_TOP),
+                }
+            });
+            smaller = found.len()..found.len() + here.len();
+            found.extend(here);
+        }
+        found
+    }
+
+    /// From a parent's best amounts; where that comes near what is kept, from a guess as well.
+    fn grown_from(&self, subset: Subset, start: &[f64; MOST_COLORANTS], threshold: f64) -> Found {
+        let first = match subset.len() {
+            2 => self.climbed_from::<2>(subset, start),
+            3 => self.climbed_from::<3>(subset, start),
+            _ => self.climbed_from::<4>(subset, start),
+        };
+        if first.error < MET || first.error > NEARBY[0] * threshold + NEARBY[1] {
+            return first;
+        }
+        let other = self.best_of(subset, 1, NEAR_THE_TOP);
+        if other.error < first.error { other } else { first }
+    }
+
+    fn climbed_from<const N: usize>(&self, subset: Subset, start: &[f64; MOST_COLORANTS]) -> Found {
+        let slope = self.slope::<N>(subset.members());
+        let start = std::array::from_fn(|at| start[at]);
+        self.as_found(subset, &slope.climb(start, NEAR_THE_TOP))
     }
 
     /// Higher up from where a glance ended; from every good guess if `thorough`, and along ridges.

@@ -25,6 +25,16 @@ impl Subset {
         self.members[..usize::from(self.size)].iter().map(|member| usize::from(*member))
     }
 
+    /// The subsets that lack one of these tints, with the place of the one that is lacking.
+    pub(super) fn parents(&self) -> impl Iterator<Item = (Self, usize)> + '_ {
+        (0..self.len()).map(|lacking| {
+            let mut members = self.members;
+            members[lacking..].rotate_left(1);
+            members[MOST_COLORANTS - 1] = u16::MAX;
+            (Self { members, size: self.size - 1 }, lacking)
+        })
+    }
+
     pub(super) fn len(&self) -> usize {
         usize::from(self.size)
     }
@@ -77,6 +87,15 @@ fn grow(
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn parents_lack_one_each() {
+        let whole = Subset::of(&[7, 2, 5]);
+        let parents: Vec<_> = whole.parents().collect();
+        let want = [(&[5, 7], 0), (&[2, 7], 1), (&[2, 5], 2)];
+        assert_eq!(parents, want.map(|(members, lacking)| (Subset::of(members), lacking)));
+        assert_eq!(Subset::of(&[]).parents().count(), 0, "nothing has no parent");
+    }
 
     #[test]
     fn counts_are_binomial_and_must_is_kept() {

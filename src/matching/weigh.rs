@@ -3,7 +3,7 @@
 
 use super::ask::Unmatched;
 use crate::model::{Colorant, House, System};
-use crate::plan::{Dosed, Fineness, Limits, Standing, fineness};
+use crate::plan::{Dosed, Fineness, Limits, Standing, fineness, scale_for_parts};
 use crate::quantity::Mass;
 
 /// The share of part A that a let-down may take.
@@ -26,6 +26,18 @@ impl WeighedDose {
     pub fn on_scale(&self) -> Mass {
         self.by.let_down.map_or(self.mass, |ratio| self.mass * (1.0 / ratio.value()))
     }
+
+    /// Whether the scale weighs it within the house's tolerance.
+    #[must_use]
+    pub fn within_tolerance(&self) -> bool {
+        self.mass.g() >= self.by.minimum.g() * (1.0 - 1e-9)
+    }
+}
+
+/// Part A that comes with the let-downs among these doses.
+#[must_use]
+pub(super) fn let_down_a(doses: &[WeighedDose]) -> Mass {
+    doses.iter().map(|dose| dose.on_scale() - dose.mass).sum()
 }
 
 /// A batch as weighed.
@@ -42,6 +54,12 @@ pub struct WeighedBatch {
 }
 
 impl WeighedBatch {
+    /// Part A to weigh, let-downs apart.
+    #[must_use]
+    pub fn part_a_apart(&self) -> Mass {
+        self.part_a - let_down_a(&self.doses)
+    }
+
     /// Mixed resin.
     #[must_use]
     pub fn resin(&self) -> Mass {
@@ -74,9 +92,8 @@ pub(super) fn weigh(
     let a = system.mass_fraction_a();
     let load = resin * (1.0 + wanted.iter().map(|(_, loading)| loading).sum::<f64>());
     let heavy = || Unmatched::TooHeavy(load.g());
-    let bench = fineness(house, load, resin * (1.0 - a), Mass::from_g(0.0))
-        .filter(|bench| house.scales.iter().any(|s| s.name == bench.scale && load <= s.capacity))
-        .ok_or_else(heavy)?;
+    let bench =
+        scale_for_parts(house, (resin * a).lesser(resin * (1.0 - a)), load).ok_or_else(heavy)?;
     let to_step = |mass: Mass| {
         let steps = (mass.g() / bench.readability.g()).round().max(1.0);
         Mass::from_g(steps * bench.readability.g())

@@ -53,5 +53,7 @@ pub use small_batch::{AccentMeans, LayerPlan, SmallBatch};
 pub use stock::Stock;
 pub use take_off::{BoardArea, CounterArea, TakeOff};
 pub use time::Conditions;
-pub use weighing::{Fineness, LetDown, Weighed, fineness, let_down, minimum_weight};
+pub use weighing::{
+    Fineness, LetDown, Weighed, fineness, let_down, minimum_weight, scale_for_parts,
+};
 pub use whole::{Plan, plan};

@@ -8,9 +8,7 @@ use crate::quantity::{Mass, Volume};
 use super::checks::ingredients;
 use super::containers::Containers;
 use super::mixing::per_gram_of_resin;
-use super::weighing::{
-    Weighed, finest_for, minimum_weight, scale_for, to_step, within_a_step,
-};
+use super::weighing::{Weighed, finest_for, minimum_weight, scale_for, to_step, within_a_step};
 
 /// How an accent gets into its container.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -85,7 +85,7 @@ const RATIO_STEPS: f64 = 200.0;
 /// when the lighter of the two weighs `lighter`; the finest that bears it where none does; `None` if
 /// none bears it.
 #[must_use]
-pub(super) fn scale_for_parts(house: &House, lighter: Mass, load: Mass) -> Option<&Scale> {
+pub fn scale_for_parts(house: &House, lighter: Mass, load: Mass) -> Option<&Scale> {
     house
         .scales
         .iter()
@@ -202,6 +202,8 @@ pub struct Fineness {
     pub let_down: Option<Fraction>,
     /// What one step of the scale brings of the colorant.
     pub step: Mass,
+    /// The least of the colorant that is weighed so within the house's tolerance.
+    pub minimum: Mass,
 }
 
 /// How finely a dose of colorant can be brought into a mix that `bench` (a scale of the house) carries:
@@ -215,15 +217,18 @@ pub fn fineness(house: &House, load: Mass, dose: Mass, most_a: Mass) -> Option<F
         readability: scale.readability,
         let_down: None,
         step: scale.readability,
+        minimum: minimum_weight(scale.readability, house.weighing_tolerance),
     };
     if let Some(scale) = scale_for(house, dose, load).or_else(|| scale_for(house, dose, dose)) {
         return Some(straight(scale));
     }
     if let Some((down, scale)) = let_down_for(house, dose, most_a) {
+        let plain = straight(scale);
         return Some(Fineness {
             let_down: Some(down.ratio),
-            step: scale.readability * down.ratio.value(),
-            ..straight(scale)
+            step: plain.step * down.ratio.value(),
+            minimum: plain.minimum * down.ratio.value(),
+            ..plain
         });
     }
     finest_for(house, dose).map(straight)

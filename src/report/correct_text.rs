@@ -40,8 +40,8 @@ pub fn correct_text(head: &CorrectHead, done: &Correction, units: Units, paint: 
     );
     page.heading("ADD");
     let mut rows = Vec::new();
-    for (name, mass) in [("part A", done.part_a), ("part B", done.part_b)] {
-        if mass.g() > 0.0 {
+    for (name, mass) in [("part A", done.part_a_apart()), ("part B", done.part_b)] {
+        if mass.g() >= 0.5 * done.readability.g() {
             rows.push(vec![name.to_owned(), mass.show_weighed(done.readability), String::new()]);
         }
     }
@@ -53,6 +53,8 @@ pub fn correct_text(head: &CorrectHead, done: &Correction, units: Units, paint: 
             }
             None => dose.by.scale.clone(),
         };
+        let how =
+            if dose.within_tolerance() { how } else { format!("{how}, less than it weighs well") };
         rows.push(vec![dose.colorant.clone(), shown, how]);
     }
     if rows.is_empty() {
@@ -94,7 +96,18 @@ pub fn correct_text(head: &CorrectHead, done: &Correction, units: Units, paint: 
             ),
         );
     }
-    page.line(2, &format!("then {}", look_line(&done.look_after, units)));
+    if let Some(lab) = done.expected {
+        page.line(
+            2,
+            &format!(
+                "then it should measure L* {:.1} a* {:.1} b* {:.1} (estimated: as far off the prediction as before)",
+                lab.l, lab.a, lab.b
+            ),
+        );
+        page.line(2, &format!("predicted {}", look_line(&done.look_after, units)));
+    } else {
+        page.line(2, &format!("then {}", look_line(&done.look_after, units)));
+    }
     page.into_text()
 }
 
@@ -113,6 +126,7 @@ pub fn correct_json(head: &CorrectHead, done: &Correction) -> Value {
         "aim_lab": { "l": done.aim.l, "a": done.aim.a, "b": done.aim.b },
         "add": {
             "part_a_g": done.part_a.g(),
+            "part_a_besides_let_downs_g": done.part_a_apart().g(),
             "part_b_g": done.part_b.g(),
             "readability_g": done.readability.g(),
             "colorants": done.doses.iter().map(|dose| json!({
@@ -139,6 +153,7 @@ pub fn correct_json(head: &CorrectHead, done: &Correction) -> Value {
             "pot_life_min": clock.pot_life.map(|life| life.min()),
             "needed_min": clock.needed.min(),
         })),
+        "expected_lab": done.expected.map(|lab| json!({ "l": lab.l, "a": lab.a, "b": lab.b })),
         "look_before": look_json(&done.look_before),
         "look_after": look_json(&done.look_after),
     })

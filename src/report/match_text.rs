@@ -142,7 +142,7 @@ fn write_candidate(
         .map_or_else(String::new, |standing| {
             format!(
                 " · {:.0} % of its nearest ceiling used ({})",
-                standing.used() * 100.0,
+                standing.used().max(0.0) * 100.0,
                 standing.route.words()
             )
         });
@@ -154,9 +154,10 @@ fn write_candidate(
 
 fn batch_words(batch: &WeighedBatch, candidate: &Candidate) -> String {
     let step = batch.readability;
+    let apart = if batch.part_a_apart() < batch.part_a { " besides let-downs" } else { "" };
     format!(
-        "part A {}, part B {}; before weighing {:.2} ΔE00",
-        batch.part_a.show_weighed(step),
+        "part A {}{apart}, part B {}; before weighing {:.2} ΔE00",
+        batch.part_a_apart().show_weighed(step),
         batch.part_b.show_weighed(step),
         candidate.exact_error,
     )
@@ -245,6 +246,7 @@ fn candidate_json(candidate: &Candidate, head: &MatchHead) -> Value {
         })).collect::<Vec<_>>(),
         "batch": candidate.weighed.as_ref().map(|batch| json!({
             "part_a_g": batch.part_a.g(),
+            "part_a_besides_let_downs_g": batch.part_a_apart().g(),
             "part_b_g": batch.part_b.g(),
             "readability_g": batch.readability.g(),
         })),

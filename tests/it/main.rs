@@ -22,6 +22,7 @@ mod house_rules;
 mod joint;
 mod mass_balance;
 mod matching;
+mod matching_cli;
 mod nist_strd;
 mod plan_snapshots;
 mod pour;

@@ -24,7 +24,7 @@ use super::blend::{Sight, Unit};
 use super::climb::SHARED_ROWS;
 use super::target::{aimed, aims, lamps};
 use super::tints::{gram, resin};
-use super::weigh::WeighedDose;
+use super::weigh::{WeighedDose, let_down_a};
 use crate::colour::{Lab, delta_e_2000};
 use crate::model::Colorant;
 use crate::optics::{Geometry, Surface};
@@ -45,7 +45,7 @@ const TRIES: u32 = 8;
 /// What to add.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Correction {
-    /// Part A to add, let-downs apart.
+    /// Part A to add, that of let-downs included.
     pub part_a: Mass,
     /// Part B to add.
     pub part_b: Mass,
@@ -61,6 +61,9 @@ pub struct Correction {
     pub look_before: Look,
     /// How it will look.
     pub look_after: Look,
+    /// What it is expected to measure under the first lamp, where it was measured: the prediction, off by as
+    /// much as it missed before.
+    pub expected: Option<Lab>,
     /// The colour aimed at under the first lamp: the wanted one, shifted by what the prediction missed.
     pub aim: Lab,
     /// Lamps' weighted root mean square ΔE00 before.
@@ -81,6 +84,12 @@ pub struct Correction {
 }
 
 impl Correction {
+    /// Part A to weigh, let-downs apart.
+    #[must_use]
+    pub fn part_a_apart(&self) -> Mass {
+        self.part_a - let_down_a(&self.doses)
+    }
+
     /// All that is added.
     #[must_use]
     pub fn added(&self) -> Mass {
@@ -371,7 +380,16 @@ impl<'a> Bench<'a> {
             .map(|clock| clock::in_time(ask.limits.system, clock, after, steps.weighings()))
             .transpose()?;
         let look_after = self.look(&standing, 0)?;
+        let expected = ask.measured.map(|measured| {
+            let (after, before) = (look_after.lab, look_before.lab);
+            Lab::new(
+                after.l + measured.l - before.l,
+                after.a + measured.a - before.a,
+                after.b + measured.b - before.b,
+            )
+        });
         Ok(Correction {
+            expected,
             part_a: steps.part_a,
             part_b: steps.part_b,
             readability: steps.readability,

@@ -25,6 +25,8 @@ impl Steps {
 
 /// What is less than this part of a step is nothing.
 const NOTHING: f64 = 1e-3;
+/// So many times the part A of a let-down is added at least, so that rounding leaves it room.
+const LET_DOWN_ROOM: f64 = 1.1;
 /// Steps to the next whole ones that are tried for A and for B, either way.
 const AROUND: i32 = 2;
 
@@ -38,8 +40,7 @@ impl Bench<'_> {
     ) -> Result<Option<Steps>, Uncorrected> {
         let house = self.ask.house;
         let load = self.ask.held.mass() + Mass::from_g(found.total());
-        let resin_added = found.grams.first().copied().unwrap_or(0.0);
-        let parts = self.parts(resin_added);
+        let parts = self.parts_with_let_downs(found, load);
         let heavier = Mass::from_g(parts[0].max(parts[1]));
         let nothing = Mass::from_g(0.0);
         let bench = fineness(house, load, heavier, nothing).ok_or(Uncorrected::NotWeighable)?;
@@ -47,7 +48,7 @@ impl Bench<'_> {
         let mut doses = Vec::new();
         for (grams, colorant) in found.grams.iter().skip(1).zip(&self.colorants) {
             let dose = Mass::from_g(*grams);
-            let by = fineness(house, load, dose, Mass::from_g(parts[0] * 0.5))
+            let by = fineness(house, load, dose, Mass::from_g(parts[0]))
                 .ok_or(Uncorrected::NotWeighable)?;
             if dose.g() > NOTHING * by.step.g() {
                 doses.push((colorant.name.clone(), *grams, by));
@@ -57,6 +58,8 @@ impl Bench<'_> {
             .flat_map(|a| whole(parts[1], step).map(move |b| [a, b]))
             .filter(|[a, b]| self.ratio_error(*a, *b) <= RATIO_WITHIN)
             .collect();
+        let missing =
+            self.ask.at_least.map_or(0.0, |at_least| (at_least - self.ask.held.mass()).g());
         let mut best: Option<(f64, [f64; 2], Vec<f64>)> = None;
         for choice in 0..1_u32 << doses.len().min(12) {
             let weighed: Vec<f64> = doses
@@ -69,7 +72,8 @@ impl Bench<'_> {
                 .collect();
             for [a, b] in &around {
                 let total = a + b + weighed.iter().sum::<f64>();
-                if best.as_ref().is_some_and(|(least, ..)| *least <= total) {
+                let too_little = total + 1e-9 < missing;
+                if too_little || best.as_ref().is_some_and(|(least, ..)| *least <= total) {
                     continue;
                 }
                 let grams = self.all_grams(a + b, &doses, &weighed);
@@ -93,6 +97,25 @@ impl Bench<'_> {
                 })
                 .collect(),
         }))
+    }
+
+    /// A and B, g: those found, or as much more as the let-downs need of a dose that no scale weighs well as it
+    /// is. A step beyond need leaves room for rounding.
+    fn parts_with_let_downs(&self, found: &Additions, load: Mass) -> [f64; 2] {
+        let house = self.ask.house;
+        let found_parts = self.parts(found.grams.first().copied().unwrap_or(0.0));
+        let mut needed = 0.0;
+        for grams in found.grams.iter().skip(1).filter(|grams| **grams > 0.0) {
+            let dose = Mass::from_g(*grams);
+            let with_any_a = fineness(house, load, dose, self.ask.held.part_a);
+            if let Some(ratio) = with_any_a.and_then(|by| by.let_down) {
+                needed += (dose * (1.0 / ratio.value()) - dose).g() * LET_DOWN_ROOM;
+            }
+        }
+        if needed <= found_parts[0] {
+            return found_parts;
+        }
+        self.parts(found.grams.first().copied().unwrap_or(0.0) + (needed - found_parts[0]) / self.a)
     }
 
     fn all_grams(

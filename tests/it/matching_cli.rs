@@ -1,0 +1,241 @@
+//! `match`, `correct` and `plan --tolerance` as a person runs them.
+
+use serde_json::Value;
+
+use crate::program::{Bench, Ran};
+
+/// A match kept small, so that it is quick without optimisation too.
+const MATCH: &[&str] = &["match", "#5a6f7c", "--shop", "shop", "--lamp", "D65", "--lamp", "A=0.5"];
+
+fn with(words: &[&str], more: &[&str]) -> Vec<String> {
+    words.iter().chain(more).map(|word| (*word).to_owned()).collect()
+}
+
+fn run(bench: &Bench, words: &[&str], more: &[&str]) -> Ran {
+    let words = with(words, more);
+    bench.run(&words.iter().map(String::as_str).collect::<Vec<_>>())
+}
+
+fn json(bench: &Bench, words: &[&str], more: &[&str]) -> Value {
+    let ran = run(bench, words, &[more, &["--json"]].concat());
+    // 1 is "beyond tolerance", with the nearest recipes all the same.
+    assert!(ran.code < 2, "{}", ran.err);
+    serde_json::from_str(&ran.out).expect("JSON")
+}
+
+#[test]
+fn recipes_are_found_and_shown_beside_the_target() {
+    let bench = Bench::demo();
+    let ran = run(&bench, MATCH, &["--most", "3", "--batch", "2kg", "--save", "chips"]);
+    assert_eq!(ran.code, 0, "{ran:?}");
+    insta::assert_snapshot!(ran.out);
+    for file in ["match-d65-2.png", "match-a-2.png"] {
+        let png = std::fs::File::open(bench.path("chips").join(file)).expect("a picture a lamp");
+        let reader = png::Decoder::new(std::io::BufReader::new(png)).read_info().expect("a PNG");
+        assert!(reader.info().width > 300, "{file} is a sheet of chips");
+    }
+    // The answer to a program is the answer to a person.
+    let answer = json(&bench, MATCH, &["--most", "3", "--batch", "2kg"]);
+    assert_eq!(answer["schema"], "pourbook.match");
+    let best = answer["recipes"][0].clone();
+    let shown = best["colorants"][0]["name"].as_str().expect("a name");
+    assert!(ran.out.contains(shown), "{shown} is shown");
+}
+
+#[test]
+fn must_never_and_only_are_kept() {
+    let bench = Bench::demo();
+    let named = |more: &[&str]| -> Vec<Vec<String>> {
+        let answer = json(&bench, MATCH, &[&["--most", "3"], more].concat());
+        let recipes = answer["recipes"].as_array().expect("recipes");
+        assert!(!recipes.is_empty(), "{more:?}");
+        recipes
+            .iter()
+            .map(|recipe| {
+                let doses = recipe["colorants"].as_array().expect("doses");
+                doses.iter().map(|d| d["name"].as_str().unwrap_or_default().to_owned()).collect()
+            })
+            .collect()
+    };
+    let has = |recipe: &[String], name: &str| recipe.iter().any(|dosed| dosed == name);
+    let must = named(&["--must", "ultramarine paste"]);
+    assert!(must.iter().all(|recipe| has(recipe, "ultramarine paste")), "{must:?}");
+    let free = named(&[]);
+    let first = free[0][0].clone();
+    let never = named(&["--never", &first]);
+    assert!(never.iter().all(|recipe| !has(recipe, &first)), "{never:?} without {first}");
+    let only = named(&["--only", "titanium white paste", "--only", "phthalo blue paste"]);
+    let allowed = ["titanium white paste", "phthalo blue paste"];
+    assert!(only.iter().flatten().all(|name| allowed.contains(&name.as_str())), "{only:?}");
+}
+
+#[test]
+fn a_small_batch_keeps_the_ratio() {
+    let bench = Bench::demo();
+    for batch in ["30g", "130g", "700g"] {
+        let answer = json(&bench, MATCH, &["--most", "1", "--batch", batch]);
+        let recipes = answer["recipes"].as_array().expect("recipes");
+        assert!(!recipes.is_empty(), "{answer}");
+        for recipe in recipes.iter().filter(|recipe| !recipe["batch"].is_null()) {
+            let [a, b] = ["part_a_g", "part_b_g"].map(|part| grams(&recipe["batch"][part]));
+            let off = (b / a * 100.0 / PHR - 1.0).abs();
+            assert!(off <= 0.005, "{batch}: A : B is off by {off}");
+        }
+    }
+}
+
+#[test]
+fn impossible_asks_are_told() {
+    let bench = Bench::demo();
+    let mut told = String::new();
+    for more in [
+        &["match", "52,NaN,1"][..],
+        &["match", "a colour"],
+        &["match", "#5a6f7c", "--must", "red oxide paste", "--never", "red oxide paste"],
+        &["match", "#5a6f7c", "--only", "red oxde paste"],
+        &["match", "#5a6f7c", "--lamp", "D65=-1"],
+        &["match", "#5a6f7c", "--most", "5"],
+        &["correct", "tidewater-slate", "fogg", "--part-a", "400g", "--part-b", "170g"],
+        &["correct", "tidewater-slate", "fog", "--part-a", "0g", "--part-b", "0g"],
+        &["correct", "tidewater-slate", "fog", "--part-a", "400", "--part-b", "170g"],
+    ] {
+        let ran = run(&bench, more, &["--shop", "shop"]);
+        assert_eq!(ran.code, 2, "{more:?}: {ran:?}");
+        assert!(ran.out.is_empty(), "{ran:?}");
+        told += &format!("$ pourbook {}\n{}\n", more.join(" "), ran.err);
+    }
+    insta::assert_snapshot!(told);
+}
+
+/// 2:1 by volume at 1.15 and 0.97 g/mL, grams of B to 100 of A.
+const PHR: f64 = 100.0 * 0.97 / (2.0 * 1.15);
+
+/// Fog with too much white, and a little too much part A.
+const OVERDOSED: &[&str] = &[
+    "correct",
+    "tidewater-slate",
+    "fog",
+    "--shop",
+    "shop",
+    "--part-a",
+    "400g",
+    "--part-b",
+    "170g",
+    "--held",
+    "titanium white paste=27 g",
+    "--held",
+    "yellow oxide paste=0.7 g",
+    "--held",
+    "carbon black paste=0.06 g",
+];
+
+fn grams(value: &Value) -> f64 {
+    value.as_f64().expect("grams")
+}
+
+/// A : B of the vessel after what is told to be weighed has gone in, against the system's.
+fn ratio_after(answer: &Value, held: [f64; 2]) -> f64 {
+    let add = &answer["add"];
+    let in_let_downs: f64 = add["colorants"]
+        .as_array()
+        .expect("doses")
+        .iter()
+        .map(|dose| grams(&dose["on_scale_g"]) - grams(&dose["mass_g"]))
+        .sum();
+    let a = held[0] + grams(&add["part_a_besides_let_downs_g"]) + in_let_downs;
+    let b = held[1] + grams(&add["part_b_g"]);
+    (b / a * 100.0 / PHR - 1.0).abs()
+}
+
+#[test]
+fn an_overdose_is_brought_back_in_time_or_refused() {
+    let bench = Bench::demo();
+    let ran = run(&bench, OVERDOSED, &["--age", "10 min"]);
+    assert_eq!(ran.code, 0, "{ran:?}");
+    insta::assert_snapshot!(ran.out);
+    let answer = json(&bench, OVERDOSED, &["--age", "10 min"]);
+    let ratio = ratio_after(&answer, [400.0, 170.0]);
+    assert!(ratio <= 0.005, "let-downs counted, A : B is off by {ratio}");
+    let late = run(&bench, OVERDOSED, &["--age", "55 min"]);
+    assert_eq!(late.code, 1, "{late:?}");
+    assert!(late.err.contains("cannot be poured in time") && late.out.is_empty(), "{late:?}");
+}
+
+#[test]
+fn a_colour_measured_off_is_expected_near_its_aim() {
+    let bench = Bench::demo();
+    let mixed = [
+        "correct",
+        "tidewater-slate",
+        "fog",
+        "--shop",
+        "shop",
+        "--part-a",
+        "400g",
+        "--part-b",
+        "168.7g",
+        "--held",
+        "titanium white paste=16 g",
+        "--held",
+        "yellow oxide paste=0.68 g",
+        "--held",
+        "carbon black paste=0.11 g",
+    ];
+    let answer = json(&bench, &mixed, &["--measured", "77.5,-2.5,7"]);
+    let lab = |at: &Value| ["l", "a", "b"].map(|axis| at[axis].as_f64().expect("a coordinate"));
+    let (expected, after, before) = (
+        lab(&answer["expected_lab"]),
+        lab(&answer["look_after"]["lab"]),
+        lab(&answer["look_before"]["lab"]),
+    );
+    for ((expected, measured), (after, before)) in
+        expected.iter().zip([77.5, -2.5, 7.0]).zip(after.iter().zip(before))
+    {
+        assert!((expected - (measured + after - before)).abs() < 1e-6, "{answer}");
+    }
+    assert!(ratio_after(&answer, [400.0, 168.7]) <= 0.005, "{answer}");
+    let told = bench.run(&[&mixed[..], &["--measured", "77.5,-2.5,7"]].concat());
+    insta::assert_snapshot!(told.out);
+}
+
+#[test]
+fn a_left_over_is_used_up_in_another_base() {
+    let bench = Bench::demo();
+    let words = [
+        "correct",
+        "tidewater-slate",
+        "slate",
+        "--shop",
+        "shop",
+        "--part-a",
+        "70.3g",
+        "--part-b",
+        "29.7g",
+        "--held",
+        "titanium white paste=2.8 g",
+        "--at-least",
+        "1kg",
+    ];
+    let answer = json(&bench, &words, &[]);
+    assert!(grams(&answer["mass_after_g"]) >= 1000.0, "{answer}");
+    assert!(grams(&answer["delta_e00_after"]) <= grams(&answer["within_delta_e00"]), "{answer}");
+    assert!(ratio_after(&answer, [70.3, 29.7]) <= 0.005, "{answer}");
+}
+
+#[test]
+fn how_far_colours_stray_is_a_line_a_base() {
+    let bench = Bench::demo();
+    let words = ["plan", "--job", "sample-board", "--shop", "shop", "--tolerance"];
+    let one = bench.run(&words);
+    assert_eq!(one.code, 0, "{one:?}");
+    assert_eq!(one.out, bench.run(&words).out, "the same seed, the same figures");
+    let plan = json(&bench, &words, &[]);
+    let bases = plan["bases"].as_array().expect("bases");
+    let strays = plan["tolerance"]["bases"].as_array().expect("a stray a base");
+    assert_eq!(strays.len(), bases.len(), "{plan}");
+    for base in bases {
+        let name = base["name"].as_str().expect("a name");
+        let told = one.out.lines().any(|line| line.contains(name) && line.contains("ΔE00"));
+        assert!(told, "{name} has its line:\n{}", one.out);
+    }
+}
