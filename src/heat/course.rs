@@ -299,6 +299,25 @@ mod tests {
         }
     }
 
+    /// The same times printed to 0.1 min. Six of the seven are the instant of gelling rounded; the
+    /// gallon's at 25 °C, 33.347 min, rounds to 33.3, and is 33.4 only where the first whole second of
+    /// a gelled mass is taken (2001 s, 33.35 min), which leaves the other six as they are.
+    #[test]
+    fn gel_times_at_the_first_whole_second_are_those_of_the_printed_table() {
+        for (cooling, celsius, printed) in [
+            (FILM, 25.0, "199.4"),
+            (CUP, 25.0, "40.8"),
+            (QUART, 25.0, "34.4"),
+            (GALLON, 25.0, "33.4"),
+            (ADIABATIC, 25.0, "32.2"),
+            (GALLON, 15.0, "69.6"),
+            (GALLON, 35.0, "17.1"),
+        ] {
+            let second = at(cooling, celsius).end_of_pot_life_s.unwrap().ceil();
+            assert_eq!(format!("{:.1}", second / 60.0), printed, "{cooling:?} at {celsius} °C");
+        }
+    }
+
     #[test]
     fn bucket_then_film_agrees_with_a_general_solver() {
         let bucket = Mass::new(&SYNTHETIC, &GALLON, 25.0).unwrap();
