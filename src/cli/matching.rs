@@ -53,7 +53,7 @@ pub(super) struct MatchWords {
     #[arg(long, value_name = "COLORANT")]
     never: Vec<String>,
     /// What is in stock, with --batch: "phthalo blue paste=12 g"
-    #[arg(long, value_name = "COLORANT=MASS", value_parser = dosed)]
+    #[arg(long, value_name = "COLORANT=MASS", value_parser = dosed, requires = "batch")]
     stock: Vec<(String, Mass)>,
     /// Most colorants in a recipe, 1 to 4
     #[arg(long, value_name = "NUMBER", default_value_t = 4)]
@@ -215,7 +215,8 @@ pub(super) fn match_colour(
         }
         text
     };
-    let within = matched.answer.reach.is_none();
+    // As weighed: a small batch on a coarse scale may miss what the exact amounts reach.
+    let within = matched.answer.candidates.iter().any(|each| each.error <= matched.head.within);
     Ok(print(env, &text).max(if within { DONE } else { REFUSED }))
 }
 

@@ -85,6 +85,14 @@ fn a_small_batch_keeps_the_ratio() {
 }
 
 #[test]
+fn a_batch_too_small_to_be_weighed_near_enough_is_no_success() {
+    let bench = Bench::demo();
+    let ran = run(&bench, MATCH, &["--most", "2", "--batch", "0.05g"]);
+    assert_eq!(ran.code, 1, "{ran:?}");
+    assert!(!ran.out.contains(": a match"), "{ran:?}");
+}
+
+#[test]
 fn impossible_asks_are_told() {
     let bench = Bench::demo();
     let mut told = String::new();
@@ -95,6 +103,7 @@ fn impossible_asks_are_told() {
         &["match", "#5a6f7c", "--only", "red oxde paste"],
         &["match", "#5a6f7c", "--lamp", "D65=-1"],
         &["match", "#5a6f7c", "--most", "5"],
+        &["match", "#5a6f7c", "--stock", "red oxide paste=5 g"],
         &["correct", "tidewater-slate", "fogg", "--part-a", "400g", "--part-b", "170g"],
         &["correct", "tidewater-slate", "fog", "--part-a", "0g", "--part-b", "0g"],
         &["correct", "tidewater-slate", "fog", "--part-a", "400", "--part-b", "170g"],
