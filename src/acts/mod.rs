@@ -23,7 +23,7 @@ pub use correct::{Corrected, CorrectionAsk, correct};
 pub use find::find_shop;
 pub use match_colour::{MatchAsk, Matched, lab_of, match_colour, match_pictures};
 pub use plan::{Extent, PlanAsk, plan};
-pub use pour::{Part, PourAsk, pour};
+pub use pour::{Part, PourAsk, pour, sample_board};
 pub use samples::{FitFrom, Fitted, SampleTable, joint_fit, joint_predict};
 pub use sheets::{SheetsFor, sheets};
 pub use start::{Started, start};

@@ -10,7 +10,8 @@ use crate::picture::render::{RenderSettings, View, Watch, account, render};
 use crate::picture::scene::{PourInput, Scene};
 use crate::picture::{APPROXIMATE, Raster, captioned, contact_sheet};
 use crate::predict::Viewing;
-use crate::quantity::Length;
+use crate::quantity::{Dimensions, Length, Units};
+use crate::report::sheet::BoardShown;
 use crate::spectrum::{Illuminant, Observer};
 use crate::store::Opened;
 
@@ -139,6 +140,54 @@ pub fn pour(
         })
         .collect();
     Ok((pictures, parts))
+}
+
+/// Side of the sample board that a client is shown, mm.
+const SAMPLE_MM: f64 = 600.0;
+/// Pixels of its longer side: 200 to the inch as it is printed.
+const SAMPLE_PX: u32 = 600;
+
+/// The colourway poured on a sample board under the recipe's own lamp, as a client is shown it; a whole
+/// counter at that size would show no veins.
+///
+/// # Errors
+/// As a plan of that board; also a colourway with a colorant that has no optical data.
+pub fn sample_board(
+    opened: &Opened,
+    colourway: &str,
+    units: Units,
+) -> Result<BoardShown, Diagnostics> {
+    let side = Length::from_mm(SAMPLE_MM);
+    let extent = Extent::Board(Dimensions::new(side, side));
+    let plan_ask = PlanAsk { colourway: Some(colourway.to_owned()), extent: extent.clone() };
+    let of = plan_of(opened, &plan_ask)?;
+    let job = of.job.ok_or_else(|| Diagnostic::error("a board has no shape to draw"))?;
+    let recipe = Recipe::of(&opened.shop, of.colourway).map_err(bare)?;
+    let ask = PourAsk {
+        colourway: plan_ask.colourway,
+        extent,
+        lamps: Vec::new(),
+        observer: Viewing::of(&recipe).observer,
+        seed: None,
+        seeds: 1,
+        longest_px: SAMPLE_PX,
+        dpi: None,
+        close_up: false,
+        gloss: false,
+    };
+    let drawing = Drawing { ask: &ask, recipe: &recipe, progress: &|_| () };
+    let (viewing, palette) = drawing.palette(&Viewing::of(&recipe).lamp)?;
+    let seed = of.colourway.pattern.seed;
+    let input = pour_input(&of.plan, &recipe, &job, &palette, seed);
+    let (_, picture) = drawing.drawn(&input, &palette)?;
+    let shows = format!(
+        "a sample board of {} × {} poured in {}, seen under {}, seed {seed}",
+        side.show(units),
+        side.show(units),
+        of.plan.colourway,
+        viewing.words()
+    );
+    Ok(BoardShown { picture, shows })
 }
 
 /// An error of drawing, told.

@@ -2,11 +2,11 @@
 
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::model::Recipe;
-use crate::picture::{Raster, chips};
+use crate::picture::chips;
 use crate::plan::Plan;
 use crate::predict::Viewing;
 use crate::quantity::Units;
-use crate::report::sheet::{Day, Sheets, SheetsAsk, sheets as of_plan};
+use crate::report::sheet::{BoardShown, Day, Sheets, SheetsAsk, sheets as of_plan};
 use crate::store::{Opened, told};
 
 use super::plan::{bare, colourway};
@@ -18,8 +18,8 @@ pub struct SheetsFor<'a> {
     pub units: Units,
     /// The day that they are dated.
     pub day: Option<Day>,
-    /// A preview of the poured board, where there is one.
-    pub board: Option<&'a Raster>,
+    /// A preview of a sample board, as of [`sample_board`](super::sample_board), where there is one.
+    pub board: Option<&'a BoardShown>,
 }
 
 /// The sheets of a plan, with chips as the recipe's own viewing shows them.

@@ -179,7 +179,9 @@ fn plan(env: &mut Env<'_>, common: &Common, words: &PlanWords) -> Result<u8, Dia
     let sheets_words = &words.sheets;
     let wanted = sheets_words.pdf.is_some() || sheets_words.html.is_some() || words.save.is_some();
     let day = sheets_words.date.or_else(|| env.today());
-    let made = || acts::sheets(&opened, &plan, SheetsFor { units, day, board: None });
+    // What cannot be drawn is left out: the sheets say so, and the weights do not hang on a picture.
+    let board = wanted.then(|| acts::sample_board(&opened, &plan.colourway, units).ok()).flatten();
+    let made = || acts::sheets(&opened, &plan, SheetsFor { units, day, board: board.as_ref() });
     let sheets = wanted.then(made).transpose()?;
     let paper = sheets_words.paper.map_or_else(|| Paper::for_units(units), Paper::from);
     let pdf_of =

@@ -270,6 +270,9 @@ fn picture(out: &mut String, picture: &Picture) {
         safe(&picture.alt),
         base64(&picture.png)
     );
+    for words in &picture.beside {
+        let _ = writeln!(out, "<p>{}</p>", safe(words));
+    }
 }
 
 /// Bytes as letters (RFC 4648, base 64).

@@ -12,7 +12,7 @@ use pourbook::quantity::Units;
 use pourbook::report::html::html;
 use pourbook::report::pdf::{Paper, pdf};
 use pourbook::report::plan_json::plan_json;
-use pourbook::report::sheet::{Day, Sheets, SheetsAsk, sheets};
+use pourbook::report::sheet::{BoardShown, Day, Sheets, SheetsAsk, sheets};
 use proptest::prelude::*;
 use serde_json::Value;
 
@@ -34,7 +34,7 @@ fn bare_sheets(plan: &Plan) -> Sheets {
     sheets(&ask).unwrap()
 }
 
-fn demo(job: &str, units: Units, board: Option<&Raster>) -> (Plan, Sheets) {
+fn demo(job: &str, units: Units, board: Option<&BoardShown>) -> (Plan, Sheets) {
     let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("recipes");
     let opened = pourbook::store::open(&folder).unwrap();
     let ask = PlanAsk { colourway: None, extent: Extent::Job(job.to_owned()) };
@@ -189,7 +189,8 @@ fn the_revision_changes_with_a_weight_and_with_nothing_else() {
 
 #[test]
 fn the_pdf_is_tagged_archival_and_says_its_language_and_colours() {
-    let board = Raster::filled(300, 200, 150, pourbook::colour::Srgb8 { r: 90, g: 120, b: 130 });
+    let picture = Raster::filled(300, 200, 150, pourbook::colour::Srgb8 { r: 90, g: 120, b: 130 });
+    let board = BoardShown { picture, shows: "a board".to_owned() };
     let (_, sheets) = demo("sample-board", Units::Us, Some(&board));
     let facts = reader::facts(&pdf(&sheets, Paper::Letter).unwrap());
     assert!(facts.marked, "tagged");
@@ -201,6 +202,26 @@ fn the_pdf_is_tagged_archival_and_says_its_language_and_colours() {
     assert_eq!(facts.images, ["ICCBased"], "the board's picture says what its colours mean");
     assert!(!facts.device_colours, "no colour without a meaning");
     assert!(facts.metadata.contains("pdfuaid") && facts.metadata.contains("pdfaid"));
+}
+
+/// The client reads what the picture is of, and the page holds the signature too.
+#[test]
+fn the_approval_says_what_its_picture_shows_and_fits_one_page() {
+    let picture = Raster::filled(600, 600, 200, pourbook::colour::Srgb8 { r: 90, g: 120, b: 130 });
+    let board = BoardShown { picture, shows: "a board of slate ".repeat(6).trim().to_owned() };
+    let (_, with) = demo("galley-kitchen", Units::Us, Some(&board));
+    assert!(html(&with).contains("a board of slate; not the whole job."));
+    for (paper, size) in PAPERS {
+        let pages = runs(&pdf(&with, paper).unwrap());
+        check_pages(&pages, size);
+        check_no_overlap(&pages);
+        let last: Vec<&str> = pages.last().unwrap().iter().map(|run| run.text.as_str()).collect();
+        for words in ["Client approval", "The picture shows a board of slate", "Client, date"] {
+            assert!(last.iter().any(|text| text.contains(words)), "{words}: {last:?}");
+        }
+    }
+    let (_, without) = demo("galley-kitchen", Units::Us, None);
+    assert!(html(&without).contains("No picture of a board"));
 }
 
 #[test]

@@ -243,7 +243,7 @@ fn place_swatches(flow: &mut Flow<'_>, node: NodeId, swatches: &[Swatch]) {
 }
 
 fn draw_swatch(flow: &mut Flow<'_>, node: NodeId, swatch: &Swatch, width: f32) -> Strip {
-    const FIELD: f32 = 54.0;
+    const FIELD: f32 = 36.0;
     const SMALL: f32 = 17.0;
     let fonts = flow.fonts;
     let alt = match swatch.colour {
@@ -292,11 +292,25 @@ fn place_picture(flow: &mut Flow<'_>, node: NodeId, picture: &Picture) -> Strip 
     let owner = flow.tree.node(node, Role::Figure(picture.alt.clone()));
     #[expect(clippy::cast_precision_loss, reason = "a picture has fewer than 2²⁴ pixels a side")]
     let [across, down] = picture.size.map(|pixels| pixels.max(1) as f32);
-    let width = flow.width().min(200.0 * across / down);
+    // Half of the page is left to the words beside it.
+    let most = flow.width() * if picture.beside.is_empty() { 1.0 } else { 0.5 };
+    let width = most.min(200.0 * across / down);
     let size = [width, width * down / across];
     let mut strip = Strip::gap(size[1] + 8.0);
     let png = Rc::new(picture.png.clone());
     strip.piece(Some(owner), vec![Shape::Picture { at: [0.0, 4.0], size, png }]);
+    let mut words = Strip::gap(4.0);
+    for one in &picture.beside {
+        let owner = flow.tree.node(node, Role::Paragraph);
+        let room = flow.width() - width - 14.0;
+        for line in flow.fonts.lines(one, Weight::Regular, LINE, room, 0.0) {
+            let y = words.height;
+            text(&mut words, Some(owner), 0.0, y, LINE, line);
+            words.height += LINE * LEADING;
+        }
+        words.height += 1.0;
+    }
+    strip.beside(width + 14.0, words);
     strip
 }
 

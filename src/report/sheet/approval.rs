@@ -1,38 +1,53 @@
 //! The client's approval: what it will look like, what may vary, how to care for it.
 
-use super::build::SheetsAsk;
+use super::build::{BoardShown, SheetsAsk};
 use super::words::film_words;
 use super::{Block, Cell, Heading, Picture, Sheet, Side, Swatch, Table};
-use crate::picture::{APPROXIMATE, Chip, Note, PngError, Raster};
+use crate::picture::{APPROXIMATE, Chip, Note, PngError};
 use crate::quantity::{Fraction, Units};
 use crate::report::look_words::look_line;
 
+/// What no two pours share.
+const VARIES: [&str; 4] = [
+    "Every pour is its own: the colours and their shares are as approved, where veins and cells fall is not, and cannot be repeated.",
+    "Colours change with the lamp they are seen under. Look at the board where it will lie, by day and by evening light.",
+    "A thicker or thinner film, another primer or a second coat looks deeper or lighter than the board.",
+    "Epoxy yellows slowly in sunlight, white and pale colours first.",
+];
+
 pub(super) fn approval(ask: &SheetsAsk<'_>) -> Result<Sheet, PngError> {
     let plan = ask.plan;
-    let mut blocks = vec![
-        Block::Line(film_words(plan, ask.units)),
-        Block::Line(format!(
-            "Colours as under {}; {APPROXIMATE}: a printer and a screen show less than an eye sees. The cured sample board is what counts.",
-            ask.viewing
-        )),
-    ];
-    if let Some(board) = ask.board {
-        blocks.push(Block::Picture(picture(board, ask)?));
+    let seen = format!(
+        "Colours as under {}; {APPROXIMATE}: a printer and a screen show less than an eye sees. The cured sample board is what counts.",
+        ask.viewing
+    );
+    let vary = VARIES.iter().map(|words| format!("• {words}"));
+    let mut blocks = vec![Block::Line(film_words(plan, ask.units))];
+    match ask.board {
+        Some(board) => {
+            let mut beside = vec![
+                seen,
+                format!("The picture shows {}; not the whole job.", board.shows),
+                "What may vary:".to_owned(),
+            ];
+            beside.extend(vary);
+            blocks.push(Block::Picture(picture(board, beside, ask)?));
+        }
+        None => {
+            blocks.push(Block::Line(seen));
+            blocks.push(Block::Note(
+                "No picture of a board: this colourway could not be drawn. The board itself is to be shown."
+                    .to_owned(),
+            ));
+            blocks.push(Block::Heading("What may vary".to_owned()));
+            blocks.extend(vary.map(Block::Line));
+        }
     }
     blocks.push(Block::Heading("Colours".to_owned()));
     blocks.push(Block::Note(
         "Each field is the film over its primer. The small fields: the same film over black, over white, and the bare primer.".to_owned(),
     ));
     blocks.push(Block::Swatches(ask.chips.iter().map(|chip| swatch(chip, ask.units)).collect()));
-    blocks.push(Block::Heading("What may vary".to_owned()));
-    for words in [
-        "Every pour is its own: the colours and their shares are as approved, where veins and cells fall is not, and cannot be repeated.",
-        "Colours change with the lamp they are seen under. Look at the board where it will lie, by day and by evening light.",
-        "A thicker or thinner film, another primer or a second coat looks deeper or lighter than the board.",
-        "Epoxy yellows slowly in sunlight, white and pale colours first.",
-    ] {
-        blocks.push(Block::Line(format!("• {words}")));
-    }
     blocks.push(Block::Heading("Care".to_owned()));
     for words in [
         "Follow the resin maker's times for light use, full use and heat.",
@@ -57,14 +72,18 @@ pub(super) fn approval(ask: &SheetsAsk<'_>) -> Result<Sheet, PngError> {
 }
 
 /// The poured board; sRGB, with the recipe it shows.
-fn picture(board: &Raster, ask: &SheetsAsk<'_>) -> Result<Picture, PngError> {
-    let alt =
-        format!("{APPROXIMATE} of a board poured in {} under {}", ask.plan.colourway, ask.viewing);
+fn picture(
+    board: &BoardShown,
+    beside: Vec<String>,
+    ask: &SheetsAsk<'_>,
+) -> Result<Picture, PngError> {
+    let alt = format!("{APPROXIMATE}: {}", board.shows);
     let notes = [
         Note { keyword: "Description", text: alt.clone() },
         Note { keyword: "Recipe fingerprint", text: ask.plan.fingerprint.to_string() },
     ];
-    Ok(Picture { png: board.png(&notes)?, size: [board.width, board.height], alt })
+    let raster = &board.picture;
+    Ok(Picture { png: raster.png(&notes)?, size: [raster.width, raster.height], alt, beside })
 }
 
 fn swatch(chip: &Chip, units: Units) -> Swatch {

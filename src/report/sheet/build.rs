@@ -20,12 +20,21 @@ pub struct SheetsAsk<'a> {
     pub chips: &'a [Chip],
     /// The lamp and observer under which the chips are seen, in words.
     pub viewing: &'a str,
-    /// A preview of the poured board, where there is one.
-    pub board: Option<&'a Raster>,
+    /// A preview of a sample board poured in the colourway, where there is one.
+    pub board: Option<&'a BoardShown>,
     /// Units to show.
     pub units: Units,
     /// When the sheets are made; the same day gives the same bytes.
     pub day: Option<Day>,
+}
+
+/// A poured board as a picture, and what it is a picture of.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BoardShown {
+    /// The board from above.
+    pub picture: Raster,
+    /// Its size, its colourway, the lamp and observer, the seed; in words.
+    pub shows: String,
 }
 
 /// All sheets of a plan.

@@ -12,7 +12,7 @@ mod labels;
 mod mixing;
 mod words;
 
-pub use build::{SheetsAsk, sheets};
+pub use build::{BoardShown, SheetsAsk, sheets};
 pub use drawing::{Container, DrawnLayer};
 
 use crate::colour::Srgb8;
@@ -286,6 +286,8 @@ pub struct Picture {
     pub size: [u32; 2],
     /// In words.
     pub alt: String,
+    /// What stands beside it: what it shows and what it does not.
+    pub beside: Vec<String>,
 }
 
 #[cfg(test)]
