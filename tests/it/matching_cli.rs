@@ -119,24 +119,21 @@ fn impossible_asks_are_told() {
 /// 2:1 by volume at 1.15 and 0.97 g/mL, grams of B to 100 of A.
 const PHR: f64 = 100.0 * 0.97 / (2.0 * 1.15);
 
+/// `correct` for a base of the demo's slate that holds so much.
+fn held<'a>(base: &'a str, parts: [&'a str; 2], colorants: &[&'a str]) -> Vec<&'a str> {
+    let [a, b] = parts;
+    let mut words =
+        vec!["correct", "tidewater-slate", base, "--shop", "shop", "--part-a", a, "--part-b", b];
+    words.extend(colorants.iter().flat_map(|dose| ["--held", dose]));
+    words
+}
+
 /// Fog with too much white, and a little too much part A.
-const OVERDOSED: &[&str] = &[
-    "correct",
-    "tidewater-slate",
-    "fog",
-    "--shop",
-    "shop",
-    "--part-a",
-    "400g",
-    "--part-b",
-    "170g",
-    "--held",
-    "titanium white paste=27 g",
-    "--held",
-    "yellow oxide paste=0.7 g",
-    "--held",
-    "carbon black paste=0.06 g",
-];
+fn overdosed() -> Vec<&'static str> {
+    let doses =
+        ["titanium white paste=27 g", "yellow oxide paste=0.7 g", "carbon black paste=0.06 g"];
+    held("fog", ["400g", "170g"], &doses)
+}
 
 fn grams(value: &Value) -> f64 {
     value.as_f64().expect("grams")
@@ -159,13 +156,13 @@ fn ratio_after(answer: &Value, held: [f64; 2]) -> f64 {
 #[test]
 fn an_overdose_is_brought_back_in_time_or_refused() {
     let bench = Bench::demo();
-    let ran = run(&bench, OVERDOSED, &["--age", "10 min"]);
+    let ran = run(&bench, &overdosed(), &["--age", "10 min"]);
     assert_eq!(ran.code, 0, "{ran:?}");
     insta::assert_snapshot!(ran.out);
-    let answer = json(&bench, OVERDOSED, &["--age", "10 min"]);
+    let answer = json(&bench, &overdosed(), &["--age", "10 min"]);
     let ratio = ratio_after(&answer, [400.0, 170.0]);
     assert!(ratio <= 0.005, "let-downs counted, A : B is off by {ratio}");
-    let late = run(&bench, OVERDOSED, &["--age", "55 min"]);
+    let late = run(&bench, &overdosed(), &["--age", "55 min"]);
     assert_eq!(late.code, 1, "{late:?}");
     assert!(late.err.contains("cannot be poured in time") && late.out.is_empty(), "{late:?}");
 }
@@ -173,23 +170,9 @@ fn an_overdose_is_brought_back_in_time_or_refused() {
 #[test]
 fn a_colour_measured_off_is_expected_near_its_aim() {
     let bench = Bench::demo();
-    let mixed = [
-        "correct",
-        "tidewater-slate",
-        "fog",
-        "--shop",
-        "shop",
-        "--part-a",
-        "400g",
-        "--part-b",
-        "168.7g",
-        "--held",
-        "titanium white paste=16 g",
-        "--held",
-        "yellow oxide paste=0.68 g",
-        "--held",
-        "carbon black paste=0.11 g",
-    ];
+    let doses =
+        ["titanium white paste=16 g", "yellow oxide paste=0.68 g", "carbon black paste=0.11 g"];
+    let mixed = held("fog", ["400g", "168.7g"], &doses);
     let answer = json(&bench, &mixed, &["--measured", "77.5,-2.5,7"]);
     let lab = |at: &Value| ["l", "a", "b"].map(|axis| at[axis].as_f64().expect("a coordinate"));
     let (expected, after, before) = (
@@ -210,21 +193,8 @@ fn a_colour_measured_off_is_expected_near_its_aim() {
 #[test]
 fn a_left_over_is_used_up_in_another_base() {
     let bench = Bench::demo();
-    let words = [
-        "correct",
-        "tidewater-slate",
-        "slate",
-        "--shop",
-        "shop",
-        "--part-a",
-        "70.3g",
-        "--part-b",
-        "29.7g",
-        "--held",
-        "titanium white paste=2.8 g",
-        "--at-least",
-        "1kg",
-    ];
+    let mut words = held("slate", ["70.3g", "29.7g"], &["titanium white paste=2.8 g"]);
+    words.extend(["--at-least", "1kg"]);
     let answer = json(&bench, &words, &[]);
     assert!(grams(&answer["mass_after_g"]) >= 1000.0, "{answer}");
     assert!(grams(&answer["delta_e00_after"]) <= grams(&answer["within_delta_e00"]), "{answer}");
