@@ -10,7 +10,7 @@
 
 use palette::color_difference::Ciede2000;
 use palette::{FromColor, Lab, Srgb};
-use pourbook::flow::{Advector, Map, Source};
+use pourbook::flow::{Grid, Traced, Tracer};
 use pourbook::picture::render::{Picture, RenderSettings, View, Watch, reference, render};
 use pourbook::picture::scene::{
     Container, Layer, Mist, Outline, PourColour, PourInput, RibbonPath, Role, Scene,
@@ -76,7 +76,6 @@ fn pour(board: Outline, area_mm2: f64, mist: Mist) -> PourInput {
         first_film: 2,
         path: RibbonPath::Sweep,
         mist,
-        cells: 0.0,
         seed: 7,
     }
 }
@@ -136,39 +135,58 @@ fn differences(a: &Picture, b: &Picture) -> (f32, f32) {
 
 fn main() {
     let runs = if std::env::args().any(|a| a == "quick") { 2 } else { 8 };
+    println!("carrying samples back, alone on one thread:");
+    arithmetic_limit(runs);
+    println!(
+        "\n1024 × 1024 pixels, 3 × 3 samples each, all threads; the whole of ever larger boards:"
+    );
+    growth(runs, |view, _| View { width: 1024, height: 1024, ..*view });
+    println!("\nthe same boards, always at 0.6 mm a pixel, 1024 × 1024 pixels in the middle:");
+    growth(runs, |_, side| {
+        let corner = (side - 614.4) / 2.0;
+        View { origin_mm: [corner; 2], mm_per_px: 0.6, width: 1024, height: 1024 }
+    });
+    println!("\nsizes and threads:");
+    sizes(runs);
+}
+
+/// Boards with more and more maps, seen as `seen` says from the view of the whole and the side.
+fn growth(runs: usize, seen: impl Fn(&View, f64) -> View) {
     let nobody = Watch::nobody();
     let settings = RenderSettings { around: None, ..RenderSettings::default() };
-    println!("one map on one point, alone on one thread:");
-    arithmetic_limit(runs);
-    println!("\n1024 × 1024 pixels, boards of growing size, all threads:");
-    println!(
-        "  board mm   maps  regions  build ms  draw ms  ns/px  plain 3×3 s   ratio  mean ΔE00   p99"
-    );
-    for side in [205.0, 345.0, 630.0, 1100.0] {
+    println!("  board mm   maps  build ms  draw ms  ns/px  plain 3×3 s   ratio  mean ΔE00   p99");
+    for side in [620.0, 1300.0, 2600.0, 4600.0] {
         let input = pour(square(side), side * side, Mist::None);
         let (build, scene) = best(2, || Scene::build(&input, &film).expect("a scene"));
-        let view = View::of_board(&scene, 0.0, 1024);
+        let view = seen(&View::of_board(&scene, 0.0, 1024), side);
         let (took, _) =
             best(runs, || render(&scene, &view, &settings, &nobody).expect("a picture"));
-        // A part of the same picture both ways: for time 3 × 3 samples, for likeness 8 × 8.
-        let part = View { origin_mm: [side * 0.4, side * 0.4], width: 48, height: 32, ..view };
+        // A part of the same picture both ways: for time by as many samples, for likeness by 8 × 8.
+        let part = View {
+            origin_mm: view.origin_mm.map(|o| o + 410.0 * view.mm_per_px),
+            width: 64,
+            height: 48,
+            ..view
+        };
         let (plain, _) =
             best(1, || reference::draw(&scene, &part, &settings, 3).expect("a picture"));
-        let scaled = plain.as_secs_f64() * (1024.0 * 1024.0) / (48.0 * 32.0);
         let truth = reference::draw(&scene, &part, &settings, 8).expect("a picture");
+        let scaled = plain.as_secs_f64() * (1024.0 * 1024.0) / (64.0 * 48.0);
         let fast = render(&scene, &part, &settings, &nobody).expect("a picture");
         let (mean, p99) = differences(&truth, &fast);
         println!(
-            "  {side:8.0} {:6} {:8} {:9.1} {:8.1} {:6.1} {scaled:12.1} {:7.0} {mean:10.3} {p99:5.2}",
-            scene.map_count(),
-            scene.region_count(),
+            "  {side:8.0} {:6} {:9.1} {:8.1} {:6.1} {scaled:12.1} {:7.0} {mean:10.3} {p99:5.2}",
+            scene.maps().len(),
             ms(build),
             ms(took),
             took.as_secs_f64() * 1e9 / (1024.0 * 1024.0),
             scaled / took.as_secs_f64()
         );
     }
-    println!("\nsizes and threads:");
+}
+
+fn sizes(runs: usize) {
+    let nobody = Watch::nobody();
     let board = pour(square(600.0), 360_000.0, Mist::None);
     let misted = PourInput { mist: Mist::Light, ..board.clone() };
     let (outline, area) = kitchen();
@@ -185,12 +203,12 @@ fn main() {
         let scene = Scene::build(input, &film).expect("a scene");
         let view = View::of_board(&scene, 0.0, longest);
         for threads in [1, 2] {
-            let settings = RenderSettings { threads, ..settings };
+            let settings = RenderSettings { threads, ..RenderSettings::default() };
             let (took, _) =
                 best(runs.min(4), || render(&scene, &view, &settings, &nobody).expect("a picture"));
             println!(
                 "  {name:24} {:5} maps {:4} × {:4}  {threads} threads {:8.1} ms",
-                scene.map_count(),
+                scene.maps().len(),
                 view.width,
                 view.height,
                 ms(took)
@@ -199,50 +217,62 @@ fn main() {
     }
 }
 
-/// What a map costs where nothing else is done, beside the divisions and roots it can't do without.
+/// What a sample costs to carry back, beside the least that its place could: two polynomials of six terms once.
 fn arithmetic_limit(runs: usize) {
-    let maps: Vec<Map> = (0..256_u32)
-        .map(|i| {
-            Map::Source(Source {
-                centre: [f64::from(i) * 2.0, f64::from(i % 16) * 30.0],
-                radius2: 200.0,
-                along: [1.0, 0.0],
-                stretch: 1.2,
-            })
-        })
-        .collect();
-    let advector = Advector::new(&maps);
-    let count = 4096_usize;
-    let starts = vec![0; count];
-    let points: Vec<f32> = (0..4096_u16).map(|i| f32::from(i) * 0.15).collect();
-    let wide: Vec<f64> = points.iter().map(|v| f64::from(*v)).collect();
-    #[expect(clippy::cast_precision_loss, reason = "a million")]
-    let each = |time: Duration| time.as_secs_f64() * 1e9 / (count * maps.len()) as f64;
-    let (single, _) = best(runs * 4, || {
-        let (mut xs, mut ys) = (points.clone(), points.clone());
-        advector.carry_fast(&starts, &mut xs, &mut ys);
-        xs
-    });
-    let (double, _) = best(runs * 4, || {
-        let (mut xs, mut ys) = (wide.clone(), wide.clone());
-        advector.carry(&starts, &mut xs, &mut ys);
-        xs
-    });
-    let mut values = points.clone();
-    let (bare, _) = best(runs * 4, || {
-        pulp::Arch::new().dispatch(|| {
-            for _ in 0..maps.len() {
-                for value in &mut values {
-                    *value = ((*value + 200.0) / (*value + 1.0)).sqrt();
-                }
-            }
+    let scene = Scene::build(&pour(square(600.0), 360_000.0, Mist::None), &film).expect("a scene");
+    let grid = Grid { origin_mm: [0.0; 2], pitch_mm: 600.0 / 3072.0 };
+    let mut tracer = Tracer::new(scene.maps());
+    let mut traced = Traced::default();
+    let (whole, _) = best(runs, || {
+        pulp::Arch::new().dispatch(Blocks {
+            tracer: &mut tracer,
+            grid: &grid,
+            traced: &mut traced,
         });
-        values.clone()
     });
+    let basis = [[0.37_f32; 96]; 6];
+    let (mut xs, mut ys) = ([0.0_f32; 96], [0.0_f32; 96]);
+    let (bare, _) = best(runs, || {
+        for row in 0..96 * 1024_u32 {
+            let weight = black_box(row as f32);
+            pulp::Arch::new().dispatch(|| {
+                for i in 0..96 {
+                    let (mut x, mut y) = (0.0, 0.0);
+                    for node in &basis {
+                        x += weight * node[i];
+                        y += (weight + 1.0) * node[i];
+                    }
+                    (xs[i], ys[i]) = (x, y);
+                }
+            });
+            black_box((&xs, &ys));
+        }
+    });
+    let per = |time: Duration| time.as_secs_f64() * 1e9 / (3072.0 * 3072.0);
     println!(
-        "  f32 {:.3} ns, f64 {:.3} ns; one f32 division and root alone {:.3} ns",
-        each(single),
-        each(double),
-        each(bare)
+        "  {} maps: {:.2} ns a sample; two polynomials of six terms alone {:.2} ns",
+        scene.maps().len(),
+        per(whole),
+        per(bare)
     );
+}
+
+/// Every block of a picture of 1024 × 1024 pixels, compiled for the vectors at hand.
+struct Blocks<'a, 'b> {
+    tracer: &'a mut Tracer<'b>,
+    grid: &'a Grid,
+    traced: &'a mut Traced,
+}
+
+impl pulp::NullaryFnOnce for Blocks<'_, '_> {
+    type Output = ();
+
+    #[inline(always)]
+    fn call(self) {
+        for down in 0..32 {
+            for right in 0..32 {
+                self.tracer.trace(self.grid, [right * 96, down * 96], 96, 96, self.traced);
+            }
+        }
+    }
 }

@@ -1,5 +1,6 @@
 //! Closed-form, area-preserving maps of the plane, forward and exactly back (f64, the oracle).
 
+use super::ribbon::Ribbon;
 use super::series::sin_turns;
 
 /// New fluid let in at a point: a round drop, or, stretched along a direction, the line source of a ribbon.
@@ -59,8 +60,10 @@ pub struct Vortex {
 /// One movement of the film.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Map {
-    /// New fluid.
+    /// New fluid at a point.
     Source(Source),
+    /// New fluid along a line.
+    Ribbon(Ribbon),
     /// Shear along a sine.
     Wave(Wave),
     /// A tooth.
@@ -74,7 +77,8 @@ pub enum Map {
 pub enum Back {
     /// It was here, mm.
     At([f64; 2]),
-    /// It came with the source: its place in the unit disc, first coordinate along the ribbon.
+    /// It came with the new fluid: its place there, in the unit disc of a [`Source`] (first coordinate along) or
+    /// the [`Ribbon::point`] coordinates of a ribbon.
     Came([f64; 2]),
 }
 
@@ -149,13 +153,19 @@ impl Vortex {
 }
 
 impl Map {
-    /// Where `p` (mm) goes. A source's own centre stays (it is torn to the whole rim).
+    /// Where `p` (mm) goes. A source's own centre stays (it is torn to the whole rim); a ribbon's middle line goes
+    /// to one of its two rims.
     #[must_use]
     pub fn forward(&self, p: [f64; 2]) -> [f64; 2] {
         match self {
             Self::Source(source) => {
                 let q = source.q(p);
                 if q <= 0.0 { p } else { source.scaled(p, (1.0 + source.radius2 / q).sqrt()) }
+            }
+            Self::Ribbon(ribbon) => {
+                let [s, y] = ribbon.frame(p);
+                let half = ribbon.half_width(s);
+                ribbon.across(p, if y < 0.0 { -half } else { half })
             }
             Self::Wave(wave) => wave.slide(p, 1.0),
             Self::Tine(tine) => tine.slide(p, 1.0),
@@ -175,6 +185,15 @@ impl Map {
                     Back::At(source.scaled(p, (1.0 - source.radius2 / q).sqrt()))
                 }
             }
+            Self::Ribbon(ribbon) => {
+                let [s, y] = ribbon.frame(p);
+                let half = ribbon.half_width(s);
+                if y.abs() < half {
+                    Back::Came([s, 0.5 + 0.5 * y / half])
+                } else {
+                    Back::At(ribbon.across(p, if y < 0.0 { half } else { -half }))
+                }
+            }
             Self::Wave(wave) => Back::At(wave.slide(p, -1.0)),
             Self::Tine(tine) => Back::At(tine.slide(p, -1.0)),
             Self::Vortex(vortex) => Back::At(vortex.turn(p, -1.0)),
@@ -185,8 +204,8 @@ impl Map {
 /// Where the fluid at a point came from.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Origin {
-    /// With the source of this number, from this place in its unit disc.
-    Source(usize, [f64; 2]),
+    /// With the new fluid of the map of this number, from this place in it (see [`Back::Came`]).
+    Came(usize, [f64; 2]),
     /// It was part of the film before the first map, here, mm.
     Film([f64; 2]),
 }
@@ -198,7 +217,7 @@ pub fn back_trace(maps: &[Map], p: [f64; 2]) -> Origin {
     for (index, map) in maps.iter().enumerate().rev() {
         match map.back(at) {
             Back::At(before) => at = before,
-            Back::Came(disc) => return Origin::Source(index, disc),
+            Back::Came(disc) => return Origin::Came(index, disc),
         }
     }
     Origin::Film(at)
@@ -230,6 +249,7 @@ pub fn tilt(
 
 #[cfg(test)]
 mod tests {
+    use super::super::ribbon::Bend;
     use super::*;
     use proptest::prelude::*;
 
@@ -250,6 +270,26 @@ mod tests {
                     })
                 }
             ),
+            (
+                (-300.0_f64..300.0, -300.0_f64..300.0),
+                0.0_f64..1.0,
+                20.0_f64..400.0,
+                0.5_f64..90.0,
+                prop::array::uniform3((-30.0_f64..30.0, 0.001_f64..0.02, 0.0_f64..1.0))
+            )
+                .prop_map(|((x, y), turn, half_length, width, bends)| {
+                    Map::Ribbon(Ribbon {
+                        middle: [x, y],
+                        along: unit(turn),
+                        half_length,
+                        width,
+                        bends: bends.map(|(amplitude, per_mm, phase)| Bend {
+                            amplitude,
+                            per_mm,
+                            phase,
+                        }),
+                    })
+                }),
             (0.0_f64..1.0, -80.0_f64..80.0, 0.001_f64..0.03, 0.0_f64..1.0).prop_map(
                 |(turn, amplitude, per_mm, phase)| {
                     Map::Wave(Wave { normal: unit(turn), amplitude, per_mm, phase })
@@ -295,12 +335,20 @@ mod tests {
                     let again = map.forward(before);
                     prop_assert!((again[0] - x).abs().max((again[1] - y).abs()) < 1e-9, "{:?}", map);
                 }
-                Back::Came(disc) => {
-                    prop_assert!(disc[0] * disc[0] + disc[1] * disc[1] < 1.0 + 1e-12, "inside the disc");
-                    if let Map::Source(source) = map {
-                        let again = source.from_disc(disc);
-                        prop_assert!((again[0] - x).abs().max((again[1] - y).abs()) < 1e-9, "disc frame");
-                    }
+                Back::Came(place) => {
+                    let again = match map {
+                        Map::Source(source) => {
+                            let reach = place[0] * place[0] + place[1] * place[1];
+                            prop_assert!(reach < 1.0 + 1e-12, "inside the disc");
+                            source.from_disc(place)
+                        }
+                        Map::Ribbon(ribbon) => {
+                            prop_assert!(place[0].abs() < 1.0 && (0.0..=1.0).contains(&place[1]), "inside");
+                            ribbon.point(place)
+                        }
+                        _ => return Err(TestCaseError::fail("nothing new came")),
+                    };
+                    prop_assert!((again[0] - x).abs().max((again[1] - y).abs()) < 1e-9, "its place");
                 }
             }
         }
@@ -314,6 +362,7 @@ mod tests {
                 let rim = ((dx * dx + dy * dy).sqrt() - vortex.radius2.sqrt()).abs();
                 prop_assume!(rim > 0.01); // the rim is smooth only once, differences straddle it
             }
+            if let Map::Ribbon(ribbon) = map { prop_assume!(ribbon.frame([x, y])[1].abs() > 0.2); }
             let h = 2e-3;
             let along = |axis: usize| {
                 let at = |k: f64| {

@@ -1,9 +1,9 @@
 //! How poured resin moves: closed-form, area-preserving maps of the plane, and what leaves a container when.
 //!
-//! - [`Map`] is one movement (a source pushing the film aside, a wave, a tine, a vortex) with its exact inverse;
+//! - [`Map`] is one movement (a drop or a [`Ribbon`] pushing the film aside, a wave, a tine, a vortex) with its exact
+//!   inverse;
 //! - [`back_trace`] carries one point back through a list of maps, the plain and slow way;
-//! - [`Advector`] carries many points forward in `f32`, a lane at a time;
-//! - [`Contour`] follows a closed curve through the maps, finer only where it bends;
+//! - [`Tracer`] carries blocks of a picture's samples back, a patch of them as one polynomial;
 //! - [`draw_off`] says how much of each layer leaves a tilted container in each part of the pour;
 //! - [`Random`] and the functions of [`series`] give the same bits on every machine.
 //!
@@ -13,15 +13,15 @@
 //!
 //! Out of scope: colours, boards, and how a pour is planned from a recipe.
 
-mod advect;
-mod contour;
 mod map;
 mod outflow;
 mod random;
+mod ribbon;
 pub mod series;
+mod tracer;
 
-pub use advect::Advector;
-pub use contour::{Contour, ContourSettings, Ellipse, TracedCurve, trace};
 pub use map::{Back, Map, Origin, Source, Tine, Vortex, Wave, back_trace, tilt};
 pub use outflow::draw_off;
 pub use random::Random;
+pub use ribbon::{Bend, Ribbon};
+pub use tracer::{FIRST_FILM, Grid, Traced, Tracer, origin};

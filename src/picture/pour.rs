@@ -142,15 +142,14 @@ pub fn pour_input(
         first_film: most.map_or(0, |(name, _)| colour(name)),
         path: match pattern.ribbon {
             Ribbon::Sweep => RibbonPath::Sweep,
-            Ribbon::Wander => RibbonPath::Puddles,
-            Ribbon::Drift => RibbonPath::ZigZag,
+            Ribbon::Wander => RibbonPath::Wander,
+            Ribbon::Drift => RibbonPath::Drift,
         },
         mist: match pattern.mist {
             Mist::None => scene::Mist::None,
             Mist::Light => scene::Mist::Light,
             Mist::Heavy => scene::Mist::Heavy,
         },
-        cells: 0.0,
         seed,
     }
 }

@@ -73,15 +73,22 @@ impl<'a> Surface<'a> {
         if self.mist.is_some() { self.scene.finish.pure.len().div_ceil(CHANNELS) } else { 0 }
     }
 
+    /// How much of each pixel the board covers, where what lies beside it is not shown.
+    pub(super) fn cover(&self, top: isize, rows: usize) -> Option<Strip<1>> {
+        let outlines = self.scene.board.outlines();
+        self.settings.around.map(|_| board_cover(outlines, &self.view, top, rows))
+    }
+
     /// Linear RGB of `rows` rows from row `first` of the picture; the strips hold the halo too.
     pub(super) fn finish(
         &self,
         paint: &mut Strip<CHANNELS>,
         planes: &mut [Strip<CHANNELS>],
+        cover: Option<&Strip<1>>,
         first: usize,
         rows: usize,
     ) -> Vec<[f32; 3]> {
-        pulp::Arch::new().dispatch(Finish { surface: self, paint, planes, first, rows })
+        pulp::Arch::new().dispatch(Finish { surface: self, paint, planes, cover, first, rows })
     }
 
     #[inline(always)]
@@ -89,6 +96,7 @@ impl<'a> Surface<'a> {
         &self,
         paint: &mut Strip<CHANNELS>,
         planes: &mut [Strip<CHANNELS>],
+        cover: Option<&Strip<1>>,
         first: usize,
         rows: usize,
     ) -> Vec<[f32; 3]> {
@@ -108,12 +116,10 @@ impl<'a> Surface<'a> {
         if self.settings.gloss {
             self.shine(first, &mut out);
         }
-        if let Some(around) = self.settings.around {
-            let cover =
-                board_cover(self.scene.board.outlines(), &self.view, first.cast_signed(), rows);
+        if let (Some(around), Some(cover)) = (self.settings.around, cover) {
             for row in 0..rows {
                 let line = out.iter_mut().skip(row * self.view.width);
-                for (pixel, [share]) in line.zip(row_of(&cover, row)) {
+                for (pixel, [share]) in line.zip(row_of(cover, row + halo)) {
                     let share = share.clamp(0.0, 1.0);
                     for (value, beside) in pixel.iter_mut().zip(around) {
                         *value = *value * share + beside * (1.0 - share);
@@ -215,6 +221,7 @@ struct Finish<'a> {
     surface: &'a Surface<'a>,
     paint: &'a mut Strip<CHANNELS>,
     planes: &'a mut [Strip<CHANNELS>],
+    cover: Option<&'a Strip<1>>,
     first: usize,
     rows: usize,
 }
@@ -224,7 +231,7 @@ impl pulp::NullaryFnOnce for Finish<'_> {
 
     #[inline(always)]
     fn call(self) -> Vec<[f32; 3]> {
-        self.surface.finish_rows(self.paint, self.planes, self.first, self.rows)
+        self.surface.finish_rows(self.paint, self.planes, self.cover, self.first, self.rows)
     }
 }
 

@@ -80,13 +80,14 @@ pub(crate) fn tinting_strengths(
 }
 
 /// Mixtures of one set of colours, ready for many pixels.
-pub(super) struct Mixer {
+#[derive(Debug, Clone)]
+pub(crate) struct Mixer {
     /// Per colour and channel: strength, and strength × f.
     terms: Vec<([f32; 3], [f32; 3])>,
 }
 
 impl Mixer {
-    pub(super) fn new(pure: &[[f32; 3]], strength: &[[f32; 3]]) -> Self {
+    pub(crate) fn new(pure: &[[f32; 3]], strength: &[[f32; 3]]) -> Self {
         let terms = pure
             .iter()
             .zip(strength)
@@ -104,7 +105,7 @@ impl Mixer {
 
     /// Linear RGB of a mixture. Shares below nothing count as nothing.
     #[inline(always)]
-    pub(super) fn rgb(&self, shares: impl Iterator<Item = f32>) -> [f32; 3] {
+    pub(crate) fn rgb(&self, shares: impl Iterator<Item = f32>) -> [f32; 3] {
         let mut under = [1e-9_f32; 3];
         let mut over = [0.0_f32; 3];
         for ((a, af), share) in self.terms.iter().zip(shares) {

@@ -1,9 +1,7 @@
 //! A scene and a view → pixels.
 //!
-//! The rims of the regions are followed forward to where they end ([`crate::flow::trace`]), and each rim adds
-//! what its inside has more to the pixels it covers, by exact area: a pixel's value is the mean of the paint over
-//! the pixel, whatever lies within it, without sampling. A rim is followed only as finely as the picture shows,
-//! so the cost follows the length of the lines seen, not pixels × samples × movements.
+//! Each pixel is the mean of a grid of samples, each carried back through the maps to the fluid it belongs to
+//! ([`crate::flow::Tracer`]: a patch of samples at a time, as a polynomial) and painted as that fluid is.
 //!
 //! Then, by pixel, in this order: the soft film is blurred a little, thickness lets the primer through, crisp
 //! accents go over, mist mixes amounts, all in linear light; sRGB comes last.
@@ -16,10 +14,11 @@ mod finish;
 mod mist;
 mod raster;
 pub mod reference;
+mod sampling;
 mod shares;
-mod tracing;
+mod threads;
 
-pub(crate) use mist::tinting_strengths;
+pub(crate) use mist::{Mixer, tinting_strengths};
 pub use shares::{Accounts, account, areas};
 
 use super::scene::Scene;
@@ -43,6 +42,8 @@ pub struct View {
 pub struct RenderSettings {
     /// Threads, or 0 for as many as the machine has. The bytes do not depend on it.
     pub threads: usize,
+    /// Samples a pixel each way, 1 to 8: 3 for a quick look, 4 where the finest lines are to stay whole.
+    pub samples: usize,
     /// Reflections of a bright window on the glossy film.
     pub gloss: bool,
     /// Linear RGB beside the board; `None` shows the film beyond the board's edge as well.
@@ -51,7 +52,7 @@ pub struct RenderSettings {
 
 impl Default for RenderSettings {
     fn default() -> Self {
-        Self { threads: 0, gloss: false, around: Some([0.9; 3]) }
+        Self { threads: 0, samples: 3, gloss: false, around: Some([0.9; 3]) }
     }
 }
 
@@ -141,11 +142,7 @@ pub fn render(
     watch: &Watch<'_>,
 ) -> Result<Picture, RenderError> {
     view.check()?;
-    let fine = mist::supersampling(scene.finish.mist, view.mm_per_px);
-    let inner = view.finer(fine);
-    let threads = thread_count(settings.threads);
-    let curves = tracing::trace_scene(scene, &inner, threads, watch)?;
-    bands::draw(scene, view, &inner, fine, &curves, settings, threads, watch)
+    bands::draw(scene, view, settings, watch)
 }
 
 impl View {
@@ -160,9 +157,4 @@ impl View {
             ..*self
         }
     }
-}
-
-fn thread_count(asked: usize) -> usize {
-    let machine = || std::thread::available_parallelism().map_or(1, core::num::NonZero::get);
-    if asked == 0 { machine() } else { asked }.clamp(1, 64)
 }

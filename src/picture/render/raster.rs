@@ -1,11 +1,9 @@
-//! Exact area coverage of polygons, summed with a weight.
+//! Rows of pixels, and the exact coverage of polygons on them: how much of each pixel the board takes.
 //!
 //! Each edge leaves, in the pixels it crosses, the signed area between it and the pixels' right sides; a running
-//! sum along the row turns these into coverage (the accumulation buffer of scan conversion). Here the weight is a
-//! whole paint: where a rim is crossed the running sum changes by what the inside has more, and between rims
-//! nothing needs to be done. The result is the mean over the pixel, exact for the polygon.
+//! sum along the row turns these into coverage (the accumulation buffer of scan conversion).
 
-/// A strip of rows being summed, `N` numbers a pixel.
+/// A strip of rows, `N` numbers a pixel.
 pub(super) struct Strip<const N: usize> {
     pub(super) width: usize,
     pub(super) first_row: isize,

@@ -1,15 +1,18 @@
-//! The plain loop: every sample back through every map, the mean of a grid of samples a pixel.
+//! The plain loop: every sample back through every map by itself, in f64.
 //!
-//! Slow and simple on purpose. It shares with the fast way only what comes after the paint's mean over a pixel.
+//! Slow and simple on purpose. It shares with the fast way the paint at a sample and what comes after the mean over a
+//! pixel, not how a sample is carried back.
 
 use super::bands::encode_band;
 use super::finish::Surface;
 use super::mist::supersampling;
 use super::raster::{SPARE, Strip};
+use super::sampling::grid_of;
 use super::{Picture, RenderError, RenderSettings, View};
-use crate::picture::scene::{CHANNELS, Scene};
+use crate::flow::origin;
+use crate::picture::scene::{CHANNELS, PourInput, Scene};
 
-/// Draws a scene by `grid` × `grid` samples a pixel, on one thread.
+/// Draws a scene by `samples` × `samples` a pixel, on one thread.
 ///
 /// # Errors
 /// [`RenderError::Size`] for a view that can't be.
@@ -17,7 +20,7 @@ pub fn draw(
     scene: &Scene,
     view: &View,
     settings: &RenderSettings,
-    grid: usize,
+    samples: usize,
 ) -> Result<Picture, RenderError> {
     view.check()?;
     let fine = supersampling(scene.finish.mist, view.mm_per_px);
@@ -29,41 +32,44 @@ pub fn draw(
     let mut paint = Strip::<CHANNELS>::new(inner.width, top, rows);
     let mut planes: Vec<Strip<CHANNELS>> =
         (0..surface.share_groups()).map(|_| Strip::new(inner.width, top, rows)).collect();
-    let grid = grid.clamp(1, 64);
-    #[expect(clippy::cast_precision_loss, reason = "pixels of a picture")]
-    let (step, weight) = (1.0 / grid as f64, 1.0 / (grid * grid) as f32);
+    let samples = samples.clamp(1, 64);
+    let grid = grid_of(&inner, samples);
+    #[expect(clippy::cast_precision_loss, reason = "a few")]
+    let weight = 1.0 / (samples * samples) as f32;
     for row in 0..rows {
         for column in 0..inner.width {
             let at = row * (inner.width + SPARE) + column;
-            for sample in 0..grid * grid {
+            let mut shares = [0.0; PourInput::MOST_COLOURS];
+            for sample in 0..samples * samples {
                 #[expect(clippy::cast_precision_loss, reason = "pixels of a picture")]
-                let offset = [
-                    column as f64 + ((sample % grid) as f64 + 0.5) * step,
-                    (row.cast_signed() + top) as f64 + ((sample / grid) as f64 + 0.5) * step,
+                let steps = [
+                    (column * samples + sample % samples) as f64,
+                    ((row.cast_signed() + top) * samples.cast_signed()
+                        + (sample / samples).cast_signed()) as f64,
                 ];
-                let p = [0, 1].map(|i| inner.origin_mm[i] + offset[i] * inner.mm_per_px);
+                let p = [0, 1].map(|i| grid.origin_mm[i] + steps[i] * grid.pitch_mm);
+                let (from, place) = origin(&scene.maps, p);
+                let spot = scene.spot(from, place, None);
                 if let Some(cell) = paint.cells.get_mut(at) {
-                    add(cell, scene.channels_at(p).iter(), weight);
+                    for (to, value) in cell.iter_mut().zip(scene.channels(&spot)) {
+                        *to += value * weight;
+                    }
                 }
-                if planes.is_empty() {
-                    continue;
+                if !planes.is_empty() {
+                    scene.add_shares(&spot, weight, &mut shares);
                 }
-                let shares = scene.paint_at(p).shares;
-                for (group, plane) in planes.iter_mut().enumerate() {
-                    if let Some(cell) = plane.cells.get_mut(at) {
-                        add(cell, shares.iter().skip(group * CHANNELS), weight);
+            }
+            for (plane, part) in planes.iter_mut().zip(shares.chunks(CHANNELS)) {
+                if let Some(cell) = plane.cells.get_mut(at) {
+                    for (to, value) in cell.iter_mut().zip(part) {
+                        *to = *value;
                     }
                 }
             }
         }
     }
-    let linear = surface.finish(&mut paint, &mut planes, 0, inner.height);
+    let cover = surface.cover(top, rows);
+    let linear = surface.finish(&mut paint, &mut planes, cover.as_ref(), 0, inner.height);
     let rgb = encode_band(&linear, view.width, view.height, fine);
     Ok(Picture { width: view.width, height: view.height, rgb })
-}
-
-fn add<'a>(cell: &mut [f32; CHANNELS], values: impl Iterator<Item = &'a f32>, weight: f32) {
-    for (to, value) in cell.iter_mut().zip(values) {
-        *to += value * weight;
-    }
 }

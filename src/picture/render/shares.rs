@@ -1,12 +1,15 @@
-//! How much of each colour lies where, by exact area.
+//! How much of each colour lies where, by counting samples.
 
-use super::bands::{bin, board_cover, row_of, share_group, sum_runs};
+use super::bands::{board_cover, row_of};
 use super::raster::Strip;
-use super::tracing::{in_threads, trace_scene};
-use super::{RenderError, View, Watch, thread_count};
+use super::sampling::Sampler;
+use super::threads::{in_threads, thread_count};
+use super::{RenderError, View, Watch};
 use crate::picture::scene::{CHANNELS, Scene};
 use core::sync::atomic::{AtomicUsize, Ordering};
 
+/// Samples a pixel each way.
+const SAMPLES: usize = 3;
 /// Rows a thread takes at a time.
 const ROWS: usize = 32;
 
@@ -32,7 +35,7 @@ impl Accounts {
 
 /// Accounts for a pour, its board seen with the longer side `longest_px` pixels.
 ///
-/// Areas are of the traced rims, so the error is that of their chords: it falls with the resolution.
+/// Areas are counted by samples, so the error falls with the resolution.
 ///
 /// # Errors
 /// [`RenderError::Cancelled`] when asked to stop.
@@ -63,38 +66,33 @@ pub fn areas(
     watch: &Watch<'_>,
 ) -> Result<Vec<f64>, RenderError> {
     view.check()?;
-    let threads = thread_count(threads);
-    let outlines = trace_scene(scene, view, threads, watch)?;
-    let bins = bin(&outlines, ROWS, 0, view.height.div_ceil(ROWS));
-    let colours = scene.film.body.shares.len();
+    let colours = scene.colour_count();
+    let bands = view.height.div_ceil(ROWS);
     let next = AtomicUsize::new(0);
     let work = || {
+        let mut sampler = Sampler::new(scene, view, SAMPLES);
         let mut done: Vec<(usize, Vec<f64>)> = Vec::new();
         while !watch.stopped() {
             let number = next.fetch_add(1, Ordering::Relaxed);
-            let Some(runs) = bins.get(number) else { break };
+            if number >= bands {
+                break;
+            }
             let first = number * ROWS;
             let rows = ROWS.min(view.height - first);
+            let mut planes: Vec<Strip<CHANNELS>> = (0..colours.div_ceil(CHANNELS))
+                .map(|_| Strip::new(view.width, first.cast_signed(), rows))
+                .collect();
+            sampler.fill_shares(&mut planes);
             let cover = on_board
                 .then(|| board_cover(scene.board.outlines(), view, first.cast_signed(), rows));
-            let mut sums = Vec::with_capacity(colours);
-            for group in 0..colours.div_ceil(CHANNELS) {
-                let mut strip = Strip::<CHANNELS>::new(view.width, first.cast_signed(), rows);
-                let left = share_group(&scene.film.body.shares, group);
-                sum_runs(&mut strip, &outlines, runs, &left, |region| {
-                    scene
-                        .regions
-                        .get(region)
-                        .map_or([0.0; CHANNELS], |r| share_group(&r.step.shares, group))
-                });
-                sums.extend(column_sums(&strip, cover.as_ref(), rows));
-            }
+            let mut sums: Vec<f64> =
+                planes.iter().flat_map(|plane| column_sums(plane, cover.as_ref(), rows)).collect();
             sums.truncate(colours);
             done.push((number, sums));
         }
         done
     };
-    let mut done = in_threads(threads, work);
+    let mut done = in_threads(thread_count(threads), work);
     if watch.stopped() {
         return Err(RenderError::Cancelled);
     }

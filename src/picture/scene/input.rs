@@ -65,12 +65,10 @@ pub enum RibbonPath {
     /// Long passes side by side, gently bent.
     #[default]
     Sweep,
-    /// Passes to and fro at an angle to one another.
-    ZigZag,
-    /// Rings that widen from a middle.
-    Rings,
-    /// Each part of a container in one place.
-    Puddles,
+    /// Long passes to and fro at an angle to one another.
+    Drift,
+    /// Short broad passes here and there, each its own way.
+    Wander,
 }
 
 /// How much solvent mist lets the film mix where it lies.
@@ -102,8 +100,6 @@ pub struct PourInput {
     pub path: RibbonPath,
     /// Mist after the pour.
     pub mist: Mist,
-    /// Share of the bases that rises as cells at the end, 0 to 0.1.
-    pub cells: f64,
     /// Chooses one of the pours that the recipe allows.
     pub seed: u64,
 }
@@ -188,7 +184,6 @@ impl PourInput {
             within("a layer's volume in mL", "above 0 and up to 1000000", value, 1e-9, 1e6)?;
         }
         within("the film in mm", "from 0.05 to 50", self.film_mm, 0.05, 50.0)?;
-        within("the share of cells", "from 0 to 0.1", self.cells, 0.0, 0.1)?;
         let rings = self.board.iter().flat_map(|o| core::iter::once(&o.outer).chain(&o.holes));
         for value in rings.flatten().flatten() {
             let most = Self::LONGEST_MM;

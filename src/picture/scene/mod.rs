@@ -1,9 +1,8 @@
-//! A pour as a list of movements of the film and the coloured regions they carry.
+//! A pour as a list of movements of the film and what each let in.
 //!
 //! [`PourInput`] says what is poured and on what; [`Scene::build`] lays it: containers along ribbons over the
-//! board, each layer when it leaves the lip, later fluid pushing earlier fluid aside. Every region of the scene
-//! is an ellipse at the moment it is laid, so its area is known: area × film is its volume, and the volumes of a
-//! colour's regions add up to what was poured of it ([`Ledger`]).
+//! board, each layer when it leaves the lip, later fluid pushing earlier fluid aside. Amounts are areas: what a ribbon
+//! holds of a colour, its area × film, is the volume that was poured of it ([`Ledger`]).
 //!
 //! The plane of the maps treats the whole film as one fluid of one thickness: the picture is an approximation,
 //! not a prediction of coverage or waste.
@@ -13,8 +12,11 @@ mod build;
 mod input;
 mod ledger;
 mod paint;
+mod palette;
 mod path;
-mod print;
+mod portions;
+mod section;
+mod streaks;
 
 pub use board::Board;
 pub use input::{
@@ -24,53 +26,34 @@ pub use input::{
 pub use ledger::Ledger;
 pub use paint::{CHANNELS, Channels, Paint};
 
-use crate::flow::{Advector, Contour, Map, Origin, back_trace};
-
-/// One closed region: an ellipse when laid, and what changes when its rim is crossed inwards.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Region {
-    /// The rim, and the first map that moves it.
-    pub contour: Contour,
-    /// What the inside has more than the outside.
-    pub step: Paint,
-}
-
-/// A finer region inside a source's unit disc: an ellipse, and what it adds.
-#[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Inclusion {
-    /// Centre in the unit disc.
-    pub(crate) centre: [f64; 2],
-    /// Unit vector along the first half-axis.
-    pub(crate) along: [f64; 2],
-    /// Half-axes along and across, in unit-disc lengths.
-    pub(crate) half: [f64; 2],
-    /// What the inside has more.
-    pub(crate) step: Paint,
-}
-
-/// What came with one source, or was there first: its paint, and the inclusions within (in unit discs of the
-/// source; in mm for the first film).
-#[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Spot {
-    pub(crate) body: Paint,
-    pub(crate) inclusions: Vec<Inclusion>,
-}
+use crate::flow::{FIRST_FILM, Map};
+use section::{Found, Section};
+use streaks::Streaks;
 
 /// A pour, ready to be drawn or asked.
 #[derive(Debug, Clone)]
 pub struct Scene {
     pub(crate) maps: Vec<Map>,
-    pub(crate) spots: Vec<Option<Spot>>,
-    pub(crate) regions: Vec<Region>,
-    pub(crate) film: Spot,
-    pub(crate) advector: Advector,
+    /// What came with each map, if anything did.
+    sections: Vec<Option<Section>>,
+    film: FirstFilm,
+    streaks: Streaks,
     pub(crate) board: Board,
     pub(crate) finish: SurfaceFinish,
     pub(crate) film_mm: f64,
     pub(crate) ledger: Ledger,
 }
 
-/// What is needed beside the regions to finish a picture.
+/// The film that is there before the first container.
+#[derive(Debug, Clone)]
+struct FirstFilm {
+    paint: Paint,
+    streak: Channels,
+    /// Unit vector along which it was spread.
+    along: [f32; 2],
+}
+
+/// What is needed beside the maps to finish a picture.
 #[derive(Debug, Clone)]
 pub(crate) struct SurfaceFinish {
     /// Linear RGB of the primer.
@@ -84,16 +67,10 @@ pub(crate) struct SurfaceFinish {
 }
 
 impl Scene {
-    /// How many movements the film makes.
+    /// The movements of the film, the first one first.
     #[must_use]
-    pub fn map_count(&self) -> usize {
-        self.maps.len()
-    }
-
-    /// How many coloured regions there are.
-    #[must_use]
-    pub fn region_count(&self) -> usize {
-        self.regions.len()
+    pub fn maps(&self) -> &[Map] {
+        &self.maps
     }
 
     /// The board.
@@ -108,66 +85,99 @@ impl Scene {
         &self.ledger
     }
 
-    /// The paint at a point of the finished film, mm: the plain way back through every map. The oracle.
+    /// How many colours there are.
     #[must_use]
-    pub fn paint_at(&self, p: [f64; 2]) -> Paint {
-        paint_after(&self.maps, &self.spots, &self.film, p)
+    pub fn colour_count(&self) -> usize {
+        self.finish.pure.len()
     }
-}
 
-impl Scene {
-    /// The channels of [`Scene::paint_at`] alone.
-    #[must_use]
-    pub fn channels_at(&self, p: [f64; 2]) -> Channels {
-        let (number, at) = self.advector.back(p);
-        let found = number.and_then(|n| Some((self.maps.get(n)?, self.spots.get(n)?.as_ref()?)));
-        match found {
-            Some((Map::Source(source), spot)) => spot.channels_in(source.in_disc(at)),
-            _ => self.film.channels_in(at),
+    /// What is known of a sample's place ([`crate::flow::Traced`]); `near` is a sample close by.
+    #[inline(always)]
+    pub(crate) fn spot(&self, from: u32, place: [f32; 2], near: Option<&Spot<'_>>) -> Spot<'_> {
+        if from != FIRST_FILM
+            && let Some(Some(section)) = self.sections.get(from as usize)
+        {
+            let near = match near {
+                Some(Spot::Ribbon(_, found)) => found.lamella(),
+                _ => 0,
+            };
+            return Spot::Ribbon(section, section.find(place, near));
+        }
+        Spot::Film(place)
+    }
+
+    /// How a place looks.
+    #[inline(always)]
+    pub(crate) fn channels(&self, spot: &Spot<'_>) -> Channels {
+        let film = &self.film;
+        let place = match spot {
+            Spot::Ribbon(section, found) => return section.channels(found, self.streaks),
+            Spot::Film(place) => place,
+        };
+        let along = place[0] * film.along[0] + place[1] * film.along[1];
+        let across = place[1] * film.along[0] - place[0] * film.along[1];
+        // Spread with a wide blade: its streaks are coarser than a stream's.
+        let strength = self.streaks.at(along * 0.7, across * 0.4);
+        core::array::from_fn(|i| film.paint.channels[i] + film.streak[i] * strength)
+    }
+
+    /// What a place is made of, added to `sums` by `weight`.
+    #[inline(always)]
+    pub(crate) fn add_shares(
+        &self,
+        spot: &Spot<'_>,
+        weight: f32,
+        sums: &mut [f32; PourInput::MOST_COLOURS],
+    ) {
+        if let Spot::Ribbon(section, found) = spot {
+            section.add_shares(found, weight, sums);
+            return;
+        }
+        for (sum, share) in sums.iter_mut().zip(&self.film.paint.shares) {
+            *sum += weight * share;
         }
     }
 }
 
-impl Spot {
-    fn channels_in(&self, disc: [f64; 2]) -> Channels {
-        let mut channels = self.body.channels;
-        for inclusion in self.inclusions.iter().filter(|i| i.reach(disc) < 1.0) {
-            for (a, b) in channels.iter_mut().zip(inclusion.step.channels) {
-                *a += b;
+/// A place of the fluid.
+#[derive(Debug, Clone, Copy)]
+pub(crate) enum Spot<'a> {
+    /// In the film that was there first, mm.
+    Film([f32; 2]),
+    /// In what came with a ribbon.
+    Ribbon(&'a Section, Found),
+}
+
+impl<'a> Spot<'a> {
+    /// Tells what lies within `reach` across a ribbon from the place, each with its part of that stretch.
+    #[inline(always)]
+    pub(crate) fn over(&self, reach: f32, mut tell: impl FnMut(Spot<'a>, f32)) {
+        match self {
+            Self::Ribbon(section, found) if reach > 0.0 => {
+                section.over(found, reach, |found, part| tell(Spot::Ribbon(section, found), part));
             }
+            _ => tell(*self, 1.0),
         }
-        channels
     }
 
-    /// The paint at a place of the unit disc.
-    pub(crate) fn paint_in(&self, disc: [f64; 2]) -> Paint {
-        let mut paint = self.body.clone();
-        for inclusion in &self.inclusions {
-            if inclusion.reach(disc) < 1.0 {
-                paint.add(&inclusion.step);
+    /// Whether two places close to one another look and hold alike, but for streaks.
+    #[inline(always)]
+    pub(crate) fn is_like(&self, other: &Self) -> bool {
+        match (self, other) {
+            (Self::Film(_), Self::Film(_)) => true,
+            (Self::Ribbon(one, here), Self::Ribbon(two, there)) => {
+                core::ptr::eq(*one, *two) && here.is_like(there)
             }
+            _ => false,
         }
-        paint
     }
-}
 
-impl Inclusion {
-    /// Below 1 inside, 1 on the rim.
-    pub(crate) fn reach(&self, disc: [f64; 2]) -> f64 {
-        let (dx, dy) = (disc[0] - self.centre[0], disc[1] - self.centre[1]);
-        let u = (dx * self.along[0] + dy * self.along[1]) / self.half[0];
-        let v = (dy * self.along[0] - dx * self.along[1]) / self.half[1];
-        u * u + v * v
-    }
-}
-
-/// The paint at `p` after `maps`.
-pub(crate) fn paint_after(maps: &[Map], spots: &[Option<Spot>], film: &Spot, p: [f64; 2]) -> Paint {
-    match back_trace(maps, p) {
-        Origin::Film(at) => film.paint_in(at),
-        Origin::Source(index, disc) => match spots.get(index) {
-            Some(Some(spot)) => spot.paint_in(disc),
-            _ => film.body.clone(),
-        },
+    /// Whether all within `reach` of the place is like it.
+    #[inline(always)]
+    pub(crate) fn is_alone(&self, reach: [f32; 2]) -> bool {
+        match self {
+            Self::Film(_) => true,
+            Self::Ribbon(section, found) => section.is_alone(found, reach),
+        }
     }
 }
