@@ -110,6 +110,7 @@ fn matched(shelf: &[Colorant], most: usize, lab: Lab) -> f64 {
         batch: None,
         alternatives: 5,
         rank: Rank::Colour,
+        show_through: false,
     })
     .unwrap();
     answer.candidates[0].error

@@ -16,7 +16,7 @@ const LONGEST_FILM_MM: f64 = 100.0;
 
 /// Internal reflectance of the black and the white of an opacity chart, for contrast ratios: its black
 /// reads near 1 %, its white 80 % (ISO 6504-3 asks ≤ 5 % and 80 ± 2 %).
-const CHART: [f64; 2] = [0.01, 0.80];
+pub(crate) const CHART: [f64; 2] = [0.01, 0.80];
 
 /// How a film is looked at.
 #[derive(Debug, Clone, PartialEq)]

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use crate::colour::Lab;
 use crate::diagnostic::{Diagnostic, Diagnostics, Severity};
 use crate::matching::{self, Clock, CorrectAsk, Correction, Held, Looking, Uncorrected};
-use crate::model::{Colorant, Recipe};
+use crate::model::{Colorant, Override, Recipe};
 use crate::plan::Limits;
 use crate::quantity::{Length, Mass, Temperature, TimeSpan, Volume};
 use crate::report::CorrectHead;
@@ -13,7 +13,8 @@ use crate::spectrum::{Illuminant, Observer};
 use crate::store::{Opened, told};
 
 use super::find::named;
-use super::plan::{bare, colourway};
+use super::match_colour::job_of;
+use super::plan::{bare, colourway, sound_house};
 
 /// A mix that went wrong.
 #[derive(Debug, Clone, PartialEq)]
@@ -22,6 +23,8 @@ pub struct CorrectionAsk {
     pub colourway: String,
     /// The base that it should be.
     pub base: String,
+    /// The job whose raised ceilings hold.
+    pub job: Option<String>,
     /// What is in the vessel: part A.
     pub part_a: Mass,
     /// Part B.
@@ -66,7 +69,9 @@ pub struct Corrected {
 /// # Errors
 /// Names that nothing has; a mix that cannot be corrected, or not in time (refused).
 pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagnostics> {
+    sound_house(opened)?;
     let shop = &opened.shop;
+    let raised = job_of(opened, ask.job.as_deref())?.map_or(&[][..], |job| &job.overrides);
     let (way, file) = colourway(opened, &ask.colourway)?;
     let recipe = Recipe::of(shop, way).map_err(|faults| match file {
         Some(file) => told(&opened.files, file, faults),
@@ -124,7 +129,7 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         limits: Limits {
             system: recipe.system,
             off_ratio: shop.house.off_ratio_limit.value(),
-            raised: &[],
+            raised,
         },
         house: &shop.house,
         shelf: at_hand.into_values().collect(),
@@ -140,6 +145,7 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
     let head = CorrectHead {
         colourway: way.name.clone(),
         base: base.name.clone(),
+        raised: raised.iter().map(Override::words).collect(),
         viewings: lamps.iter().map(|(lamp, _)| format!("{lamp}/{degrees}")).collect(),
         within,
     };

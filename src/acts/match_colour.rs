@@ -1,27 +1,24 @@
 //! Loadings for a wanted colour.
 
 use std::collections::BTreeMap;
-use std::path::Path;
 
-use crate::colour::{Lab, Srgb8, smooth_reflectance_of_srgb};
+use crate::colour::{Srgb8, smooth_reflectance_of_srgb};
 use crate::diagnostic::{Diagnostic, Diagnostics};
-use crate::file::readings;
-use crate::matching::{Answer, Ask, Looking, Rank, Target, find};
-use crate::model::{Colorant, Finish, Primer, Recipe, System};
+use crate::matching::{Answer, Ask, Looking, Rank, find};
+use crate::model::{Colorant, Finish, Job, Override, Primer, System};
 use crate::picture::{APPROXIMATE, Note, Pair, Pairs, pairs};
 use crate::plan::Limits;
-use crate::predict::{Viewing, look_of_base};
+use crate::predict::Viewing;
 use crate::quantity::{Length, Mass};
 use crate::report::MatchHead;
-use crate::spectrum::{Illuminant, Observer, Spectrum, resample, weights};
-use crate::store::{Opened, read_text, told};
+use crate::spectrum::{Illuminant, Observer, Spectrum, weights};
+use crate::store::Opened;
 
 use super::find::named;
-use super::plan::{bare, colourway};
+use super::match_target::{Seen, Wanted, wanted};
+use super::plan::{colourway, sound_house};
 use super::swatch::Picture;
 
-/// Readings are not longer than this, bytes.
-const LONGEST_READING: usize = 50_000_000;
 /// Weights of the further lamps where none is stated.
 const FURTHER_LAMP: f64 = 0.3;
 
@@ -32,8 +29,10 @@ pub struct MatchAsk {
     pub target: String,
     /// The lamp that a target in Lab was read under.
     pub target_lamp: Illuminant,
-    /// The colourway whose system, film and primer are taken.
+    /// The colourway whose system, film and primer are taken; the job's own where none is named.
     pub colourway: Option<String>,
+    /// The job whose raised ceilings hold.
+    pub job: Option<String>,
     /// Another resin system.
     pub system: Option<String>,
     /// Another film.
@@ -60,6 +59,8 @@ pub struct MatchAsk {
     pub alternatives: usize,
     /// What they are ranked by.
     pub rank: Rank,
+    /// Whether recipes that the primer shows through are ranked like those that hide it.
+    pub show_through: bool,
 }
 
 /// What was matched.
@@ -84,10 +85,14 @@ struct Ground<'a> {
 /// # Errors
 /// Names that nothing has, a target that cannot be read, or an ask that has no answer.
 pub fn match_colour(opened: &Opened, ask: &MatchAsk) -> Result<Matched, Diagnostics> {
+    sound_house(opened)?;
     let shop = &opened.shop;
-    let ground = ground(opened, ask)?;
+    let job = job_of(opened, ask.job.as_deref())?;
+    let raised = job.map_or(&[][..], |job| &job.overrides);
+    let ground = ground(opened, ask, job)?;
     let lamps = lamps(ask);
-    let (target, words) = target(opened, ask)?;
+    let seen = Seen { lamp: ask.target_lamp.clone(), observer: ask.observer };
+    let Wanted { target, words, notes } = wanted(opened, &ask.target, seen, ground.system)?;
     let colorant = |word: &String| -> Result<&Colorant, Diagnostics> {
         let files = &opened.files.colorants;
         named(opened, "colorant", word, &shop.colorants, |name| files.get(name)).map(|(_, c)| c)
@@ -122,17 +127,13 @@ pub fn match_colour(opened: &Opened, ask: &MatchAsk) -> Result<Matched, Diagnost
     let house = &shop.house;
     let choice = shelf.len();
     let answer = find(&Ask {
-        limits: Limits {
-            system: ground.system,
-            off_ratio: house.off_ratio_limit.value(),
-            raised: &[],
-        },
+        limits: Limits { system: ground.system, off_ratio: house.off_ratio_limit.value(), raised },
         house,
         shelf,
         beyond,
         must,
         never: names(&ask.never)?,
-        stock,
+        stock: stock.clone(),
         most: ask.most,
         target,
         looking: Looking {
@@ -144,6 +145,7 @@ pub fn match_colour(opened: &Opened, ask: &MatchAsk) -> Result<Matched, Diagnost
         batch: ask.batch,
         alternatives: ask.alternatives,
         rank: ask.rank,
+        show_through: ask.show_through,
     })
     .map_err(|why| Diagnostic::error(why.to_string()))?;
     let viewing = |lamp: &Illuminant| Viewing {
@@ -154,6 +156,9 @@ pub fn match_colour(opened: &Opened, ask: &MatchAsk) -> Result<Matched, Diagnost
     };
     let head = MatchHead {
         target: words,
+        notes,
+        raised: raised.iter().map(Override::words).collect(),
+        stock,
         system: ground.system.name.clone(),
         film: ground.film,
         primer: ground.shown,
@@ -177,9 +182,26 @@ fn lamps(ask: &MatchAsk) -> Vec<(Illuminant, f64)> {
         .collect()
 }
 
-fn ground<'a>(opened: &'a Opened, ask: &MatchAsk) -> Result<Ground<'a>, Diagnostics> {
+/// The job whose raised ceilings hold, where one is named.
+pub(super) fn job_of<'a>(
+    opened: &'a Opened,
+    word: Option<&str>,
+) -> Result<Option<&'a Job>, Diagnostics> {
+    let files = &opened.files.jobs;
+    word.map(|word| {
+        named(opened, "job", word, &opened.shop.jobs, |name| files.get(name)).map(|(_, job)| job)
+    })
+    .transpose()
+}
+
+fn ground<'a>(
+    opened: &'a Opened,
+    ask: &MatchAsk,
+    job: Option<&Job>,
+) -> Result<Ground<'a>, Diagnostics> {
     let shop = &opened.shop;
-    let way = match &ask.colourway {
+    let own = job.and_then(|job| job.colourway.as_ref());
+    let way = match ask.colourway.as_ref().or(own) {
         Some(word) => Some(colourway(opened, word)?.0),
         None => None,
     };
@@ -215,95 +237,6 @@ fn smooth(colour: Srgb8) -> Result<Spectrum, Diagnostic> {
     })
 }
 
-/// The target and its words.
-fn target(opened: &Opened, ask: &MatchAsk) -> Result<(Target, String), Diagnostics> {
-    let word = ask.target.trim();
-    if word.starts_with('#') {
-        let colour: Srgb8 = word.parse().map_err(|_| {
-            Diagnostic::error(format!("\"{word}\" is no screen colour")).hint("#5a6f7c")
-        })?;
-        return Ok((Target::Screen(colour), format!("screen colour {colour}")));
-    }
-    if let Some(lab) = lab_of(word) {
-        let (lamp, observer) = (ask.target_lamp.clone(), ask.observer);
-        let words = format!("L* {} a* {} b* {} under {lamp}", lab.l, lab.a, lab.b);
-        return Ok((Target::Lab { lab, lamp, observer }, words));
-    }
-    if let Some((way, base)) = word.split_once('/')
-        && !Path::new(word).exists()
-    {
-        return base_of(opened, way, base);
-    }
-    reading(word)
-}
-
-/// `52,-3.5,8` or `52 -3.5 8`.
-#[must_use]
-pub fn lab_of(word: &str) -> Option<Lab> {
-    let parts: Vec<f64> = word
-        .split(|c: char| c == ',' || c == ';' || c.is_whitespace())
-        .filter(|part| !part.is_empty())
-        .map(|part| part.parse().ok())
-        .collect::<Option<_>>()?;
-    match parts[..] {
-        [l, a, b] => Some(Lab::new(l, a, b)),
-        _ => None,
-    }
-}
-
-/// Another base's look, as its own recipe states it.
-fn base_of(opened: &Opened, way: &str, base: &str) -> Result<(Target, String), Diagnostics> {
-    let (way, file) = colourway(opened, way)?;
-    let recipe = Recipe::of(&opened.shop, way).map_err(|faults| match file {
-        Some(file) => told(&opened.files, file, faults),
-        None => bare(faults),
-    })?;
-    if !way.bases.contains_key(base) {
-        let names: Vec<&str> = way.bases.keys().map(String::as_str).collect();
-        return Err(Diagnostic::error(format!("\"{}\" has no base \"{base}\"", way.name))
-            .hint(format!("its bases: {}", crate::suggest::listed(&names, "and")))
-            .into());
-    }
-    let look = look_of_base(&recipe, base, &Viewing::of(&recipe))
-        .map_err(|unseen| Diagnostic::error(unseen.to_string()))?;
-    Ok((Target::Reflectance(look.reflectance), format!("{base} of {}", way.name)))
-}
-
-/// A sample of a file of readings.
-fn reading(word: &str) -> Result<(Target, String), Diagnostics> {
-    let (path, sample) = match word.rsplit_once('#') {
-        Some((path, sample)) if !Path::new(word).exists() => (path, Some(sample)),
-        _ => (word, None),
-    };
-    if !Path::new(path).exists() {
-        return Err(Diagnostic::error(format!("\"{word}\" is no target"))
-            .hint("a screen colour #5a6f7c, a Lab colour 52,-3.5,8, COLOURWAY/BASE, or a file of readings")
-            .into());
-    }
-    let source = read_text(Path::new(path), LONGEST_READING)?;
-    let read = readings::read(&source, None)?;
-    let names = || read.samples.iter().map(|sample| sample.id.as_str()).collect::<Vec<_>>();
-    let found = match sample {
-        Some(id) => read.samples.iter().find(|each| each.id == id),
-        None => read.samples.first().filter(|_| read.samples.len() == 1),
-    };
-    let found = found.ok_or_else(|| {
-        let many = format!("which of its {} samples is meant?", read.samples.len());
-        Diagnostic::error(format!("{path}: {many}")).hint(format!(
-            "write {path}#SAMPLE; there are: {}",
-            crate::suggest::listed(&names(), "and")
-        ))
-    })?;
-    if found.wavelengths_nm.is_empty() {
-        return Err(Diagnostic::error(format!("{path}: {} has no spectrum", found.id))
-            .hint("write its Lab colour itself as the target: 52,-3.5,8")
-            .into());
-    }
-    let spectrum = resample(&found.wavelengths_nm, &found.reflectance)
-        .map_err(|why| Diagnostic::error(format!("{path}: {why}")))?;
-    Ok((Target::Reflectance(spectrum), format!("{} of {path}", found.id)))
-}
-
 /// Chips of the target beside each recipe, a picture for each lamp.
 ///
 /// # Errors
@@ -319,16 +252,19 @@ pub fn match_pictures(matched: &Matched) -> Result<Vec<Picture>, Diagnostics> {
             .enumerate()
             .filter_map(|(number, candidate)| {
                 let look = candidate.looks.get(lamp)?;
-                let doses: Vec<String> = candidate
+                let mut words: Vec<String> = candidate
                     .doses
                     .iter()
                     .map(|dose| format!("{} {:.4} %", dose.colorant, dose.loading * 100.0))
                     .collect();
+                if !candidate.hides() {
+                    words.push("the primer shows through".to_owned());
+                }
                 Some(Pair {
                     name: format!("{}", number + 1),
                     colour: look.shown,
                     delta_e: candidate.delta_e.get(lamp).copied().unwrap_or_default(),
-                    words: doses,
+                    words,
                 })
             })
             .collect();

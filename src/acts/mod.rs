@@ -6,6 +6,7 @@ mod check;
 mod correct;
 mod find;
 mod match_colour;
+mod match_target;
 mod plan;
 mod pour;
 mod samples;
@@ -21,7 +22,8 @@ pub use characterise::{
 pub use check::{Checked, check};
 pub use correct::{Corrected, CorrectionAsk, correct};
 pub use find::find_shop;
-pub use match_colour::{MatchAsk, Matched, lab_of, match_colour, match_pictures};
+pub use match_colour::{MatchAsk, Matched, match_colour, match_pictures};
+pub use match_target::lab_of;
 pub use plan::{Extent, PlanAsk, plan};
 pub use pour::{Part, PourAsk, pour, sample_board};
 pub use samples::{FitFrom, Fitted, SampleTable, joint_fit, joint_predict};

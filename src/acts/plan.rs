@@ -39,6 +39,11 @@ pub fn plan(opened: &Opened, ask: &PlanAsk) -> Result<Plan, Diagnostics> {
     plan_of(opened, ask).map(|found| found.plan)
 }
 
+/// Refuses a house file with mistakes: nothing is weighed by guessed scales and limits.
+pub(super) fn sound_house(opened: &Opened) -> Result<(), Diagnostics> {
+    if opened.house_found.0.is_empty() { Ok(()) } else { Err(opened.house_found.clone()) }
+}
+
 /// A plan with what it was made of.
 pub(super) struct PlanOf<'a> {
     pub(super) plan: Plan,
@@ -49,9 +54,7 @@ pub(super) struct PlanOf<'a> {
 
 /// Plans, and keeps what the plan was made of.
 pub(super) fn plan_of<'a>(opened: &'a Opened, ask: &PlanAsk) -> Result<PlanOf<'a>, Diagnostics> {
-    if !opened.house_found.0.is_empty() {
-        return Err(opened.house_found.clone());
-    }
+    sound_house(opened)?;
     let shop = &opened.shop;
     let (job, job_file) = match &ask.extent {
         Extent::Job(word) => {

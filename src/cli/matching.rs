@@ -28,6 +28,9 @@ pub(super) struct MatchWords {
     /// Take resin system, film and primer from this colourway
     #[arg(long, value_name = "COLOURWAY")]
     like: Option<String>,
+    /// Keep the ceilings that this job raises with a reason; without --like take its colourway's system, film and primer
+    #[arg(long, value_name = "JOB")]
+    job: Option<String>,
     /// The resin system [default: the colourway's, or the shop's first]
     #[arg(long, value_name = "SYSTEM")]
     system: Option<String>,
@@ -64,9 +67,12 @@ pub(super) struct MatchWords {
     /// How many recipes to show
     #[arg(long, value_name = "NUMBER", default_value_t = 5)]
     alternatives: usize,
-    /// What recipes within tolerance are ranked by
+    /// What recipes that are within tolerance and hide the primer are ranked by
     #[arg(long, value_name = "BY", value_enum, default_value_t = RankWord::Colour)]
     rank: RankWord,
+    /// Rank recipes that the primer shows through like those that hide it
+    #[arg(long)]
+    show_through: bool,
     /// Leave chips of the target beside the recipes under each lamp in this folder
     #[arg(long, value_name = "FOLDER")]
     save: Option<PathBuf>,
@@ -101,6 +107,9 @@ pub(super) struct CorrectWords {
     colourway: String,
     /// The base that the mix should be
     base: String,
+    /// Keep the ceilings that this job raises with a reason
+    #[arg(long, value_name = "JOB")]
+    job: Option<String>,
     /// Part A in the vessel
     #[arg(long, value_name = "MASS", value_parser = quantity::<Mass>)]
     part_a: Mass,
@@ -179,6 +188,7 @@ pub(super) fn match_colour(
         target: words.target,
         target_lamp: words.target_lamp,
         colourway: words.like,
+        job: words.job,
         system: words.system,
         film: words.film,
         primer: words.primer,
@@ -192,6 +202,7 @@ pub(super) fn match_colour(
         batch: words.batch,
         alternatives: words.alternatives,
         rank: words.rank.into(),
+        show_through: words.show_through,
     };
     let matched = acts::match_colour(&opened, &ask)?;
     let mut saved = Vec::new();
@@ -229,6 +240,7 @@ pub(super) fn correct(
     let ask = CorrectionAsk {
         colourway: words.colourway,
         base: words.base,
+        job: words.job,
         part_a: words.part_a,
         part_b: words.part_b,
         colorants: words.held,

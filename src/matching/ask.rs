@@ -82,6 +82,9 @@ pub struct Ask<'a> {
     pub alternatives: usize,
     /// What they are ranked by.
     pub rank: Rank,
+    /// Whether recipes that the primer shows through are ranked like those that hide it; else they
+    /// come after every recipe within tolerance that hides.
+    pub show_through: bool,
 }
 
 /// Why there is no answer.
@@ -113,8 +116,8 @@ pub enum Unmatched {
     /// More colorants must be used than a recipe may hold.
     #[error("{0} colorants must be used, but a recipe may hold only {1}")]
     MustTooMany(usize, usize),
-    /// Ceilings leave no room for any colorant.
-    #[error("the ceilings leave no room for any colorant of the choice")]
+    /// Ceilings or the stock leave no room for any colorant.
+    #[error("the ceilings, or what is in stock, leave no room for any colorant of the choice")]
     NoRoom,
     /// A number that is none.
     #[error("{0} is not a number that can be used")]

@@ -6,6 +6,7 @@ use super::ask::Looking;
 use super::weigh::WeighedBatch;
 use crate::colour::{Lab, delta_e_2000};
 use crate::model::{Colorant, Package, System};
+use crate::optics::HIDING_RATIO;
 use crate::plan::{Dosed, Limits, Standing};
 use crate::predict::{Look, Unseen, Viewing, look_of};
 use crate::quantity::{Currency, Density, Money};
@@ -61,6 +62,12 @@ impl Candidate {
     #[must_use]
     pub fn contrast_ratio(&self) -> f64 {
         self.looks.first().map_or(0.0, |look| look.contrast_ratio)
+    }
+
+    /// Whether the film hides what lies below it.
+    #[must_use]
+    pub fn hides(&self) -> bool {
+        self.contrast_ratio() >= HIDING_RATIO
     }
 }
 

@@ -35,7 +35,30 @@ pub(super) struct Slope<'a, const N: usize> {
     pub(super) rows: [[f64; N]; ROWS],
     /// Infinite for a row that does not count.
     pub(super) most: [f64; ROWS],
+    /// What must not show, where that counts.
+    pub(super) chart: Option<&'a Chart>,
 }
+
+/// A film over black and over white: a climb that has one is drawn towards films that hide.
+#[derive(Debug, Clone)]
+pub(super) struct Chart {
+    /// Over black, over white, under the first lamp alone.
+    pub(super) grounds: [Sight; 2],
+    /// The contrast ratio wanted.
+    pub(super) ratio: f64,
+}
+
+impl Chart {
+    /// Luminance over black by that over white.
+    pub(super) fn contrast(&self, whole: &Unit) -> f64 {
+        let [black, white] =
+            self.grounds.each_ref().map(|sight| blend::<0>(sight, whole, &[], &[]).xyz[0][1]);
+        if white > 0.0 { black / white } else { 1.0 }
+    }
+}
+
+/// A contrast ratio that falls short by a hundredth weighs as much as one ΔE00.
+const SHORT_OF_CONTRAST: f64 = 100.0;
 
 /// Where a climb ended.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -54,13 +77,24 @@ struct Model<const N: usize> {
 
 /// No climb takes more steps; nearly all end within twenty.
 const MOST_STEPS: usize = 80;
-/// An error this small (ΔE00) is none: below any reading's.
-const NOTHING: f64 = 1e-5;
-/// Climbs end where two steps gain less than this share of the square: to the top, or near enough to
-/// see whether a subset is worth more.
-pub(super) const TO_THE_TOP: f64 = 1e-9;
-/// As [`TO_THE_TOP`].
-pub(super) const NEAR_THE_TOP: f64 = 1e-3;
+
+/// When a climb has gone far enough.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Until {
+    /// Two steps gain less than this share of the square.
+    pub(super) gain: f64,
+    /// The error, ΔE00, is no greater than this.
+    pub(super) error: f64,
+    /// The model, where it has been right so far, cannot promise to come below this error, ΔE00.
+    pub(super) hopeless: f64,
+}
+
+/// As high as it goes; an error of 1e-5 ΔE00 is below any reading's.
+pub(super) const TO_THE_TOP: Until = Until { gain: 1e-9, error: 1e-5, hopeless: f64::INFINITY };
+/// Near enough to see whether a subset is worth more.
+pub(super) const NEAR_THE_TOP: Until = Until { gain: 1e-3, ..TO_THE_TOP };
+/// So many times what the model promises still counts as promised: it bends the wrong way at times.
+const TRUST: f64 = 3.0;
 
 /// The weighted root mean square ΔE00 of a film of this content.
 pub(super) fn error_of(sight: &Sight, aims: &[Aim], whole: &Unit) -> f64 {
@@ -75,6 +109,20 @@ pub(super) fn error_of(sight: &Sight, aims: &[Aim], whole: &Unit) -> f64 {
         })
         .sum();
     libm::sqrt(square)
+}
+
+impl<const N: usize> Model<N> {
+    /// One more residual with its slopes; fills the lower half of the curvature.
+    #[inline]
+    fn add(&mut self, share: f64, residual: f64, row: &[f64; N]) {
+        self.square += share * residual * residual;
+        for at in 0..N {
+            self.slope[at] += share * residual * row[at];
+            for other in 0..=at {
+                self.curvature[at][other] += share * row[at] * row[other];
+            }
+        }
+    }
 }
 
 impl<const N: usize> Slope<'_, N> {
@@ -99,14 +147,11 @@ impl<const N: usize> Slope<'_, N> {
                         *cell += by * slope;
                     }
                 }
-                model.square += aim.share * residual * residual;
-                for at in 0..N {
-                    model.slope[at] += aim.share * residual * row[at];
-                    for other in 0..=at {
-                        model.curvature[at][other] += aim.share * row[at] * row[other];
-                    }
-                }
+                model.add(aim.share, *residual, &row);
             }
+        }
+        if let Some(chart) = self.chart {
+            self.add_contrast(chart, amounts, &mut model);
         }
         for at in 0..N {
             for other in at + 1..N {
@@ -116,7 +161,28 @@ impl<const N: usize> Slope<'_, N> {
         model
     }
 
-    /// The weighted root mean square ΔE00 of these amounts, without slopes.
+    /// What the contrast ratio falls short by, as one more residual.
+    fn add_contrast(&self, chart: &Chart, amounts: &[f64; N], model: &mut Model<N>) {
+        let [black, white] =
+            chart.grounds.each_ref().map(|sight| blend(sight, self.fixed, &self.units, amounts));
+        let (over_black, over_white) = (black.xyz[0][1], white.xyz[0][1]);
+        if over_white <= 0.0 {
+            return;
+        }
+        let contrast = over_black / over_white;
+        let short = SHORT_OF_CONTRAST * (chart.ratio - contrast);
+        if short <= 0.0 {
+            return;
+        }
+        let row: [f64; N] = std::array::from_fn(|at| {
+            let moved = black.slopes[0][1][at] - contrast * white.slopes[0][1][at];
+            -SHORT_OF_CONTRAST * moved / over_white
+        });
+        model.add(1.0, short, &row);
+    }
+
+    /// The weighted root mean square ΔE00 of these amounts (with what the contrast falls short by, where
+    /// that counts), without slopes.
     pub(super) fn error(&self, amounts: &[f64; N]) -> f64 {
         let whole = self
             .units
@@ -124,7 +190,11 @@ impl<const N: usize> Slope<'_, N> {
             .zip(amounts)
             .filter(|(_, amount)| **amount != 0.0)
             .fold(*self.fixed, |whole, (unit, amount)| whole.plus(*amount, unit));
-        error_of(self.sight, self.aims, &whole)
+        let error = error_of(self.sight, self.aims, &whole);
+        self.chart.map_or(error, |chart| {
+            let short = SHORT_OF_CONTRAST * (chart.ratio - chart.contrast(&whole)).max(0.0);
+            libm::hypot(error, short)
+        })
     }
 
     /// Room that each row leaves at these amounts.
@@ -139,13 +209,14 @@ impl<const N: usize> Slope<'_, N> {
     }
 
     /// Climbs from `start`, which keeps every bound.
-    pub(super) fn climb(&self, start: [f64; N], last_gain: f64) -> Peak<N> {
+    pub(super) fn climb(&self, start: [f64; N], until: Until) -> Peak<N> {
         let mut here = start;
         let mut model = self.model(&here);
         let mut damping = 1e-2;
         let mut small = 0;
+        let mut right = false;
         for _ in 0..MOST_STEPS {
-            if model.square < NOTHING * NOTHING || !model.square.is_finite() {
+            if model.square <= until.error * until.error || !model.square.is_finite() {
                 break;
             }
             let mut curvature = model.curvature;
@@ -170,7 +241,10 @@ impl<const N: usize> Slope<'_, N> {
                 let bent: f64 = model.curvature[at].iter().zip(&step).map(|(h, p)| h * p).sum();
                 promised -= step[at] * (2.0 * model.slope[at] + bent);
             }
-            if promised <= last_gain * 1e-3 * model.square {
+            if promised <= until.gain * 1e-3 * model.square {
+                break;
+            }
+            if right && model.square - TRUST * promised > until.hopeless * until.hopeless {
                 break;
             }
             let there = self.model(&next);
@@ -184,13 +258,15 @@ impl<const N: usize> Slope<'_, N> {
                 } else {
                     damping
                 };
-                small = if gain <= last_gain * model.square { small + 1 } else { 0 };
+                right = ratio > 0.5 && ratio < 2.0 && damping <= 1e-2;
+                small = if gain <= until.gain * model.square { small + 1 } else { 0 };
                 here = next;
                 model = there;
                 if small == 2 {
                     break;
                 }
             } else {
+                right = false;
                 damping *= 8.0;
                 if damping > 1e12 {
                     break;

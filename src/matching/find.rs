@@ -40,6 +40,15 @@ pub struct Answer {
     pub ruled_out: usize,
 }
 
+impl Answer {
+    /// Whether there are recipes within a tolerance (ΔE00), and the primer shows through all of them.
+    #[must_use]
+    pub fn none_hides(&self, within: f64) -> bool {
+        let mut near = self.candidates.iter().filter(|each| each.error <= within).peekable();
+        near.peek().is_some() && near.all(|each| !each.hides())
+    }
+}
+
 /// Finds the best recipes.
 ///
 /// # Errors
@@ -90,15 +99,28 @@ pub fn find(ask: &Ask<'_>) -> Result<Answer, Unmatched> {
         Rank::Colour => (ask.alternatives.max(1) * WEIGHED_FOR_EACH).min(SHORT_LIST),
         Rank::Lamps | Rank::Cost | Rank::Hiding => SHORT_LIST,
     };
-    for found in distinct(hunt.found, &must).iter().take(wanted) {
-        let loadings = inside(limits, &looker, loadings(found, &shelf, &must));
+    let hiding =
+        if ask.show_through { Vec::new() } else { search.that_hide(&hunt.found, within, wanted) };
+    let mut all = distinct(hiding, &must);
+    all.truncate(wanted);
+    // What hides in other amounts stands for the same colorants; but the nearest of all stands too.
+    let near = distinct(hunt.found, &must).into_iter().take(wanted).enumerate();
+    let chart = search.chart();
+    let further: Vec<_> = near
+        .filter(|(at, (used, found))| {
+            all.iter().all(|(other, _)| other != used) || (*at == 0 && !search.hides(&chart, found))
+        })
+        .map(|(_, each)| each)
+        .collect();
+    for (_, found) in all.into_iter().chain(further) {
+        let loadings = inside(limits, &looker, loadings(&found, &shelf, &must));
         if let Ok(mut candidate) = looker.candidate(&loadings) {
             weighed(ask, &looker, (&sight, &aims, &resin), &mut candidate)?;
             candidates.push(candidate);
         }
     }
-    rank(&mut candidates, ask.rank, within);
-    candidates.truncate(ask.alternatives.max(1));
+    rank(&mut candidates, ask.rank, within, ask.show_through);
+    shorten(&mut candidates, ask.alternatives.max(1));
     for candidate in &mut candidates {
         sensitivity(&looker, candidate);
     }
@@ -192,8 +214,8 @@ fn with_must(resin: &Unit, shelf: &[Tint<'_>], must: &[usize]) -> (Unit, [f64; S
 /// A smaller part of the most that may be used is none.
 const TRACE: f64 = 1e-6;
 
-/// Each set of colorants once, best first, without those that add a colorant and gain nothing by it.
-fn distinct(mut found: Vec<Found>, must: &[usize]) -> Vec<Found> {
+/// Each set of colorants used once, best first, without those that add a colorant and gain nothing by it.
+fn distinct(mut found: Vec<Found>, must: &[usize]) -> Vec<(Vec<usize>, Found)> {
     found.sort_by(|one, two| {
         one.error.total_cmp(&two.error).then_with(|| one.subset.cmp(&two.subset))
     });
@@ -214,14 +236,16 @@ fn distinct(mut found: Vec<Found>, must: &[usize]) -> Vec<Found> {
     let mut kept: Vec<(Vec<usize>, Found)> = Vec::new();
     for (used, each) in by_size {
         let gains_nothing = kept.iter().any(|(other, known)| {
-            other.iter().all(|member| used.contains(member)) && known.error <= each.error + ALIKE
+            let alike = known.error <= each.error + ALIKE;
+            // To come below what anyone could see is a gain, however small.
+            let unseen_at_last = each.error <= ALIKE && known.error > ALIKE;
+            other.iter().all(|member| used.contains(member)) && alike && !unseen_at_last
         });
         if !gains_nothing {
             kept.push((used, each));
         }
     }
-    let mut kept: Vec<Found> = kept.into_iter().map(|(_, found)| found).collect();
-    kept.sort_by(|one, two| one.error.total_cmp(&two.error));
+    kept.sort_by(|one, two| one.1.error.total_cmp(&two.1.error));
     kept
 }
 
@@ -298,7 +322,8 @@ fn weighed(
         let mix = units.iter().zip(loadings).fold(*resin_gram, |mix, (u, l)| mix.plus(*l, u));
         error_of(sight, aims, &mix)
     };
-    let batch = weigh(&ask.limits, ask.house, resin, &wanted, error)?;
+    let in_stock = |colorant: &Colorant| ask.stock.get(&colorant.name).copied();
+    let batch = weigh(&ask.limits, ask.house, resin, &wanted, in_stock, error)?;
     if let Ok(as_weighed) = looker.candidate(&standing(&batch.loadings())) {
         let exact_error = candidate.exact_error;
         *candidate = Candidate { exact_error, weighed: Some(batch), ..as_weighed };
@@ -306,8 +331,9 @@ fn weighed(
     Ok(())
 }
 
-/// Ranks: those within tolerance by what is asked, the others after them by error.
-fn rank(candidates: &mut [Candidate], by: Rank, within: f64) {
+/// Ranks: those within tolerance by what is asked, those that hide the primer before those that do not
+/// (unless it may show through); the others after them by error.
+fn rank(candidates: &mut [Candidate], by: Rank, within: f64, show_through: bool) {
     let alike = |candidate: &Candidate| (candidate.error / ALIKE).floor();
     let cost = |candidate: &Candidate| {
         candidate.cost_per_litre.map_or(f64::INFINITY, |cost| cost.amount())
@@ -321,8 +347,12 @@ fn rank(candidates: &mut [Candidate], by: Rank, within: f64) {
             Rank::Cost => cost(one).total_cmp(&cost(two)),
             Rank::Hiding => two.contrast_ratio().total_cmp(&one.contrast_ratio()),
         };
+        // The colours of all that are within tolerance are as good as one another; what shows through
+        // is not.
+        let shows = |candidate: &Candidate| !(show_through || near(candidate) || candidate.hides());
         near(one)
             .cmp(&near(two))
+            .then(shows(one).cmp(&shows(two)))
             .then(asked)
             .then(alike(one).total_cmp(&alike(two)))
             .then(one.doses.len().cmp(&two.doses.len()))
@@ -330,6 +360,19 @@ fn rank(candidates: &mut [Candidate], by: Rank, within: f64) {
             .then(one.lamp_change().total_cmp(&two.lamp_change()))
             .then(cost(one).total_cmp(&cost(two)))
     });
+}
+
+/// The first so many; the nearest of all takes the last place where it would not have one.
+fn shorten(candidates: &mut Vec<Candidate>, alternatives: usize) {
+    let nearest = (0..candidates.len())
+        .min_by(|one, two| candidates[*one].exact_error.total_cmp(&candidates[*two].exact_error));
+    if let Some(nearest) = nearest
+        && nearest >= alternatives
+        && alternatives > 1
+    {
+        candidates.swap(alternatives - 1, nearest);
+    }
+    candidates.truncate(alternatives);
 }
 
 /// How far the colour moves for a hundredth more of each colorant.

@@ -2,7 +2,8 @@
 //!
 //! ```text
 //! ask ─► target (under every lamp) ─┐
-//! shelf ─► tints (ceilings) ────────┴─► search (subsets ─► climb ─► blend) ─► find (weigh, rank, reach)
+//! shelf ─► tints (ceilings) ────────┴─► search (bounds ─► climb ─► blend; hiding)
+//!                                         └─► find (weigh, rank, reach)
 //! ```
 //!
 //! - [`find`] takes an [`Ask`] and gives an [`Answer`]: ranked [`Candidate`]s, and [`Reach`] where the
@@ -15,11 +16,13 @@
 
 mod ask;
 mod blend;
+mod bounds;
 mod candidate;
 mod climb;
 mod correct;
 mod find;
 mod hands;
+mod hiding;
 mod reach;
 mod ridge;
 mod search;

@@ -72,9 +72,9 @@ pub(super) fn reach(
         _ => Vec::new(),
     };
     let beside: Vec<&Colorant> = {
+        // What must be used stands in the nearest recipe.
         let own = |tint: &&Tint<'_>| best.doses.iter().any(|d| d.colorant == tint.colorant.name);
         let first = shelf.iter().filter(own);
-        // White and black shape any colour: the lightest-scattering and the most absorbing tints follow.
         let rest = shelf.iter().filter(|tint| !own(tint));
         first.chain(rest).take(BESIDE).map(|tint| tint.colorant).collect()
     };
@@ -82,15 +82,22 @@ pub(super) fn reach(
         .beyond
         .iter()
         .filter(|helper| !shelf.iter().any(|tint| tint.colorant.name == helper.name))
+        .filter(|helper| !ask.never.contains(&helper.name))
         .filter_map(|helper| {
             let mut with = beside.clone();
             with.push(helper);
             let lamp = sight.lamps.first()?;
             let with = tints(&ask.limits, &with, sight.film_mm, lamp, |_| None);
-            let must = with.iter().position(|tint| tint.colorant.name == helper.name)?;
+            let at = |name: &String| with.iter().position(|tint| tint.colorant.name == *name);
+            let mut must = vec![at(&helper.name)?];
+            must.extend(ask.must.iter().filter_map(at));
+            must.dedup();
+            if must.len() > ask.most {
+                return None;
+            }
             let search =
                 Search { sight, aims, base: resin, used: [0.0; SHARED_ROWS], tints: &with };
-            let hunt = search.hunt(&[must], ask.most, 1, 0.0);
+            let hunt = search.hunt(&must, ask.most, 1, 0.0);
             let error = hunt.found.iter().map(|found| found.error).fold(f64::INFINITY, f64::min);
             (error < best.exact_error - HELPS)
                 .then(|| Helper { colorant: helper.name.clone(), error })

@@ -1,17 +1,17 @@
 //! The best amounts of each subset, over all subsets.
 //!
-//! A subset cannot do better than a larger one that holds it, since amounts may be nought. So the tree
-//! of subsets is walked by inclusion, and a branch is left out when the best amounts of *all* its
-//! colorants together already miss the target by more than the worst alternative that is kept
-//! (G. M. Furnival, R. W. Wilson, *Regressions by leaps and bounds*, Technometrics 16, 499, 1974). Such
-//! a branch could not have changed the answer. What is left is climbed from guesses in every region
-//! of thickness and proportion; the answer does not hang on the number of hands or on the clock.
+//! A subset cannot do better than a larger one that holds it, since amounts may be nought. So a branch of
+//! the tree of subsets is left out when the best amounts of *all* its colorants together already miss the
+//! target by more than the worst alternative that is kept ([`super::bounds`]): it could not have
+//! changed the answer. What is left is climbed from guesses in every region of thickness and proportion;
+//! the answer does not hang on the number of hands or on the clock.
 
 use super::blend::{Sight, Unit};
-use super::climb::{Aim, NEAR_THE_TOP, Peak, ROWS, SHARED_ROWS, Slope, TO_THE_TOP};
+use super::bounds::Together;
+use super::climb::{Aim, NEAR_THE_TOP, Peak, ROWS, SHARED_ROWS, Slope, TO_THE_TOP, Until};
 use super::hands::shared_out;
 use super::ridge::descended;
-use super::subsets::{MOST_COLORANTS, Subset, grown, subsets};
+use super::subsets::{MOST_COLORANTS, Subset, subsets};
 use super::tints::Tint;
 
 /// A shelf looked at for one target.
@@ -77,10 +77,6 @@ const CREASED: f64 = 2.0;
 pub(super) const SHORT_LIST: usize = 64;
 /// So many of the nearest subsets, and as many as are wanted, are followed along creases.
 const CREASES: usize = 8;
-/// A branch with fewer subsets is climbed rather than bounded.
-const WORTH_A_BOUND: usize = 150;
-/// Room for a bound's climb that ended short of its top, ΔE00.
-const DOUBT: f64 = 0.02;
 /// The subsets looked at thoroughly: so many for each alternative wanted, and no fewer than the second.
 const THOROUGH: [usize; 2] = [4, 24];
 
@@ -89,7 +85,7 @@ impl Search<'_> {
     /// the `keep` best, or be within `within` of the target.
     pub(super) fn hunt(&self, must: &[usize], most: usize, keep: usize, within: f64) -> Hunt {
         let fewest = must.len().max(1);
-        let order = self.by_part_in_all();
+        let (order, all) = self.by_part_in_all();
         let combinations = subsets(&order, must, fewest, most).len();
         // A first look at the tints that all of them together would use most.
         let leading = order.iter().take(most + 3).copied().collect::<Vec<_>>();
@@ -97,10 +93,7 @@ impl Search<'_> {
         let mut errors: Vec<f64> = first.iter().map(|found| found.error).collect();
         errors.sort_by(f64::total_cmp);
         let threshold = errors.get(keep).copied().unwrap_or(f64::INFINITY).max(within);
-        let mut left = Vec::new();
-        let others: Vec<usize> = order.into_iter().filter(|at| !must.contains(at)).collect();
-        let mut branch = must.to_vec();
-        self.branch(&mut branch, &others, [fewest, most], threshold, &mut left);
+        let left = self.worth_climbing(&order, must, [fewest, most], threshold, all);
         let ruled_out = combinations.saturating_sub(left.len());
         let mut found = self.grown(left, threshold);
         if must.is_empty() {
@@ -122,66 +115,14 @@ impl Search<'_> {
         Hunt { found, combinations, ruled_out }
     }
 
-    /// Walks the subsets that hold `branch`, by inclusion.
-    fn branch(
-        &self,
-        branch: &mut Vec<usize>,
-        others: &[usize],
-        sizes: [usize; 2],
-        threshold: f64,
-        left: &mut Vec<Subset>,
-    ) {
-        let [fewest, most] = sizes;
-        if branch.len() >= fewest {
-            left.push(Subset::of(branch));
-        }
-        if branch.len() >= most {
-            return;
-        }
-        for at in 0..others.len() {
-            let rest = &others[at..];
-            if grown(rest.len(), most - branch.len()) >= WORTH_A_BOUND
-                && self.bound(branch, rest) > threshold + DOUBT
-            {
-                // What holds a later tint and none of the earlier ones has fewer tints still.
-                return;
-            }
-            branch.push(others[at]);
-            self.branch(branch, &others[at + 1..], sizes, threshold, left);
-            branch.pop();
-        }
-    }
-
-    /// The least error of all these tints together.
-    fn bound(&self, branch: &[usize], others: &[usize]) -> f64 {
-        let all: Vec<usize> = branch.iter().chain(others).copied().collect();
-        self.together(&all).1
-    }
-
-    fn together(&self, all: &[usize]) -> (Vec<f64>, f64) {
-        match all.len() {
-            0..=8 => self.together_in::<8>(all),
-            9..=16 => self.together_in::<16>(all),
-            17..=32 => self.together_in::<32>(all),
-            _ => self.together_in::<64>(all),
-        }
-    }
-
-    fn together_in<const N: usize>(&self, all: &[usize]) -> (Vec<f64>, f64) {
-        let slope = self.slope::<N>(all.iter().copied());
-        let peak = self.climbed(&slope, all, CLIMBS[0], TO_THE_TOP);
-        (peak.amounts[..all.len().min(N)].to_vec(), peak.error)
-    }
-
     /// The tints, the one with the largest optical part in the best of all together first: branches
     /// without it miss soonest.
-    fn by_part_in_all(&self) -> Vec<usize> {
+    fn by_part_in_all(&self) -> (Vec<usize>, Together) {
         let mut order: Vec<usize> = (0..self.tints.len()).collect();
-        let (amounts, _) = self.together(&order);
-        let part =
-            |at: &usize| amounts.get(*at).map_or(0.0, |amount| amount * self.tints[*at].thickness);
+        let all = self.together(&order, None, 0.0);
+        let part = |at: &usize| all.amounts[*at] * self.tints[*at].thickness;
         order.sort_by(|one, two| part(two).total_cmp(&part(one)).then(one.cmp(two)));
-        order
+        (order, all)
     }
 
     /// The clear film.
@@ -224,22 +165,29 @@ impl Search<'_> {
 
     /// From a parent's best amounts; where that comes near what is kept, from a guess as well.
     fn grown_from(&self, subset: Subset, start: &[f64; MOST_COLORANTS], threshold: f64) -> Found {
+        let nearby = NEARBY[0] * threshold + NEARBY[1];
+        let until = Until { hopeless: nearby, ..NEAR_THE_TOP };
         let first = match subset.len() {
-            2 => self.climbed_from::<2>(subset, start),
-            3 => self.climbed_from::<3>(subset, start),
-            _ => self.climbed_from::<4>(subset, start),
+            2 => self.climbed_from::<2>(subset, start, until),
+            3 => self.climbed_from::<3>(subset, start, until),
+            _ => self.climbed_from::<4>(subset, start, until),
         };
-        if first.error < MET || first.error > NEARBY[0] * threshold + NEARBY[1] {
+        if first.error < MET || first.error > nearby {
             return first;
         }
-        let other = self.best_of(subset, 1, NEAR_THE_TOP);
+        let other = self.best_of(subset, 1, until);
         if other.error < first.error { other } else { first }
     }
 
-    fn climbed_from<const N: usize>(&self, subset: Subset, start: &[f64; MOST_COLORANTS]) -> Found {
+    fn climbed_from<const N: usize>(
+        &self,
+        subset: Subset,
+        start: &[f64; MOST_COLORANTS],
+        until: Until,
+    ) -> Found {
         let slope = self.slope::<N>(subset.members());
         let start = std::array::from_fn(|at| start[at]);
-        self.as_found(subset, &slope.climb(start, NEAR_THE_TOP))
+        self.as_found(subset, &slope.climb(start, until))
     }
 
     /// Higher up from where a glance ended; from every good guess if `thorough`, and along ridges.
@@ -319,26 +267,26 @@ impl Search<'_> {
     }
 
     /// The best of a subset from so many climbs.
-    pub(super) fn best_of(&self, subset: Subset, climbs: usize, last_gain: f64) -> Found {
+    pub(super) fn best_of(&self, subset: Subset, climbs: usize, until: Until) -> Found {
         match subset.len() {
             0 => self.clear(),
-            1 => self.best::<1>(subset, climbs, last_gain),
-            2 => self.best::<2>(subset, climbs, last_gain),
-            3 => self.best::<3>(subset, climbs, last_gain),
-            _ => self.best::<4>(subset, climbs, last_gain),
+            1 => self.best::<1>(subset, climbs, until),
+            2 => self.best::<2>(subset, climbs, until),
+            3 => self.best::<3>(subset, climbs, until),
+            _ => self.best::<4>(subset, climbs, until),
         }
     }
 
-    fn best<const N: usize>(&self, subset: Subset, climbs: usize, last_gain: f64) -> Found {
+    fn best<const N: usize>(&self, subset: Subset, climbs: usize, until: Until) -> Found {
         let slope = self.slope::<N>(subset.members());
         let mut members = [0; N];
         for (cell, member) in members.iter_mut().zip(subset.members()) {
             *cell = member;
         }
-        self.as_found(subset, &self.climbed(&slope, &members, climbs, last_gain))
+        self.as_found(subset, &self.climbed(&slope, &members, climbs, until))
     }
 
-    fn as_found<const N: usize>(&self, subset: Subset, peak: &Peak<N>) -> Found {
+    pub(super) fn as_found<const N: usize>(&self, subset: Subset, peak: &Peak<N>) -> Found {
         let mut amounts = [0.0; MOST_COLORANTS];
         for (cell, amount) in amounts.iter_mut().zip(peak.amounts) {
             *cell = amount;
@@ -346,7 +294,10 @@ impl Search<'_> {
         Found { subset, amounts, error: peak.error }
     }
 
-    fn slope<const N: usize>(&self, members: impl Iterator<Item = usize>) -> Slope<'_, N> {
+    pub(super) fn slope<const N: usize>(
+        &self,
+        members: impl Iterator<Item = usize>,
+    ) -> Slope<'_, N> {
         let mut units = [&Unit::NONE; N];
         let mut rows = [[0.0; N]; ROWS];
         let mut most = [f64::INFINITY; ROWS];
@@ -364,16 +315,17 @@ impl Search<'_> {
                 most[SHARED_ROWS + at] = 1.0 - MUST_SHARE;
             }
         }
-        Slope { sight: self.sight, aims: self.aims, fixed: self.base, units, rows, most }
+        let (sight, aims, fixed) = (self.sight, self.aims, self.base);
+        Slope { sight, aims, fixed, units, rows, most, chart: None }
     }
 
     /// The highest peak from the best of the guesses.
-    fn climbed<const N: usize>(
+    pub(super) fn climbed<const N: usize>(
         &self,
         slope: &Slope<'_, N>,
         members: &[usize],
         climbs: usize,
-        last_gain: f64,
+        until: Until,
     ) -> Peak<N> {
         let mut nearest = [(f64::INFINITY, [0.0; N]); CLIMBS[1]];
         let guesses = if climbs > CLIMBS[0] { &GUESSES[..] } else { &GUESSES[..FIRST_GUESSES] };
@@ -392,8 +344,8 @@ impl Search<'_> {
         }
         let mut best = Peak { amounts: nearest[0].1, error: nearest[0].0 };
         for (error, guess) in nearest.iter().take(climbs) {
-            if error.is_finite() && best.error > MET {
-                let peak = slope.climb(*guess, last_gain);
+            if error.is_finite() && best.error > MET.max(until.error) {
+                let peak = slope.climb(*guess, until);
                 if peak.error < best.error {
                     best = peak;
                 }
@@ -403,7 +355,7 @@ impl Search<'_> {
     }
 
     /// An optical thickness shared out, one tint leading, within the ceilings.
-    fn guess<const N: usize>(
+    pub(super) fn guess<const N: usize>(
         &self,
         slope: &Slope<'_, N>,
         members: &[usize],
@@ -436,6 +388,7 @@ mod tests {
     use crate::colour::Lab;
     use crate::flow::Random;
     use crate::matching::blend::Sight;
+    use crate::matching::bounds::DOUBT;
     use crate::matching::tints::{resin, tints};
     use crate::model::{
         Carrier, Ceilings, Clear, Colorant, ColorantParts, Finish, Kind, MixRatio, Optics, PotLife,
@@ -535,8 +488,15 @@ mod tests {
 
     #[test]
     fn what_is_ruled_out_could_not_have_been_among_the_best() {
-        let aims =
-            [Lab::new(70.0, 60.0, 80.0), Lab::new(60.0, -50.0, 30.0), Lab::new(20.0, 30.0, -60.0)];
+        // Far out of reach, at its edge, and well inside.
+        let aims = [
+            Lab::new(70.0, 60.0, 80.0),
+            Lab::new(60.0, -50.0, 30.0),
+            Lab::new(20.0, 30.0, -60.0),
+            Lab::new(35.0, 40.0, 15.0),
+            Lab::new(75.0, 5.0, 45.0),
+            Lab::new(52.0, -8.0, -12.0),
+        ];
         with_search(12, &aims, |search, number| {
             let keep = 3;
             let hunt = search.hunt(&[], 3, keep, 0.5);
@@ -566,7 +526,7 @@ mod tests {
             .collect();
         with_search(10, &aims, |search, number| {
             let all: Vec<usize> = (0..search.tints.len()).collect();
-            let bound = search.bound(&[], &all);
+            let bound = search.together(&all, None, 0.0).error;
             for subset in subsets(&all, &[], 2, 2) {
                 let few = search.best_of(subset, CLIMBS[0], TO_THE_TOP).error;
                 assert!(few >= bound - DOUBT, "target {number}: {few} below the bound {bound}");

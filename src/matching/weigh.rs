@@ -79,13 +79,14 @@ impl WeighedBatch {
     }
 }
 
-/// The nearest weighable batch to loadings (as weighed, not of standing lots). `error` judges loadings as
-/// weighed.
+/// The nearest weighable batch to loadings (as weighed, not of standing lots) that takes no more than is
+/// `in_stock`, where that is known. `error` judges loadings as weighed.
 pub(super) fn weigh(
     limits: &Limits<'_>,
     house: &House,
     resin: Mass,
     wanted: &[(&Colorant, f64)],
+    in_stock: impl Fn(&Colorant) -> Option<Mass>,
     error: impl Fn(&[f64]) -> f64,
 ) -> Result<WeighedBatch, Unmatched> {
     let system = limits.system;
@@ -109,7 +110,8 @@ pub(super) fn weigh(
     for (colorant, loading) in wanted {
         let dose = mixed * *loading;
         let by = fineness(house, load, dose, batch.part_a * LET_DOWN_TAKES).ok_or_else(heavy)?;
-        let steps = (dose.g() / by.step.g() + 1e-9).floor();
+        let stock = in_stock(colorant).unwrap_or(dose);
+        let steps = (dose.lesser(stock).g() / by.step.g() + 1e-9).floor();
         below.push(steps);
         let mass = by.step * steps;
         batch.doses.push(WeighedDose { colorant: colorant.name.clone(), mass, by });
@@ -121,6 +123,14 @@ pub(super) fn weigh(
             .enumerate()
             .map(|(at, steps)| steps + f64::from((choice >> at) & 1))
             .collect();
+        let beyond_stock =
+            wanted.iter().zip(&batch.doses).zip(&steps).any(|((each, dose), steps)| {
+                in_stock(each.0)
+                    .is_some_and(|stock| (dose.by.step * *steps).g() > stock.g() * (1.0 + 1e-9))
+            });
+        if beyond_stock {
+            continue;
+        }
         let loadings: Vec<f64> = steps
             .iter()
             .zip(&batch.doses)

@@ -5,7 +5,7 @@ use std::ops::Deref;
 
 use super::fault::{Faults, at};
 use super::shape::{Point, Shape};
-use crate::quantity::{Area, Dimensions, Fraction, Length, Temperature, Volume};
+use crate::quantity::{Area, Dimensions, Fraction, Length, Temperature, Units, Volume};
 
 use super::house::House;
 
@@ -112,6 +112,19 @@ pub struct Override {
     pub to: Fraction,
     /// Why.
     pub reason: String,
+}
+
+impl Override {
+    /// What a person reads: which ceiling, to what, and why.
+    #[must_use]
+    pub fn words(&self) -> String {
+        let what = match &self.ceiling {
+            Raised::Colorant(name) => format!("ceiling of \"{name}\""),
+            Raised::AllColorants => "ceiling of all colorants".to_owned(),
+            Raised::Solvent => "ceiling of solvent".to_owned(),
+        };
+        format!("{what} raised to {} by the job: {}", self.to.show(Units::Metric), self.reason)
+    }
 }
 
 /// A ceiling that can be raised.

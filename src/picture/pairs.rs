@@ -41,6 +41,8 @@ const WIDTH: usize = 760;
 const HEAD: usize = 88;
 const ROW: usize = 124;
 const FOOT: usize = 40;
+/// Lines of words beside a pair.
+const LINES: usize = 5;
 /// Width of the target's and of the other's half.
 const HALF: usize = 170;
 
@@ -76,7 +78,7 @@ pub fn pairs(pairs: &Pairs) -> Result<Raster, DrawingError> {
         let x = MARGIN + 2 * HALF + 18;
         let head = format!("{} · ΔE00 {:.2}", row.name, row.delta_e);
         text(&mut svg, x, y + 20, 16, true, &head);
-        for (line, words) in row.words.iter().take(4).enumerate() {
+        for (line, words) in row.words.iter().take(LINES).enumerate() {
             text(&mut svg, x, y + 42 + 18 * line, 13, false, words);
         }
     }

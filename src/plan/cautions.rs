@@ -114,16 +114,7 @@ pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
     let mut say = |topic, text: String, source| all.push(Caution { topic, text, source });
     let recipe = holds.recipe;
     for each in &holds.job.overrides {
-        let what = match &each.ceiling {
-            crate::model::Raised::Colorant(name) => format!("ceiling of \"{name}\""),
-            crate::model::Raised::AllColorants => "ceiling of all colorants".to_owned(),
-            crate::model::Raised::Solvent => "ceiling of solvent".to_owned(),
-        };
-        say(
-            Topic::Raised,
-            format!("{what} raised to {} by the job: {}", each.to.show(Units::Metric), each.reason),
-            "the job file",
-        );
+        say(Topic::Raised, each.words(), "the job file");
     }
     let mist = recipe.colourway.pattern.mist;
     if mist != Mist::None {

@@ -15,6 +15,8 @@ pub struct CorrectHead {
     pub colourway: String,
     /// The base.
     pub base: String,
+    /// Ceilings that a job raises, with its reasons.
+    pub raised: Vec<String>,
     /// Lamps and observer in words.
     pub viewings: Vec<String>,
     /// ΔE00 aimed at.
@@ -38,6 +40,9 @@ pub fn correct_text(head: &CorrectHead, done: &Correction, units: Units, paint: 
             head.within,
         ),
     );
+    for raised in &head.raised {
+        page.line(0, raised);
+    }
     page.heading("ADD");
     let mut rows = Vec::new();
     for (name, mass) in [("part A", done.part_a_apart()), ("part B", done.part_b)] {
@@ -119,6 +124,7 @@ pub fn correct_json(head: &CorrectHead, done: &Correction) -> Value {
         "version": 1,
         "colourway": head.colourway,
         "base": head.base,
+        "ceilings_raised": head.raised,
         "lamps": head.viewings,
         "within_delta_e00": head.within,
         "delta_e00_before": done.error_before,

@@ -1,5 +1,7 @@
 //! Recipes for a wanted colour, as text for a terminal and as JSON.
 
+use std::collections::BTreeMap;
+
 use serde_json::{Value, json};
 
 use super::look_words::look_line;
@@ -7,13 +9,19 @@ use super::page::{Column, Page, Paint};
 use super::plan_json::look_json;
 use crate::colour::{Lab, Srgb8};
 use crate::matching::{Answer, Candidate, Lack, Reach, WeighedBatch};
-use crate::quantity::{Length, Units};
+use crate::quantity::{Length, Mass, Units};
 
 /// What stands over the recipes.
 #[derive(Debug, Clone, PartialEq)]
 pub struct MatchHead {
     /// The target in words.
     pub target: String,
+    /// How the target was understood, where it might have been meant otherwise.
+    pub notes: Vec<String>,
+    /// Ceilings that a job raises, with its reasons.
+    pub raised: Vec<String>,
+    /// What is in stock of colorants, where it was said.
+    pub stock: BTreeMap<String, Mass>,
     /// The resin system's name.
     pub system: String,
     /// The film.
@@ -62,8 +70,22 @@ pub fn match_text(head: &MatchHead, answer: &Answer, units: Units, paint: Paint)
             "The target is a colour, not a spectrum: under further lamps its smoothest reflectance stands in for it.",
         );
     }
+    for words in head.notes.iter().chain(&head.raised) {
+        page.line(0, words);
+    }
+    if !head.stock.is_empty() {
+        let stock: Vec<String> =
+            head.stock.iter().map(|(name, mass)| format!("{name} {}", mass.show(units))).collect();
+        page.line(0, &format!("in stock, no more: {}", stock.join(", ")));
+    }
     if answer.candidates.is_empty() {
         page.line(0, "No recipe was found.");
+    }
+    if answer.none_hides(head.within) {
+        page.line(
+            0,
+            "No recipe within tolerance hides what lies below: the primer shows through those that match.",
+        );
     }
     for (at, candidate) in answer.candidates.iter().enumerate() {
         write_candidate(&mut page, at + 1, candidate, head, units);
@@ -73,9 +95,6 @@ pub fn match_text(head: &MatchHead, answer: &Answer, units: Units, paint: Paint)
     }
     page.into_text()
 }
-
-/// Below this contrast ratio the primer is plainly seen. (Common practice, no source.)
-const SHOWS_THROUGH: f64 = 0.9;
 
 fn lab_words(lab: Lab) -> String {
     let [l, a, b] = lab.to_array().map(|c| (c * 10.0).round() / 10.0 + 0.0);
@@ -117,10 +136,13 @@ fn write_candidate(
             let moves = candidate
                 .sensitivity
                 .get(at)
-                .map_or_else(String::new, |s| format!("1 % more of it moves {s:.3}"));
+                .map_or_else(String::new, |s| format!("1 % more moves it {s:.2} ΔE00"));
             vec![dose.colorant.clone(), format!("{:.4} %", dose.loading * 100.0), weight, moves]
         })
         .collect();
+    if rows.is_empty() {
+        page.line(4, "no colorant at all: the clear film over this primer");
+    }
     page.rows(4, &[Column::Left, Column::Right, Column::Right, Column::Left], &rows);
     if let Some(batch) = &candidate.weighed {
         page.line(4, &batch_words(batch, candidate));
@@ -128,8 +150,11 @@ fn write_candidate(
     if let Some(look) = candidate.looks.first() {
         page.line(4, &look_line(look, units));
     }
-    if candidate.contrast_ratio() < SHOWS_THROUGH {
-        page.line(4, "The primer shows through: the colour holds over this primer, in this film.");
+    if !candidate.hides() {
+        page.line(
+            4,
+            "The primer shows through: the colour holds over this primer, in this film only.",
+        );
     }
     let cost = candidate.cost_per_litre.map_or_else(
         || "no price for all of it".to_owned(),
@@ -201,6 +226,10 @@ pub fn match_json(head: &MatchHead, answer: &Answer) -> Value {
         "schema": "pourbook.match",
         "version": 1,
         "target": head.target,
+        "notes": head.notes,
+        "ceilings_raised": head.raised,
+        "stock_g": head.stock.iter().map(|(name, mass)| (name.clone(), json!(mass.g())))
+            .collect::<serde_json::Map<String, Value>>(),
         "target_spectrum_known": answer.aimed.known,
         "target_reflectance_380_730_by_10_nm": answer.aimed.reflectance.0.to_vec(),
         "system": head.system,
@@ -256,6 +285,7 @@ fn candidate_json(candidate: &Candidate, head: &MatchHead) -> Value {
         "weighted_delta_e00": candidate.error,
         "weighted_delta_e00_before_weighing": candidate.exact_error,
         "worst_further_lamp_delta_e00": candidate.lamp_change(),
+        "hides": candidate.hides(),
         "cost_per_litre": candidate.cost_per_litre.map(|cost| json!({
             "amount": cost.amount(), "currency": cost.currency().to_string(),
         })),

@@ -116,6 +116,123 @@ fn impossible_asks_are_told() {
     insta::assert_snapshot!(told);
 }
 
+/// Three readings of paint: one with the gloss, one without, one that has only its Lab.
+const READ: &str = "\
+id,geometry,R400,R420,R440,R460,R480,R500,R520,R540,R560,R580,R600,R620,R640,R660,R680,R700,LAB_L,LAB_A,LAB_B
+gloss,included,0.25,0.30,0.33,0.33,0.31,0.28,0.25,0.23,0.21,0.20,0.19,0.19,0.19,0.19,0.20,0.21,,,
+matt,excluded,0.20,0.25,0.28,0.28,0.26,0.23,0.20,0.18,0.16,0.15,0.14,0.14,0.14,0.14,0.15,0.16,,,
+only Lab,,,,,,,,,,,,,,,,,,46,-4,-10
+";
+
+#[test]
+fn a_reading_in_a_folder_is_a_target() {
+    let bench = Bench::demo();
+    bench.put("readings/wall.csv", READ);
+    let target = |word: &str| json(&bench, &["match", word, "--shop", "shop", "--most", "2"], &[]);
+    let gloss = target("shop/readings/wall.csv#gloss");
+    let matt = target("shop/readings/wall.csv#matt");
+    let first = |answer: &Value| {
+        let band = &answer["target_reflectance_380_730_by_10_nm"][8];
+        band.as_f64().expect("a reflectance at 460 nm")
+    };
+    // 4 to 5 % of light is the gloss of a face of index 1.5 to 1.57.
+    let taken_off = 0.33 - first(&gloss);
+    assert!((0.04..0.055).contains(&taken_off), "{taken_off}");
+    assert!((first(&matt) - 0.28).abs() < 1e-9, "as read: {}", first(&matt));
+    assert_eq!(gloss["target_spectrum_known"], true);
+    assert!(gloss["notes"].to_string().contains("gloss included"), "{}", gloss["notes"]);
+    let lab = target("shop/readings/wall.csv#only Lab");
+    assert_eq!(lab["target_spectrum_known"], false);
+    assert!(lab["notes"].to_string().contains("--target-lamp"), "{}", lab["notes"]);
+
+    let mut told = String::new();
+    for word in [
+        "shop/readings/wall.csv",
+        "shop/readings/wall.csv#glos",
+        "shop/readings/wal.csv#gloss",
+        "tidewater-slate/fogg",
+    ] {
+        let ran = bench.run(&["match", word, "--shop", "shop"]);
+        assert_eq!(ran.code, 2, "{word}: {ran:?}");
+        told += &format!("$ pourbook match {word}\n{}\n", ran.err);
+    }
+    insta::assert_snapshot!(told);
+}
+
+#[test]
+fn a_ceiling_that_a_job_raises_is_kept_as_raised_and_told() {
+    let bench = Bench::demo();
+    let raised = "crew: 2,\n    overrides: [(ceiling: Colorant(\"titanium white paste\"), to: \"7.5 %\", reason: \"three boards cured hard\")],";
+    bench.change("jobs/galley-kitchen.ron", "crew: 2,", raised);
+    // More white than its own ceiling allows makes this white over a dark primer.
+    let words = [
+        "match",
+        "94,0,3",
+        "--shop",
+        "shop",
+        "--primer",
+        "#303030",
+        "--film",
+        "1.5mm",
+        "--only",
+        "titanium white paste",
+    ];
+    let white = |answer: &Value| {
+        answer["recipes"][0]["colorants"][0]["loading_percent"].as_f64().expect("a loading")
+    };
+    let without = json(&bench, &words, &["--most", "1"]);
+    let with = json(&bench, &words, &["--most", "1", "--job", "galley-kitchen"]);
+    assert!(white(&without) <= 6.0 + 1e-6, "{without}");
+    assert!(white(&with) > 6.0 + 1e-6, "{with}");
+    let reason = "three boards cured hard";
+    assert!(with["ceilings_raised"].to_string().contains(reason), "{with}");
+    let told = run(&bench, &words, &["--most", "1", "--job", "galley-kitchen"]);
+    assert!(told.out.contains(reason), "{told:?}");
+    // A correction refuses to end above a ceiling, and ends below it where the job raises it.
+    let mixed = held(
+        "fog",
+        ["400g", "168.7g"],
+        &["titanium white paste=36 g", "yellow oxide paste=0.68 g"],
+    );
+    let over = json(&bench, &mixed, &["--within", "6"]);
+    let raised = json(&bench, &mixed, &["--within", "6", "--job", "galley-kitchen"]);
+    let grown = |answer: &Value| grams(&answer["mass_after_g"]) - grams(&answer["mass_before_g"]);
+    assert!(grown(&over) > grown(&raised), "{} and {}", grown(&over), grown(&raised));
+    assert!(raised["ceilings_raised"].to_string().contains(reason), "{raised}");
+    let unknown = run(&bench, &words, &["--job", "galey-kitchen"]);
+    assert_eq!(unknown.code, 2, "{unknown:?}");
+}
+
+#[test]
+fn the_stock_is_told_and_kept() {
+    let bench = Bench::demo();
+    let stock = ["--most", "3", "--batch", "2kg", "--stock", "titanium white paste=4.25 g"];
+    let ran = run(&bench, MATCH, &stock);
+    assert!(ran.out.contains("in stock, no more: titanium white paste 4.25 g"), "{ran:?}");
+    let answer = json(&bench, MATCH, &stock);
+    for recipe in answer["recipes"].as_array().expect("recipes") {
+        for dose in recipe["colorants"].as_array().expect("doses") {
+            if dose["name"] == "titanium white paste" {
+                assert!(grams(&dose["weighed"]["mass_g"]) <= 4.25, "{recipe}");
+            }
+        }
+    }
+    let none = run(
+        &bench,
+        MATCH,
+        &[
+            "--only",
+            "titanium white paste",
+            "--batch",
+            "2kg",
+            "--stock",
+            "titanium white paste=0 g",
+        ],
+    );
+    assert_eq!(none.code, 2, "{none:?}");
+    assert!(none.err.contains("stock"), "{none:?}");
+}
+
 /// 2:1 by volume at 1.15 and 0.97 g/mL, grams of B to 100 of A.
 const PHR: f64 = 100.0 * 0.97 / (2.0 * 1.15);
 

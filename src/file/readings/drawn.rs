@@ -113,13 +113,27 @@ fn loading_of(heading: &str) -> Option<&str> {
     (start.eq_ignore_ascii_case(LOADING) && !name.is_empty()).then_some(name)
 }
 
+/// What a row's own column says, or else the header.
+fn said<'a>(sample: &'a RawSample, facts: &'a BTreeMap<String, String>, wanted: &str) -> &'a str {
+    let own = sample.columns.iter().find(|(name, _)| name.eq_ignore_ascii_case(wanted));
+    own.map(|(_, text)| text)
+        .or_else(|| facts.get(&wanted.to_ascii_uppercase()))
+        .map_or("", |text| text.trim())
+}
+
+/// How a row was read, if it or the header (`facts`) says so.
+///
+/// # Errors
+/// A word that means nothing here.
+pub fn geometry_of_row(
+    sample: &RawSample,
+    facts: &BTreeMap<String, String>,
+) -> Result<Option<Geometry>, Diagnostic> {
+    geometry_of(said(sample, facts, "geometry"))
+}
+
 fn row(sample: &RawSample, facts: &BTreeMap<String, String>, found: &mut Diagnostics) -> DrawnRow {
-    let text = |wanted: &str| -> String {
-        let own = sample.columns.iter().find(|(name, _)| name.eq_ignore_ascii_case(wanted));
-        own.map(|(_, text)| text)
-            .or_else(|| facts.get(&wanted.to_ascii_uppercase()))
-            .map_or_else(String::new, |text| text.trim().to_owned())
-    };
+    let text = |wanted: &str| said(sample, facts, wanted).to_owned();
     let mut told = |what: Result<(), Diagnostic>| {
         if let Err(wrong) = what {
             found.push(wrong.at(sample.place.clone()));
@@ -137,7 +151,7 @@ fn row(sample: &RawSample, facts: &BTreeMap<String, String>, found: &mut Diagnos
     let mut film = FilmStated::Not;
     told(film_of(&text("film"), &text("film_mm")).map(|read| film = read));
     let mut geometry = None;
-    told(geometry_of(&text("geometry")).map(|read| geometry = read));
+    told(geometry_of_row(sample, facts).map(|read| geometry = read));
     let mut standing = Standing::Measured;
     told(standing_of(&text("standing")).map(|read| standing = read));
     let mut reflectance = None;

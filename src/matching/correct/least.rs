@@ -72,10 +72,19 @@ impl Least<'_> {
 
     /// The resin, g, without which a ceiling stays exceeded whatever else is added.
     pub(super) fn resin_needed(&self) -> f64 {
-        let Some(resin) = self.kinds.first() else { return 0.0 };
+        self.resin_for(&vec![0.0; self.kinds.len()])
+    }
+
+    /// The resin, g, that the other additions, g, need for every ceiling to be kept.
+    pub(super) fn resin_for(&self, grams: &[f64]) -> f64 {
+        let Some((resin, colorants)) = self.kinds.split_first() else { return 0.0 };
         (0..SHARED_ROWS)
-            .filter(|row| self.room[*row] < 0.0)
-            .map(|row| self.room[row] / resin.takes[row])
+            .filter(|row| self.room[*row] < f64::INFINITY && resin.takes[*row] < 0.0)
+            .map(|row| {
+                let others = colorants.iter().zip(grams.iter().skip(1));
+                let taken: f64 = others.map(|(kind, g)| kind.takes[row] * g).sum();
+                (self.room[row] - taken) / resin.takes[row]
+            })
             .fold(0.0, f64::max)
     }
 
@@ -110,7 +119,8 @@ impl Least<'_> {
                 most[row] = (self.room[row] - resin * first).max(0.0);
             }
         }
-        let slope = Slope { sight: self.sight, aims: self.aims, fixed: &fixed, units, rows, most };
+        let (sight, aims) = (self.sight, self.aims);
+        let slope = Slope { sight, aims, fixed: &fixed, units, rows, most, chart: None };
         let mut best = stands;
         let mut starts = vec![[0.0; MOST_KINDS]];
         for share in GUESSES {

@@ -37,10 +37,9 @@ use crate::quantity::Mass;
 const GROWN: f64 = 20.0;
 /// A : B may be off by this much after weighing, as a fraction.
 const RATIO_WITHIN: f64 = 0.005;
-/// Each time that no weighable step serves, the tolerance aimed at is drawn in to this share.
-const DRAWN_IN: f64 = 0.8;
-/// How often.
-const TRIES: u32 = 8;
+/// Where no weighable steps serve, the tolerance aimed at is drawn in, a hair at first: what a hair brings
+/// is nearly the least, what a fifth brings is not.
+const DRAWN_IN: [f64; 9] = [1.0, 0.9998, 0.999, 0.99, 0.96, 0.9, 0.8, 0.6, 0.4];
 
 /// What to add.
 #[derive(Debug, Clone, PartialEq)]
@@ -151,10 +150,9 @@ pub fn correct(ask: &CorrectAsk<'_>) -> Result<Correction, Uncorrected> {
         .map_or(held_g * GROWN, |(restored, _)| restored.added() * 1.01 + 1e-6)
         .min(held_g * GROWN)
         .max(ratio_fix);
-    let mut aim_within = ask.within;
     let mut chosen = None;
-    for _ in 0..TRIES {
-        let found = least.additions(aim_within, ratio_fix, at_most).map_err(|nearest| {
+    for share in DRAWN_IN {
+        let found = least.additions(share * ask.within, ratio_fix, at_most).map_err(|nearest| {
             Uncorrected::OutOfReach {
                 error: nearest.error,
                 grown: (held_g + nearest.total()) / held_g,
@@ -162,14 +160,13 @@ pub fn correct(ask: &CorrectAsk<'_>) -> Result<Correction, Uncorrected> {
         });
         let found = match found {
             Ok(found) => bench.filled(&least, found),
-            Err(_) if aim_within < ask.within => break,
+            Err(_) if share < 1.0 => break,
             Err(why) => return Err(why),
         };
         chosen = bench.steps(&least, &found)?;
         if chosen.is_some() {
             break;
         }
-        aim_within *= DRAWN_IN;
     }
     let steps = chosen.ok_or(Uncorrected::NotWeighable)?;
     let error_before = least.error(&vec![0.0; least.kinds.len()]);

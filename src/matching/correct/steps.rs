@@ -54,10 +54,6 @@ impl Bench<'_> {
                 doses.push((colorant.name.clone(), *grams, by));
             }
         }
-        let around: Vec<[f64; 2]> = whole(parts[0], step)
-            .flat_map(|a| whole(parts[1], step).map(move |b| [a, b]))
-            .filter(|[a, b]| self.ratio_error(*a, *b) <= RATIO_WITHIN)
-            .collect();
         let missing =
             self.ask.at_least.map_or(0.0, |at_least| (at_least - self.ask.held.mass()).g());
         let mut best: Option<(f64, [f64; 2], Vec<f64>)> = None;
@@ -70,7 +66,13 @@ impl Bench<'_> {
                     (below + f64::from((choice >> at) & 1)) * by.step.g()
                 })
                 .collect();
-            for [a, b] in &around {
+            // A step more of a colorant may need many more of resin, where a ceiling is full.
+            let needed = least.resin_for(&self.all_grams(0.0, &doses, &weighed));
+            let parts = if needed > parts[0] + parts[1] { self.parts(needed) } else { parts };
+            let around = whole(parts[0], step)
+                .flat_map(|a| whole(parts[1], step).map(move |b| [a, b]))
+                .filter(|[a, b]| self.ratio_error(*a, *b) <= RATIO_WITHIN);
+            for [a, b] in around {
                 let total = a + b + weighed.iter().sum::<f64>();
                 let too_little = total + 1e-9 < missing;
                 if too_little || best.as_ref().is_some_and(|(least, ..)| *least <= total) {
@@ -78,7 +80,7 @@ impl Bench<'_> {
                 }
                 let grams = self.all_grams(a + b, &doses, &weighed);
                 if least.allowed(&grams) && least.error(&grams) <= self.ask.within {
-                    best = Some((total, [*a, *b], weighed.clone()));
+                    best = Some((total, [a, b], weighed.clone()));
                 }
             }
         }

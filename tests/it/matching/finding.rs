@@ -41,6 +41,7 @@ pub(super) fn ask<'a>(
         batch: None,
         alternatives: 5,
         rank: Rank::Colour,
+        show_through: false,
     }
 }
 
@@ -83,8 +84,52 @@ fn recipe<'a>(
     mix
 }
 
+/// The recipes of `numbers` that are not found again to 0.05 ΔE00 before weighing, among the whole shelf,
+/// with what is found instead.
+fn not_found_again(numbers: std::ops::Range<usize>) -> Vec<(usize, f64)> {
+    let (system, shelf, house) = (shelf::system(), shelf::shelf(), shelf::house());
+    let limits = shelf::limits(&system);
+    let mut random = Random::new(500);
+    let mut missed = Vec::new();
+    for number in 0..numbers.end {
+        let mix = recipe(&mut random, &limits, &shelf);
+        if !numbers.contains(&number) {
+            continue;
+        }
+        let target = Target::Reflectance(reflectance(&limits, &mix));
+        let answer = find(&ask(limits, &house, shelf.iter().collect(), target)).unwrap();
+        let best = answer.candidates.iter().map(|c| c.exact_error).fold(f64::INFINITY, f64::min);
+        if best > 0.05 {
+            missed.push((number, best));
+        }
+        // The nearest may stand beside amounts of the same colorants that hide.
+        let sets: Vec<(bool, Vec<&str>)> = answer
+            .candidates
+            .iter()
+            .map(|c| (c.hides(), c.doses.iter().map(|d| d.colorant.as_str()).collect()))
+            .collect();
+        for (at, set) in sets.iter().enumerate() {
+            assert!(!sets[..at].contains(set), "alternatives are distinct: {sets:?}");
+        }
+    }
+    missed
+}
+
 #[test]
-fn five_hundred_known_recipes_are_found_again() {
+fn known_recipes_are_found_again_among_the_whole_shelf() {
+    let missed = not_found_again(0..40);
+    assert!(missed.is_empty(), "missed by more than 0.05 ΔE00: {missed:?}");
+}
+
+#[test]
+#[ignore = "a minute; run it when the search changes"]
+fn five_hundred_known_recipes_are_found_again_among_the_whole_shelf() {
+    let missed = not_found_again(0..500);
+    assert!(missed.len() <= 5, "more than 1 % missed by more than 0.05 ΔE00: {missed:?}");
+}
+
+#[test]
+fn five_hundred_known_recipes_are_found_again_among_their_own_colorants() {
     let (system, shelf, house) = (shelf::system(), shelf::shelf(), shelf::house());
     let limits = shelf::limits(&system);
     let mut random = Random::new(500);
@@ -93,36 +138,14 @@ fn five_hundred_known_recipes_are_found_again() {
         let mix = recipe(&mut random, &limits, &shelf);
         let target = Target::Reflectance(reflectance(&limits, &mix));
         let choice: Vec<&Colorant> = mix.iter().map(|(colorant, _)| *colorant).collect();
-        let answer = find(&ask(limits, &house, choice, target)).unwrap();
+        let own = Ask { show_through: true, ..ask(limits, &house, choice, target) };
+        let answer = find(&own).unwrap();
         let best = answer.candidates.iter().map(|c| c.exact_error).fold(f64::INFINITY, f64::min);
         if best > 0.05 {
             missed.push((number, best));
         }
     }
     assert!(missed.len() <= 5, "more than 1 % missed by more than 0.05 ΔE00: {missed:?}");
-}
-
-#[test]
-fn a_recipe_is_found_among_the_whole_shelf() {
-    let (system, shelf, house) = (shelf::system(), shelf::shelf(), shelf::house());
-    let limits = shelf::limits(&system);
-    let mut random = Random::new(77);
-    for number in 0..4 {
-        let mix = recipe(&mut random, &limits, &shelf);
-        let target = Target::Reflectance(reflectance(&limits, &mix));
-        let whole = Ask { most: mix.len(), ..ask(limits, &house, shelf.iter().collect(), target) };
-        let answer = find(&whole).unwrap();
-        let best = answer.candidates.iter().map(|c| c.exact_error).fold(f64::INFINITY, f64::min);
-        assert!(best <= 0.05, "recipe {number}: {best} ΔE00");
-        let sets: Vec<Vec<&str>> = answer
-            .candidates
-            .iter()
-            .map(|c| c.doses.iter().map(|d| d.colorant.as_str()).collect())
-            .collect();
-        for (at, set) in sets.iter().enumerate() {
-            assert!(!sets[..at].contains(set), "alternatives are distinct: {sets:?}");
-        }
-    }
 }
 
 #[test]
@@ -172,5 +195,55 @@ fn what_must_be_used_is_used() {
         let names: Vec<&str> = candidate.doses.iter().map(|d| d.colorant.as_str()).collect();
         assert!(names.contains(&"yellow") && !names.contains(&"black"), "{names:?}");
         assert!(names.len() <= 2, "{names:?}");
+    }
+}
+
+/// Yb/Yw of what is found, in order.
+fn contrasts(answer: &pourbook::matching::Answer) -> Vec<f64> {
+    answer.candidates.iter().map(pourbook::matching::Candidate::contrast_ratio).collect()
+}
+
+#[test]
+fn what_hides_leads_where_its_colour_is_as_good() {
+    let (system, shelf, house) = (shelf::system(), shelf::shelf(), shelf::house());
+    let limits = shelf::limits(&system);
+    // A trace of violet and blue over a light primer: the primer does most of it.
+    let of = |name: &str| shelf.iter().find(|c| c.name == name).unwrap();
+    let thin = [(of("violet"), 0.0002), (of("blue"), 0.0001)];
+    let target = Target::Reflectance(reflectance(&limits, &thin));
+    let whole = ask(limits, &house, shelf.iter().collect(), target);
+    let answer = find(&whole).unwrap();
+    let first = &answer.candidates[0];
+    assert!(first.hides() && first.error <= house.match_within, "{:?}", contrasts(&answer));
+    // The nearest is among them all the same, and is told to show the primer.
+    assert!(answer.candidates.iter().any(|c| c.error < 0.05 && !c.hides()), "{answer:?}");
+    let free = find(&Ask { show_through: true, ..whole.clone() }).unwrap();
+    assert!(!free.candidates[0].hides(), "{:?}", contrasts(&free));
+    assert!(free.candidates[0].error <= first.error, "the nearest leads");
+    // Colorants that do not scatter hide nothing, and that is said.
+    let stains = find(&Ask { shelf: vec![of("violet"), of("blue")], most: 2, ..whole }).unwrap();
+    assert!(stains.none_hides(house.match_within), "{:?}", contrasts(&stains));
+    assert!(!answer.none_hides(house.match_within));
+}
+
+#[test]
+fn no_more_than_the_stock_is_weighed() {
+    let (system, shelf, house) = (shelf::system(), shelf::shelf(), shelf::house());
+    let target = Target::Screen("#c8b9a0".parse().unwrap());
+    let batch = Some(pourbook::quantity::Mass::from_g(1000.0));
+    let whole = ask(shelf::limits(&system), &house, shelf.iter().collect(), target);
+    let free = find(&Ask { batch, ..whole.clone() }).unwrap();
+    let used = free.candidates[0].weighed.as_ref().unwrap();
+    for dose in &used.doses {
+        // Half of it, and not a whole number of steps.
+        let left = pourbook::quantity::Mass::from_g(dose.mass.g() * 0.5 + 0.003);
+        let stock = BTreeMap::from([(dose.colorant.clone(), left)]);
+        let answer = find(&Ask { batch, stock, ..whole.clone() }).unwrap();
+        for candidate in &answer.candidates {
+            let weighed = candidate.weighed.as_ref().unwrap();
+            for other in weighed.doses.iter().filter(|d| d.colorant == dose.colorant) {
+                assert!(other.mass.g() <= left.g(), "{} of {left:?}", other.mass.g());
+            }
+        }
     }
 }
