@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 use std::ops::Deref;
 
+use super::colorant::Hazard;
 use super::fault::{Faults, at};
 use super::shape::{Point, Shape};
 use crate::quantity::{Area, Dimensions, Fraction, Length, Temperature, Volume};
@@ -125,6 +126,15 @@ pub enum Raised {
     Solvent,
 }
 
+/// What goes over the cured pour to protect it; nothing is reckoned of it but what can hurt someone.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct TopCoat {
+    /// Its name.
+    pub name: String,
+    /// What about it can hurt someone.
+    pub hazards: Vec<Hazard>,
+}
+
 /// What a job is made of, before it has been checked.
 #[derive(Debug, Clone, PartialEq)]
 pub struct JobParts {
@@ -158,6 +168,8 @@ pub struct JobParts {
     pub room: Option<Volume>,
     /// Whether a torch or heat gun is used on bubbles.
     pub flame: bool,
+    /// What goes over the cured pour.
+    pub top_coat: Option<TopCoat>,
     /// Other ways, priced beside it.
     pub options: BTreeMap<String, Choice>,
     /// Ceilings raised, with reasons.
@@ -194,6 +206,7 @@ impl JobParts {
             humidity: Fraction::from_percent(50.0),
             room: None,
             flame: false,
+            top_coat: None,
             options: BTreeMap::new(),
             overrides: Vec::new(),
         }
