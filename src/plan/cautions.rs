@@ -4,6 +4,7 @@
 //! sheet, local codes or licensed practice, and every sheet says so.
 
 use super::mist_vapour::{ISOPROPANOL, Room, Solvent, mist_vapour};
+use super::weather::DEW_MARGIN_K;
 use crate::heat::{HeatError, air::dew_point_celsius};
 use crate::model::{Hazard, Job, Mist, Recipe};
 use crate::quantity::{Area, Mass, Temperature, Units, Volume};
@@ -173,7 +174,7 @@ pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
         "common practice, no source",
     );
     if let Ok(dew) = dew_point_celsius(holds.job.temperature.c(), holds.job.humidity.percent()) {
-        let least = Temperature::from_c(dew + 3.0);
+        let least = Temperature::from_c(dew + DEW_MARGIN_K);
         let surface = holds.job.surface.unwrap_or(holds.job.temperature);
         let cold = surface < least;
         say(
@@ -310,7 +311,9 @@ struct MistInTheRoom {
 fn mist_in_the_room(holds: &Holds<'_>, mist: Mist) -> Result<MistInTheRoom, HeatError> {
     let celsius = holds.job.temperature.c();
     let volume_ml = holds.flat.m2() * mist_ml_per_m2(mist);
-    let liquid = format!("about {volume_ml:.0} mL of {} misted in all (estimated)", MIST.name);
+    // Coats are hours apart, and the room is purged between them.
+    let when = if holds.coats > 1 { "each coat" } else { "in all" };
+    let liquid = format!("about {volume_ml:.0} mL of {} misted {when} (estimated)", MIST.name);
     let Some(room) = holds.job.room else {
         // The layer at the limit is the same in any room.
         let any = Room { volume_m3: 100.0, celsius, air_changes_per_hour: AIR_CHANGES_PER_HOUR };

@@ -25,7 +25,7 @@ pub fn html(sheets: &Sheets) -> String {
     for (at, sheet) in sheets.sheets.iter().enumerate() {
         let _ = write!(
             out,
-            "<section class=\"sheet\" id=\"sheet-{0}\" aria-labelledby=\"title-{0}\">\n<header>\n<h1 id=\"title-{0}\">{1}</h1>\n<p class=\"way\"><strong>{2}</strong> for {3}</p>\n<p>{6}</p>\n<p class=\"marks\">recipe {4} · plan {5}{day}</p>\n</header>\n",
+            "<section class=\"sheet\" id=\"sheet-{0}\" aria-labelledby=\"title-{0}\">\n<header>\n<h1 id=\"title-{0}\">{1}</h1>\n<p class=\"way\"><strong>{2}</strong> for {3}</p>\n<p>{6}</p>\n<p class=\"marks\">recipe {4} · plan {5}{day}</p>\n<p class=\"heed\">{7}</p>\n</header>\n",
             at + 1,
             safe(&sheet.title),
             safe(&head.colourway),
@@ -33,9 +33,10 @@ pub fn html(sheets: &Sheets) -> String {
             safe(&head.fingerprint),
             safe(&head.revision),
             safe(&head.film),
+            safe(&sheets.foot),
         );
         blocks(&mut out, sheet);
-        let _ = writeln!(out, "<footer>{}</footer>\n</section>", safe(&sheets.foot));
+        out.push_str("</section>\n");
     }
     out.push_str("</main>\n</body>\n</html>\n");
     out
@@ -95,7 +96,8 @@ fn blocks(out: &mut String, sheet: &Sheet) {
                 writeln!(out, "</ul>")
             }
             Block::Cards(all) => {
-                out.push_str("<div class=\"cards\">\n");
+                let drawn = all.iter().any(|card| card.container.is_some());
+                let _ = writeln!(out, "<div class=\"cards{}\">", if drawn { " two" } else { "" });
                 all.iter().for_each(|one| card(out, one));
                 writeln!(out, "</div>")
             }
@@ -114,13 +116,14 @@ fn blocks(out: &mut String, sheet: &Sheet) {
                 Ok(())
             }
             Block::Signatures { asked, lines } => {
+                out.push_str("<div class=\"agreed\">\n");
                 blanks(out, asked);
                 out.push_str("<div class=\"signatures\">\n");
                 for words in lines {
                     let _ =
                         writeln!(out, "<p><span class=\"blank wide\"></span>{}</p>", safe(words));
                 }
-                writeln!(out, "</div>")
+                writeln!(out, "</div>\n</div>")
             }
         };
     }

@@ -154,6 +154,7 @@ fn cautions_follow_from_what_the_plan_holds() {
     assert!(cautions(&plan, "air").contains("top coat \"satin two-part\" is sprayed"));
     assert!(cautions(&plan, "fire").contains("top coat \"satin two-part\" carries a flammable"));
     assert!(cautions(&plan, "dust").contains("between coats"));
+    assert!(cautions(&plan, "air").contains("misted each coat"), "{}", cautions(&plan, "air"));
 
     bench.change("colorants/ink.ron", "[Flammable]", "[Flammable, Aerosol, Dust]");
     let plan = planned(&bench);

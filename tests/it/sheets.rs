@@ -123,8 +123,9 @@ fn check_pages(pages: &[Vec<Run>], [width, height]: [f64; 2]) {
         let foot = foot.unwrap_or_else(|| panic!("page {} is not numbered", number + 1)).y + 20.0;
         let body = page.iter().filter(|run| run.y > foot && !run.text.trim().is_empty());
         let last = body.min_by(|one, other| one.y.total_cmp(&other.y)).unwrap();
-        // Headings of sections and cards, and titles of columns.
-        let heading = [12.0, 13.0, 8.5].iter().any(|size| (last.size - size).abs() < 0.01);
+        // Headings of cards, titles of columns, headings of sections; the last are as large as a STOP.
+        let heading = [13.0, 8.5].iter().any(|size| (last.size - size).abs() < 0.01)
+            || SECTIONS.iter().any(|section| last.size > 11.5 && last.text.starts_with(section));
         let label = page.iter().any(|run| run.text.starts_with("Labels"));
         assert!(!heading || label, "page {}: nothing under {last:?}", number + 1);
     }
@@ -201,6 +202,22 @@ fn check_no_overlap(pages: &[Vec<Run>]) {
         }
     }
 }
+
+/// How the headings of sections begin.
+const SECTIONS: [&str; 12] = [
+    "Mix",
+    "Clock",
+    "Pour",
+    "After the pour",
+    "Every step",
+    "Cautions in full",
+    "To buy",
+    "The job's other ways",
+    "To coat",
+    "Colours",
+    "Care",
+    "Approved",
+];
 
 /// White round the page, pt.
 const MARGIN: f64 = 30.0;
@@ -367,6 +384,21 @@ fn a_continued_page_names_its_job_whole() {
     assert_eq!(second[0], "Mixing sheet, continued");
     assert!(second[1].contains(&sheets.head.revision), "{second:?}");
     assert_eq!(second[2], format!("{} for {}", plan.colourway, plan.job));
+}
+
+/// A weight that its scale cannot show well enough is told beside it, on paper and on the page.
+#[test]
+fn a_weight_below_its_scale_s_minimum_is_flagged() {
+    let (mut plan, sheets) = demo("galley-kitchen", Units::Us, None);
+    assert!(!html(&sheets).contains("BELOW its minimum"), "every weight is well weighed");
+    let part_b = &mut plan.bases[1].mix.part_b;
+    part_b.minimum = part_b.mass + part_b.mass;
+    let sheets = bare_sheets(&plan);
+    assert!(html(&sheets).contains("BELOW its minimum of 1506 g, use a finer scale"));
+    for (paper, size) in PAPERS {
+        let pages = check_laid_out(&sheets, paper, size);
+        assert!(pages[0].iter().any(|run| run.text.contains("BELOW its minimum")), "{paper:?}");
+    }
 }
 
 #[test]

@@ -95,7 +95,7 @@ pub struct Sheets {
     pub title: String,
     /// Stands over every page.
     pub head: Head,
-    /// Stands under every page.
+    /// Stands under every page of paper, and over every sheet of a screen.
     pub foot: String,
     /// The sheets, the mixing sheet first.
     pub sheets: Vec<Sheet>,
