@@ -18,8 +18,8 @@ pub struct SheetsFor<'a> {
     pub units: Units,
     /// The day that they are dated.
     pub day: Option<Day>,
-    /// A preview of a sample board, as of [`sample_board`](super::sample_board), where there is one.
-    pub board: Option<&'a BoardShown>,
+    /// A preview of a sample board, as of [`sample_board`](super::sample_board), or why there is none.
+    pub board: Result<&'a BoardShown, &'a str>,
 }
 
 /// The sheets of a plan, with chips as the recipe's own viewing shows them.

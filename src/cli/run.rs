@@ -20,7 +20,7 @@ use crate::report::html::html;
 use crate::report::pdf::{Paper, pdf};
 use crate::report::plan_json::plan_json;
 use crate::report::plan_text::plan_text;
-use crate::report::sheet::Sheets;
+use crate::report::sheet::{BoardShown, Sheets};
 use crate::report::{Paint, look_json, tolerance_json, tolerance_text};
 use crate::spectrum::Observer;
 use crate::store::{self, NewFile, Opened, write_file, write_files};
@@ -179,10 +179,12 @@ fn plan(env: &mut Env<'_>, common: &Common, words: &PlanWords) -> Result<u8, Dia
     let sheets_words = &words.sheets;
     let wanted = sheets_words.pdf.is_some() || sheets_words.html.is_some() || words.save.is_some();
     let day = sheets_words.date.or_else(|| env.today());
-    // What cannot be drawn is left out: the sheets say so, and the weights do not hang on a picture.
-    let board = wanted.then(|| acts::sample_board(&opened, &plan.colourway, units).ok()).flatten();
-    let made = || acts::sheets(&opened, &plan, SheetsFor { units, day, board: board.as_ref() });
-    let sheets = wanted.then(made).transpose()?;
+    let mut made = || {
+        let board = sample_board(env, &opened, &plan.colourway, units);
+        let board = board.as_ref().map_err(String::as_str);
+        acts::sheets(&opened, &plan, SheetsFor { units, day, board })
+    };
+    let sheets = wanted.then(&mut made).transpose()?;
     let paper = sheets_words.paper.map_or_else(|| Paper::for_units(units), Paper::from);
     let pdf_of =
         |sheets: &Sheets| pdf(sheets, paper).map_err(|why| Diagnostic::error(why.to_string()));
@@ -228,6 +230,24 @@ fn plan(env: &mut Env<'_>, common: &Common, words: &PlanWords) -> Result<u8, Dia
         }
     }
     Ok(code)
+}
+
+/// The board that the client is shown. What cannot be drawn is left out of the sheets, and told here
+/// and there: weights do not hang on a picture.
+fn sample_board(
+    env: &mut Env<'_>,
+    opened: &Opened,
+    colourway: &str,
+    units: Units,
+) -> Result<BoardShown, String> {
+    acts::sample_board(opened, colourway, units).map_err(|found| {
+        let all: Vec<&str> = found.0.iter().map(|each| each.message.as_str()).collect();
+        let why = all.join("; ");
+        let told = format!("the sheets have no picture of a sample board: {why}");
+        let caution = Diagnostic::caution(told).hint("the rest of the sheets is whole");
+        complain(env, &caution.into());
+        why
+    })
 }
 
 pub(super) fn save(folder: &Path, files: &[(String, Vec<u8>)]) -> Result<(), Diagnostics> {

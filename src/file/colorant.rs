@@ -92,7 +92,8 @@ fn finish(at: Value<'_>) -> Option<Finish> {
     at.one_of(&[("Plain", Finish::Plain), ("Pearl", Finish::Pearl), ("Metallic", Finish::Metallic)])
 }
 
-fn hazard(at: Value<'_>) -> Option<Hazard> {
+/// What about a product can hurt someone.
+pub(super) fn hazard(at: Value<'_>) -> Option<Hazard> {
     at.one_of(&[
         ("Dust", Hazard::Dust),
         ("Flammable", Hazard::Flammable),

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
+use super::colorant::hazard;
 use super::figure::lengths;
 use super::noun::{self, Gaps, note, version};
 use super::place::Placed;
@@ -10,7 +11,7 @@ use super::tree::Value;
 use crate::diagnostic::{Diagnostics, Source};
 use crate::model::{
     Board, Choice, Cling, Counter, CutOut, Edge, House, Job, JobParts, Losses, Override, Point,
-    Raised, RunOff, Shape, Splashback,
+    Raised, RunOff, Shape, Splashback, TopCoat,
 };
 
 /// Reads a job; where it does not state how much clings to vessels, the house's film is meant.
@@ -41,6 +42,7 @@ fn parts(at: Value<'_>, gaps: &Gaps, house: &House) -> Option<JobParts> {
             "humidity",
             "room",
             "flame",
+            "top_coat",
             "options",
             "overrides",
             "note",
@@ -75,6 +77,7 @@ fn parts(at: Value<'_>, gaps: &Gaps, house: &House) -> Option<JobParts> {
     let humidity = gaps.fill(humidity, usual.humidity);
     let room = gaps.fill(fields.may("room", Value::parse), None);
     let flame = gaps.fill(fields.or("flame", false, Value::flag), false);
+    let top_coat = gaps.fill(fields.may("top_coat", |at| top_coat(at, gaps)), None);
     let options = fields.or("options", Vec::new(), |at| at.map(|at| choice(at, gaps)));
     let options = by_name(gaps.fill(options, Vec::new()));
     let overrides = fields.or("overrides", Vec::new(), |at| at.list(|at| raised(at, gaps)));
@@ -95,6 +98,7 @@ fn parts(at: Value<'_>, gaps: &Gaps, house: &House) -> Option<JobParts> {
         humidity,
         room,
         flame,
+        top_coat,
         options,
         overrides,
     })
@@ -214,6 +218,14 @@ fn cling(at: Value<'_>) -> Option<Cling> {
     }
     let [film] = at.items(["film"])?;
     film.parse().map(Cling::Film)
+}
+
+fn top_coat(at: Value<'_>, gaps: &Gaps) -> Option<TopCoat> {
+    let fields = at.fields("top coat", &["name", "hazards", "note"])?;
+    note(fields, gaps);
+    let name = fields.need("name", Value::name);
+    let hazards = fields.or("hazards", Vec::new(), |at| at.list(hazard));
+    Some(TopCoat { name: name?, hazards: hazards? })
 }
 
 fn choice(at: Value<'_>, gaps: &Gaps) -> Option<Choice> {

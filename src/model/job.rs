@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 use std::ops::Deref;
 
+use super::colorant::Hazard;
 use super::fault::{Faults, at};
 use super::shape::{Point, Shape};
 use crate::quantity::{Area, Dimensions, Fraction, Length, Temperature, Units, Volume};
@@ -118,12 +119,18 @@ impl Override {
     /// What a person reads: which ceiling, to what, and why.
     #[must_use]
     pub fn words(&self) -> String {
+        format!("{}: {}", self.brief(), self.reason)
+    }
+
+    /// Which ceiling is raised, to what and by whom.
+    #[must_use]
+    pub fn brief(&self) -> String {
         let what = match &self.ceiling {
             Raised::Colorant(name) => format!("ceiling of \"{name}\""),
             Raised::AllColorants => "ceiling of all colorants".to_owned(),
             Raised::Solvent => "ceiling of solvent".to_owned(),
         };
-        format!("{what} raised to {} by the job: {}", self.to.show(Units::Metric), self.reason)
+        format!("{what} raised to {} by the job", self.to.show(Units::Metric))
     }
 }
 
@@ -136,6 +143,15 @@ pub enum Raised {
     AllColorants,
     /// The system's for solvent and other non-reactive carrier.
     Solvent,
+}
+
+/// What goes over the cured pour to protect it; nothing is reckoned of it but what can hurt someone.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct TopCoat {
+    /// Its name.
+    pub name: String,
+    /// What about it can hurt someone.
+    pub hazards: Vec<Hazard>,
 }
 
 /// What a job is made of, before it has been checked.
@@ -171,6 +187,8 @@ pub struct JobParts {
     pub room: Option<Volume>,
     /// Whether a torch or heat gun is used on bubbles.
     pub flame: bool,
+    /// What goes over the cured pour.
+    pub top_coat: Option<TopCoat>,
     /// Other ways, priced beside it.
     pub options: BTreeMap<String, Choice>,
     /// Ceilings raised, with reasons.
@@ -207,6 +225,7 @@ impl JobParts {
             humidity: Fraction::from_percent(50.0),
             room: None,
             flame: false,
+            top_coat: None,
             options: BTreeMap::new(),
             overrides: Vec::new(),
         }

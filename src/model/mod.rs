@@ -37,7 +37,7 @@ pub use fingerprint::Fingerprint;
 pub use house::{House, HouseParts, Scale};
 pub use job::{
     Board, Choice, Cling, Counter, CutOut, Edge, Job, JobParts, Losses, Override, Raised, RunOff,
-    Splashback,
+    Splashback, TopCoat,
 };
 pub use package::{Amount, Package};
 pub use recipe::Recipe;

@@ -4,6 +4,7 @@
 //! sheet, local codes or licensed practice, and every sheet says so.
 
 use super::mist_vapour::{ISOPROPANOL, Room, Solvent, mist_vapour};
+use super::weather::DEW_MARGIN_K;
 use crate::heat::{HeatError, air::dew_point_celsius};
 use crate::model::{Hazard, Job, Mist, Recipe};
 use crate::quantity::{Area, Mass, Temperature, Units, Volume};
@@ -56,6 +57,8 @@ pub struct Caution {
     pub topic: Topic,
     /// What to heed.
     pub text: String,
+    /// What to do or leave, in the few words that there is room for above a bench.
+    pub brief: String,
     /// Where it comes from.
     pub source: &'static str,
 }
@@ -100,10 +103,10 @@ pub(super) fn flame_meets_vapour(recipe: &Recipe<'_>, job: &Job) -> Option<Strin
             MIST.name
         ));
     }
-    recipe.colorants.values().find(|colorant| colorant.is_flammable()).map(|colorant| {
+    products(recipe, job).into_iter().find(|product| product.flammable).map(|product| {
         format!(
             "the job has flame: true and \"{}\" is flammable: no flame, torch, heat gun or spark may come near it",
-            colorant.name
+            product.name
         )
     })
 }
@@ -111,10 +114,12 @@ pub(super) fn flame_meets_vapour(recipe: &Recipe<'_>, job: &Job) -> Option<Strin
 /// Every caution that the plan calls for, the gravest first.
 pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
     let mut all = Vec::new();
-    let mut say = |topic, text: String, source| all.push(Caution { topic, text, source });
+    let mut say = |topic, text: String, brief: String, source| {
+        all.push(Caution { topic, text, brief, source });
+    };
     let recipe = holds.recipe;
     for each in &holds.job.overrides {
-        say(Topic::Raised, each.words(), "the job file");
+        say(Topic::Raised, each.words(), each.brief(), "the job file");
     }
     let mist = recipe.colourway.pattern.mist;
     if mist != Mist::None {
@@ -124,54 +129,24 @@ pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
                 "once {} is misted: no flame, torch, heat gun, heater, switch or spark at the counter or in the room until it is purged; vapour lies in a layer over the counter, whatever the room's mean",
                 MIST.name
             ),
+            "from the first mist until the room is purged: no flame, heat gun, heater, switch or spark in it".to_owned(),
             "29 CFR 1910.106 (flammable liquids); NIOSH Pocket Guide (flash point 53 °F)",
         );
-        let words = mist_in_the_room(holds, mist).unwrap_or_else(|_| {
-            "the vapour could not be reckoned for this room: treat the air as flammable".to_owned()
+        let air = mist_in_the_room(holds, mist).unwrap_or_else(|_| MistInTheRoom {
+            text: "the vapour could not be reckoned for this room: treat the air as flammable"
+                .to_owned(),
+            brief: "vapour not reckoned for this room: treat the air as flammable".to_owned(),
         });
-        say(Topic::Air, words, "NIOSH Pocket Guide; ideal gas law, evenly mixed (estimated)");
+        let source = "NIOSH Pocket Guide; ideal gas law, evenly mixed (estimated)";
+        say(Topic::Air, air.text, air.brief, source);
     }
-    for colorant in recipe.colorants.values() {
-        let name = &colorant.name;
-        if colorant.is_flammable() {
-            say(
-                Topic::Fire,
-                format!(
-                    "\"{name}\" carries a flammable solvent: no flame or spark, lids on, rags in a closed metal can"
-                ),
-                "29 CFR 1910.106 (flammable liquids)",
-            );
-        }
-        for hazard in &colorant.hazards {
-            match hazard {
-                Hazard::Dust => say(
-                    Topic::Dust,
-                    format!(
-                        "\"{name}\" is a dry powder: weigh without a draught, fitted particulate respirator, wet wipe, never sweep"
-                    ),
-                    "29 CFR 1910.134 (respirators)",
-                ),
-                Hazard::Isocyanate => say(
-                    Topic::Air,
-                    format!(
-                        "\"{name}\" holds isocyanate: it can make you allergic for life; supplied air or as its data sheet says, nobody else in the room"
-                    ),
-                    "NIOSH Pocket Guide (HDI: REL 0.005 ppm, ceiling 0.020 ppm in 10 min)",
-                ),
-                Hazard::Aerosol => say(
-                    Topic::Air,
-                    format!(
-                        "\"{name}\" comes from a spray can: decant outdoors, let propellant go, organic-vapour cartridge"
-                    ),
-                    "29 CFR 1910.134 (respirators)",
-                ),
-                Hazard::Flammable => {}
-            }
-        }
+    for product in products(recipe, holds.job) {
+        product.cautions(&mut say);
     }
     say(
         Topic::Skin,
         "uncured epoxy and amine hardener burn and can make you allergic for life: nitrile gloves, changed when splashed, long sleeves, eye protection; soap and water, never solvent, on skin".to_owned(),
+        "nitrile gloves, sleeves, goggles; never solvent on skin".to_owned(),
         "29 CFR 1910.1200 (read the safety data sheet); 29 CFR 1910.138 (hand protection)",
     );
     say(
@@ -185,10 +160,11 @@ pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
                 String::new()
             }
         ),
+        "left-overs thin on foil outdoors at once, never a lid".to_owned(),
         "common practice, no source",
     );
     if let Ok(dew) = dew_point_celsius(holds.job.temperature.c(), holds.job.humidity.percent()) {
-        let least = Temperature::from_c(dew + 3.0);
+        let least = Temperature::from_c(dew + DEW_MARGIN_K);
         let surface = holds.job.surface.unwrap_or(holds.job.temperature);
         let cold = surface < least;
         say(
@@ -203,6 +179,12 @@ pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
                 least.f(),
                 if cold { "; the surface as planned is too near it, do not pour" } else { "" }
             ),
+            format!(
+                "pour only on a surface of at least {:.1} °C ({:.0} °F){}",
+                least.c(),
+                least.f(),
+                if cold { ": as planned it is colder, do not pour" } else { "" }
+            ),
             "Magnus formula, Sonntag's constants; 3 °C (5 °F) as with ISO 8502-4",
         );
     }
@@ -212,53 +194,159 @@ pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
             "sanding the counter{}: stone, concrete and tile hold silica; wet or with extraction, fitted respirator",
             if holds.coats > 1 { " and between coats" } else { "" }
         ),
+        "sand wet or with extraction, fitted respirator".to_owned(),
         "29 CFR 1926.1153 (respirable silica: PEL 50, action level 25 µg/m³)",
     );
     say(
         Topic::Food,
         "a clear resin's claim of food contact does not cover added colorants: boards and plates on the cured counter".to_owned(),
+        "boards and plates on the cured counter, not food".to_owned(),
         "21 CFR 175.300",
     );
     all.sort_by_key(|caution| caution.topic);
     all
 }
 
+/// Something that is opened in this job, with what about it can hurt someone.
+struct Product<'a> {
+    name: &'a str,
+    flammable: bool,
+    hazards: &'a [Hazard],
+    /// Whether it goes over the cured pour instead of into it.
+    over: bool,
+}
+
+/// The colorants of the recipe and the job's top coat.
+fn products<'a>(recipe: &'a Recipe<'_>, job: &'a Job) -> Vec<Product<'a>> {
+    let colorants = recipe.colorants.values().map(|colorant| Product {
+        name: &colorant.name,
+        flammable: colorant.is_flammable(),
+        hazards: &colorant.hazards,
+        over: false,
+    });
+    let top_coat = job.top_coat.iter().map(|coat| Product {
+        name: &coat.name,
+        flammable: coat.hazards.contains(&Hazard::Flammable),
+        hazards: &coat.hazards,
+        over: true,
+    });
+    colorants.chain(top_coat).collect()
+}
+
+impl Product<'_> {
+    fn cautions(&self, say: &mut impl FnMut(Topic, String, String, &'static str)) {
+        let name = if self.over {
+            format!("top coat \"{}\"", self.name)
+        } else {
+            format!("\"{}\"", self.name)
+        };
+        if self.flammable {
+            say(
+                Topic::Fire,
+                format!(
+                    "{name} carries a flammable solvent: no flame or spark, lids on, rags in a closed metal can"
+                ),
+                format!("{name}: no flame or spark, lid on, rags in a closed metal can"),
+                "29 CFR 1910.106 (flammable liquids)",
+            );
+        }
+        for hazard in self.hazards {
+            match hazard {
+                Hazard::Dust => say(
+                    Topic::Dust,
+                    format!(
+                        "{name} is a dry powder: weigh without a draught, fitted particulate respirator, wet wipe, never sweep"
+                    ),
+                    format!("{name}, dry: fitted particulate respirator, wet wipe, never sweep"),
+                    "29 CFR 1910.134 (respirators)",
+                ),
+                Hazard::Isocyanate => say(
+                    Topic::Air,
+                    format!(
+                        "{name} holds isocyanate: it can make you allergic for life; supplied air or as its data sheet says, nobody else in the room"
+                    ),
+                    format!(
+                        "{name}, isocyanate: supplied air or as its data sheet says, nobody else in the room"
+                    ),
+                    "NIOSH Pocket Guide (HDI: REL 0.005 ppm, ceiling 0.020 ppm in 10 min)",
+                ),
+                Hazard::Aerosol if self.over => say(
+                    Topic::Air,
+                    format!(
+                        "{name} is sprayed: outdoors or with air moving out, organic-vapour cartridge with a particle filter unless its data sheet asks for more"
+                    ),
+                    format!("{name}, sprayed: air moving out, organic-vapour and particle filter"),
+                    "29 CFR 1910.134 (respirators)",
+                ),
+                Hazard::Aerosol => say(
+                    Topic::Air,
+                    format!(
+                        "{name} comes from a spray can: decant outdoors, let propellant go, organic-vapour cartridge"
+                    ),
+                    format!("{name}, spray can: decant outdoors, organic-vapour cartridge"),
+                    "29 CFR 1910.134 (respirators)",
+                ),
+                Hazard::Flammable => {}
+            }
+        }
+    }
+}
+
 /// What the mist makes of the room's air, in words.
-fn mist_in_the_room(holds: &Holds<'_>, mist: Mist) -> Result<String, HeatError> {
+struct MistInTheRoom {
+    text: String,
+    brief: String,
+}
+
+fn mist_in_the_room(holds: &Holds<'_>, mist: Mist) -> Result<MistInTheRoom, HeatError> {
     let celsius = holds.job.temperature.c();
     let volume_ml = holds.flat.m2() * mist_ml_per_m2(mist);
-    let liquid = format!("about {volume_ml:.0} mL of {} misted in all (estimated)", MIST.name);
+    // Coats are hours apart, and the room is purged between them.
+    let when = if holds.coats > 1 { "each coat" } else { "in all" };
+    let liquid = format!("about {volume_ml:.0} mL of {} misted {when} (estimated)", MIST.name);
     let Some(room) = holds.job.room else {
         // The layer at the limit is the same in any room.
         let any = Room { volume_m3: 100.0, celsius, air_changes_per_hour: AIR_CHANGES_PER_HOUR };
         let layer_m3 = mist_vapour(&MIST, volume_ml, &any)?.at_lower_limit_m3;
-        return Ok(format!(
-            "{liquid}: enough to fill {layer_m3:.1} m³ at the lower flammable limit; write room: \"40 m3\" in the job and the plan reckons the room's air"
-        ));
+        return Ok(MistInTheRoom {
+            text: format!(
+                "{liquid}: enough to fill {layer_m3:.1} m³ at the lower flammable limit; write room: \"40 m3\" in the job and the plan reckons the room's air"
+            ),
+            brief: format!(
+                "mist fills {layer_m3:.1} m³ to the lower flammable limit (estimated): air moving out, cartridges"
+            ),
+        });
     };
     let volume_m3 = room_m3(room);
     let room = Room { volume_m3, celsius, air_changes_per_hour: AIR_CHANGES_PER_HOUR };
     let vapour = mist_vapour(&MIST, volume_ml, &room)?;
-    let verdict = if vapour.mean_ppm >= MIST.dangerous_ppm {
-        format!(
+    let (verdict, heed) = if vapour.mean_ppm >= MIST.dangerous_ppm {
+        let verdict = format!(
             "immediately dangerous (NIOSH IDLH {:.0} ppm): do not mist this much in this room",
             MIST.dangerous_ppm
-        )
+        );
+        (verdict, "DO NOT MIST this much in this room")
     } else if vapour.mean_ppm > MIST.recommended_limit_ppm {
-        format!(
+        let verdict = format!(
             "above the recommended {:.0} ppm: organic-vapour cartridges and air moving out",
             MIST.recommended_limit_ppm
-        )
+        );
+        (verdict, "organic-vapour cartridges, air moving out")
     } else {
-        "air moving out all the same".to_owned()
+        ("air moving out all the same".to_owned(), "air moving out")
     };
-    Ok(format!(
+    let brief = format!(
+        "mist makes {:.0} ppm (estimated): {heed}; then purge {:.0} min",
+        vapour.mean_ppm, vapour.purge_to_tenth_min
+    );
+    let text = format!(
         "{liquid} in {volume_m3:.0} m³ of room: {:.0} ppm, {:.1} % of the lower flammable limit, {verdict}; it could fill {:.1} m³ at that limit; at {AIR_CHANGES_PER_HOUR:.0} air changes an hour purge {:.0} min",
         vapour.mean_ppm,
         vapour.fraction_of_lower_limit * 100.0,
         vapour.at_lower_limit_m3,
         vapour.purge_to_tenth_min,
-    ))
+    );
+    Ok(MistInTheRoom { text, brief })
 }
 
 fn room_m3(room: Volume) -> f64 {

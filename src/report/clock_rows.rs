@@ -54,7 +54,7 @@ pub fn step_rows(sheet: &RunSheet) -> Vec<StepRow> {
     rows
 }
 
-/// Misting and scraping: what is done when the pour is done.
+/// Misting and scraping: what is done when the pour is done, in the words of a narrow place.
 #[must_use]
 pub fn after_pour_rows(sheet: &RunSheet) -> Vec<StepRow> {
     sheet
@@ -64,7 +64,12 @@ pub fn after_pour_rows(sheet: &RunSheet) -> Vec<StepRow> {
         .map(|line| StepRow {
             start: clock(line.start_s),
             end: clock(line.end_s),
-            words: step_words(sheet, line.step),
+            words: match line.step {
+                Step::Mist { pass: 0 } => "mist".to_owned(),
+                Step::Mist { .. } => "mist again".to_owned(),
+                Step::ScrapeDrips { round } => format!("scrape drips {}", round + 1),
+                other => step_words(sheet, other),
+            },
             hands: String::new(),
         })
         .collect()
@@ -77,8 +82,14 @@ pub struct MixClockRow {
     pub name: String,
     /// When B meets A.
     pub start: String,
+    /// Its name where there is little room.
+    pub short: String,
     /// How long it can be poured, and how far that is known.
     pub lasts: String,
+    /// How long it can be poured, alone.
+    pub life: String,
+    /// How far that is known.
+    pub basis: &'static str,
     /// By when it must be poured; empty where it does not gel.
     pub pour_by: String,
     /// When the last of it is poured; empty where none is.
@@ -101,11 +112,19 @@ pub fn mix_clock_rows(sheet: &RunSheet) -> Vec<MixClockRow> {
             };
             MixClockRow {
                 name: mix_name(sheet, mix),
+                short: match sheet.mixes.get(mix) {
+                    Some(mix) if mix.part.1 > 1 => {
+                        format!("{} {}/{}", mix.name, mix.part.0, mix.part.1)
+                    }
+                    _ => mix_name(sheet, mix),
+                },
                 start: clock(own.start_s),
                 lasts: own.pot_life.seconds.map_or_else(
                     || "does not gel in a month".to_owned(),
                     |seconds| format!("{} ({basis})", minutes(seconds)),
                 ),
+                life: own.pot_life.seconds.map_or_else(|| "no end".to_owned(), minutes),
+                basis,
                 pour_by: own.pour_by_s.map_or_else(String::new, clock),
                 last_pour: own.last_pour.map_or_else(String::new, |(s, _)| clock(s)),
                 verdict: match own.late_by_s {

@@ -25,16 +25,18 @@ pub fn html(sheets: &Sheets) -> String {
     for (at, sheet) in sheets.sheets.iter().enumerate() {
         let _ = write!(
             out,
-            "<section class=\"sheet\" id=\"sheet-{0}\" aria-labelledby=\"title-{0}\">\n<header>\n<h1 id=\"title-{0}\">{1}</h1>\n<p class=\"way\"><strong>{2}</strong> for {3}</p>\n<p class=\"marks\">recipe {4} · plan {5}{day}</p>\n</header>\n",
+            "<section class=\"sheet\" id=\"sheet-{0}\" aria-labelledby=\"title-{0}\">\n<header>\n<h1 id=\"title-{0}\">{1}</h1>\n<p class=\"way\"><strong>{2}</strong> for {3}</p>\n<p>{6}</p>\n<p class=\"marks\">recipe {4} · plan {5}{day}</p>\n<p class=\"heed\">{7}</p>\n</header>\n",
             at + 1,
             safe(&sheet.title),
             safe(&head.colourway),
             safe(&head.job),
             safe(&head.fingerprint),
             safe(&head.revision),
+            safe(&head.film),
+            safe(&sheets.foot),
         );
         blocks(&mut out, sheet);
-        let _ = writeln!(out, "<footer>{}</footer>\n</section>", safe(&sheets.foot));
+        out.push_str("</section>\n");
     }
     out.push_str("</main>\n</body>\n</html>\n");
     out
@@ -81,9 +83,17 @@ fn blocks(out: &mut String, sheet: &Sheet) {
                 blanks(out, all);
                 Ok(())
             }
-            Block::Table(one) => {
+            Block::Table(one) | Block::Folded(one) => {
                 table(out, one);
                 Ok(())
+            }
+            Block::Brief(all) => {
+                out.push_str("<ul class=\"brief\">\n");
+                for heed in all {
+                    let (mark, words) = (safe(&heed.mark), safe(&heed.words));
+                    let _ = writeln!(out, "<li><strong>{mark}</strong> {words}</li>");
+                }
+                writeln!(out, "</ul>")
             }
             Block::Cards(all) => {
                 let drawn = all.iter().any(|card| card.container.is_some());
@@ -105,13 +115,15 @@ fn blocks(out: &mut String, sheet: &Sheet) {
                 picture(out, one);
                 Ok(())
             }
-            Block::Signatures(lines) => {
+            Block::Signatures { asked, lines } => {
+                out.push_str("<div class=\"agreed\">\n");
+                blanks(out, asked);
                 out.push_str("<div class=\"signatures\">\n");
                 for words in lines {
                     let _ =
                         writeln!(out, "<p><span class=\"blank wide\"></span>{}</p>", safe(words));
                 }
-                writeln!(out, "</div>")
+                writeln!(out, "</div>\n</div>")
             }
         };
     }
@@ -264,15 +276,17 @@ fn swatch(out: &mut String, swatch: &Swatch) {
 fn picture(out: &mut String, picture: &Picture) {
     let _ = writeln!(
         out,
-        "<img class=\"board\" width=\"{}\" height=\"{}\" alt=\"{}\" src=\"data:image/png;base64,{}\">",
+        "<div class=\"shown\">\n<img class=\"board\" width=\"{}\" height=\"{}\" alt=\"{}\" src=\"data:image/png;base64,{}\">",
         picture.size[0],
         picture.size[1],
         safe(&picture.alt),
         base64(&picture.png)
     );
+    out.push_str("<div>\n");
     for words in &picture.beside {
         let _ = writeln!(out, "<p>{}</p>", safe(words));
     }
+    out.push_str("</div>\n</div>\n");
 }
 
 /// Bytes as letters (RFC 4648, base 64).

@@ -3,6 +3,7 @@
 //! Nothing is computed here: a report shows what the plan holds.
 
 pub mod buy_rows;
+pub mod ceiling_rows;
 pub mod characterise_json;
 pub mod characterise_text;
 pub mod clock_rows;

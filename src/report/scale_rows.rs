@@ -56,6 +56,12 @@ impl ScaleRow {
         self
     }
 
+    /// Whether it goes on top of what lies on the scale already.
+    #[must_use]
+    pub fn on_top(&self) -> bool {
+        self.reading != self.weight
+    }
+
     /// The remark and the flag in one.
     #[must_use]
     pub fn remarks(&self) -> String {
@@ -106,14 +112,15 @@ pub fn mix_rows(base: &BasePlan) -> Vec<ScaleRow> {
 /// What a mix is, in words.
 #[must_use]
 pub fn mix_words(base: &BasePlan, units: Units) -> String {
+    format!("{:.1} % of the pour · {}", base.share * 100.0, mix_size_words(base, units))
+}
+
+/// How many mixes of what size, in what vessel.
+#[must_use]
+pub fn mix_size_words(base: &BasePlan, units: Units) -> String {
     let mixes =
         if base.mixes == 1 { "1 mix of".to_owned() } else { format!("{} mixes, each", base.mixes) };
-    format!(
-        "{:.1} % of the pour · {mixes} {} in a {} vessel",
-        base.share * 100.0,
-        base.mix.mass().show(units),
-        base.mix.vessel.show(units),
-    )
+    format!("{mixes} {} in a {} vessel", base.mix.mass().show(units), base.mix.vessel.show(units),)
 }
 
 /// One container of a small batch, from the bottom layer to the top.

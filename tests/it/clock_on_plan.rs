@@ -118,15 +118,93 @@ fn flame_after_mist_is_refused_and_no_sheet_is_written() {
     assert!(!bench.path("sheets.pdf").exists() && !bench.path("sheets.html").exists());
 }
 
+/// Texts of a topic's cautions, one a line.
+fn cautions(plan: &Value, topic: &str) -> String {
+    let all = plan["cautions"].as_array().unwrap();
+    let all = all.iter().filter(|one| one["topic"] == topic);
+    all.map(|one| one["text"].as_str().unwrap()).collect::<Vec<_>>().join("\n")
+}
+
+/// Each caution is there when the plan holds what it is about, and not before.
+#[test]
+fn cautions_follow_from_what_the_plan_holds() {
+    let bench = Bench::small();
+    let plan = planned(&bench);
+    for topic in ["skin", "heat", "dew", "dust", "food", "raised ceiling", "fire", "air"] {
+        assert!(!cautions(&plan, topic).is_empty(), "{topic}");
+    }
+    for one in plan["cautions"].as_array().unwrap() {
+        assert!(!one["source"].as_str().unwrap().is_empty(), "{one}");
+    }
+    assert!(cautions(&plan, "heat").contains("left in its vessel heats itself"), "left-overs");
+    assert!(cautions(&plan, "dew").contains("dew point"), "the surface");
+    assert!(cautions(&plan, "dust").contains("silica"), "sanding");
+    let without = planned(&bench);
+    assert!(!cautions(&without, "air").contains("isocyanate"), "no top coat yet");
+    assert!(!cautions(&without, "dust").contains("between coats"), "one coat");
+
+    bench.change(
+        "jobs/galley.ron",
+        "flame: false,",
+        "flame: false, top_coat: (name: \"satin two-part\", hazards: [Isocyanate, Aerosol, Flammable]),",
+    );
+    bench.change("jobs/galley.ron", "coats: 1,", "coats: 2,");
+    let plan = planned(&bench);
+    assert!(cautions(&plan, "air").contains("top coat \"satin two-part\" holds isocyanate"));
+    assert!(cautions(&plan, "air").contains("top coat \"satin two-part\" is sprayed"));
+    assert!(cautions(&plan, "fire").contains("top coat \"satin two-part\" carries a flammable"));
+    assert!(cautions(&plan, "dust").contains("between coats"));
+    assert!(cautions(&plan, "air").contains("misted each coat"), "{}", cautions(&plan, "air"));
+
+    bench.change("colorants/ink.ron", "[Flammable]", "[Flammable, Aerosol, Dust]");
+    let plan = planned(&bench);
+    assert!(cautions(&plan, "air").contains("comes from a spray can"), "{}", plan["cautions"]);
+    assert!(cautions(&plan, "dust").contains("is a dry powder"), "{}", plan["cautions"]);
+}
+
+#[test]
+fn a_flammable_top_coat_meets_no_flame() {
+    let bench = Bench::demo();
+    let words = ["plan", "--job", "curved-bar", "--shop", "shop"];
+    let job = "jobs/curved-bar.ron";
+    bench.change(job, "crew: 2,", "crew: 2, colourway: \"Salt Marsh\", flame: true,");
+    bench.change(job, "    colourway: \"Estuary at Dusk\",\n", "");
+    assert_eq!(bench.run(&words).code, 0, "nothing flammable: {:?}", bench.run(&words));
+    bench.change(
+        job,
+        "flame: true,",
+        "flame: true, top_coat: (name: \"spirit varnish\", hazards: [Flammable]),",
+    );
+    let ran = bench.run(&words);
+    assert_eq!(ran.code, 1, "{ran:?}");
+    assert!(ran.err.contains("\"spirit varnish\" is flammable"), "{}", ran.err);
+}
+
+/// The rest of the sheets does not hang on a picture, and nobody wonders why there is none.
+#[test]
+fn a_board_that_cannot_be_drawn_is_told_on_the_terminal_and_on_the_sheet() {
+    let bench = Bench::small();
+    // The small shop's ink has no optical data.
+    let mut words = PLAN.to_vec();
+    words.extend(["--html", "sheets.html", "--pdf", "sheets.pdf", "--date", "2026-03-14"]);
+    let ran = bench.run(&words);
+    assert_eq!(ran.code, 0, "{ran:?}");
+    assert!(
+        ran.err.contains("caution: the sheets have no picture of a sample board: "),
+        "{}",
+        ran.err
+    );
+    let why = ran.err.split("sample board: ").nth(1).unwrap().lines().next().unwrap();
+    let page = std::fs::read_to_string(bench.path("sheets.html")).unwrap();
+    let shown = why.replace('"', "&quot;");
+    assert!(page.contains(&shown), "{shown}");
+    assert!(bench.path("sheets.pdf").exists(), "the rest is printed");
+}
+
 #[test]
 fn vapour_is_reckoned_for_the_stated_room() {
     let bench = Bench::small();
-    let air = |bench: &Bench| {
-        let plan = planned(bench);
-        let all = plan["cautions"].as_array().unwrap();
-        let all = all.iter().filter(|one| one["topic"] == "air");
-        all.map(|one| one["text"].as_str().unwrap().to_owned()).collect::<Vec<_>>().join("\n")
-    };
+    let air = |bench: &Bench| cautions(&planned(bench), "air");
     let ppm = |words: &str| -> f64 {
         let before = words.split(" ppm").next().unwrap();
         before.rsplit(' ').next().unwrap().parse().unwrap()

@@ -201,7 +201,10 @@ fn answers_as_json_can_be_read() {
 fn a_plan_is_saved_whole() {
     let bench = Bench::small();
     let ran = bench.plan();
-    assert_eq!((ran.code, ran.err.as_str()), (0, ""));
+    assert_eq!(ran.code, 0, "{ran:?}");
+    // The small shop's ink has no optical data, so no board can be drawn; that is all there is to tell.
+    let told = ran.err.lines().filter(|line| line.starts_with("caution: ")).count();
+    assert!(told == 1 && ran.err.contains("no picture of a sample board"), "{}", ran.err);
     let json = fs::read_to_string(bench.path("saved/plan.json")).unwrap();
     assert!(serde_json::from_str::<Value>(&json).is_ok());
     let text = fs::read_to_string(bench.path("saved/plan.txt")).unwrap();

@@ -27,7 +27,7 @@ fn bare_sheets(plan: &Plan) -> Sheets {
         plan,
         chips: &[],
         viewing: "D65, 2°",
-        board: None,
+        board: Err("none was asked for"),
         units: Units::Metric,
         day: Some(DAY),
     };
@@ -39,6 +39,7 @@ fn demo(job: &str, units: Units, board: Option<&BoardShown>) -> (Plan, Sheets) {
     let opened = pourbook::store::open(&folder).unwrap();
     let ask = PlanAsk { colourway: None, extent: Extent::Job(job.to_owned()) };
     let plan = acts::plan(&opened, &ask).unwrap();
+    let board = board.ok_or("a colour is not known");
     let made = SheetsFor { units, day: Some(DAY), board };
     let sheets = acts::sheets(&opened, &plan, made).unwrap();
     (plan, sheets)
@@ -78,35 +79,106 @@ fn grams_on_paper(pages: &[Vec<Run>]) -> Vec<f64> {
         .iter()
         .position(|page| page.iter().any(|run| run.text == "Labels"))
         .expect("a page of labels");
-    pages[..labels]
-        .iter()
-        .flatten()
-        .filter(|run| run.size >= 14.0)
-        .filter_map(|run| run.text.strip_suffix(" g")?.parse().ok())
-        .collect()
+    for run in pages[labels..].iter().flatten() {
+        let weight = run.text.strip_suffix(" g").and_then(|grams| grams.parse::<f64>().ok());
+        assert!(weight.is_none() || run.size >= 14.0, "{run:?}");
+    }
+    pages[..labels].iter().flat_map(|page| grams_on(page)).collect()
+}
+
+/// Grams printed at 14 pt or more.
+fn grams_on(page: &[Run]) -> Vec<f64> {
+    let large = page.iter().filter(|run| run.size >= 14.0);
+    large.filter_map(|run| run.text.strip_suffix(" g")?.parse().ok()).collect()
 }
 
 fn check_weights(plan: &Plan, sheets: &Sheets, paper: Paper) {
     let bytes = pdf(sheets, paper).unwrap();
     let pages = runs(&bytes);
     let (printed, planned) = (grams_on_paper(&pages), grams_of_plan(&plan_json(plan)));
+    check_same(&printed, &planned);
+}
+
+fn check_same(printed: &[f64], planned: &[f64]) {
     assert_eq!(printed.len(), planned.len(), "as many weights: {printed:?} {planned:?}");
-    for (on_paper, in_plan) in printed.iter().zip(&planned) {
+    for (on_paper, in_plan) in printed.iter().zip(planned) {
         assert!((on_paper - in_plan).abs() < 1e-6, "{printed:?} {planned:?}");
     }
 }
 
-/// Everything stands inside the paper's margins and nothing is smaller than 7 pt.
+/// Everything stands inside the paper's margins, nothing is smaller than 7 pt, and no heading stands
+/// alone at a page's foot.
 fn check_pages(pages: &[Vec<Run>], [width, height]: [f64; 2]) {
     for (number, page) in pages.iter().enumerate() {
         for run in page {
             assert!(run.size >= 6.99, "page {}: {} pt: {}", number + 1, run.size, run.text);
-            let inside = run.x >= 35.0
-                && run.right <= width - 35.0
-                && run.y >= 35.0
-                && run.y + 0.7 * run.size <= height - 34.0;
+            // A line may be half a point wider than its column.
+            let inside = run.x >= MARGIN - 0.1
+                && run.right <= width - MARGIN + 0.6
+                && run.y >= MARGIN - 0.1
+                && run.y + 0.7 * run.size <= height - MARGIN + 0.1;
             assert!(inside, "page {}: outside: {run:?}", number + 1);
         }
+        let foot = page.iter().find(|run| run.text.starts_with("page ") && run.size < 8.1);
+        let foot = foot.unwrap_or_else(|| panic!("page {} is not numbered", number + 1)).y + 20.0;
+        let body = page.iter().filter(|run| run.y > foot && !run.text.trim().is_empty());
+        let last = body.min_by(|one, other| one.y.total_cmp(&other.y)).unwrap();
+        // Headings of cards, titles of columns, headings of sections; the last are as large as a STOP.
+        let heading = [13.0, 8.5].iter().any(|size| (last.size - size).abs() < 0.01)
+            || SECTIONS.iter().any(|section| last.size > 11.5 && last.text.starts_with(section));
+        let label = page.iter().any(|run| run.text.starts_with("Labels"));
+        assert!(!heading || label, "page {}: nothing under {last:?}", number + 1);
+    }
+}
+
+/// All that is drawn, lines of tables and labels and containers too, stays on the paper that a printer
+/// reaches.
+fn check_drawn(bytes: &[u8], [width, height]: [f64; 2]) {
+    for (number, page) in reader::corners(bytes).iter().enumerate() {
+        assert!(!page.is_empty(), "page {}: nothing is drawn", number + 1);
+        for [x, y] in page {
+            let inside = *x >= MARGIN - 1.0
+                && *x <= width - MARGIN + 1.0
+                && *y >= MARGIN - 1.0
+                && *y <= height - MARGIN + 1.0;
+            assert!(inside, "page {}: drawn at {x}, {y}", number + 1);
+        }
+    }
+}
+
+/// All that is asked of every PDF of sheets.
+fn check_laid_out(sheets: &Sheets, paper: Paper, size: [f64; 2]) -> Vec<Vec<Run>> {
+    let bytes = pdf(sheets, paper).unwrap();
+    let pages = runs(&bytes);
+    check_pages(&pages, size);
+    check_no_overlap(&pages);
+    check_drawn(&bytes, size);
+    check_numbers(&pages);
+    pages
+}
+
+/// Each page says which of its sheet it is, and which of all.
+fn check_numbers(pages: &[Vec<Run>]) {
+    let found = |page: &[Run], words: &str| page.iter().any(|run| run.text == words);
+    let of_sheet: Vec<(String, usize, usize)> = pages
+        .iter()
+        .enumerate()
+        .map(|(at, page)| {
+            let all = format!("page {} of {}", at + 1, pages.len());
+            assert!(found(page, &all), "{all}");
+            let own = page.iter().rfind(|run| {
+                ["mixing sheet ", "buying list ", "labels ", "client approval "]
+                    .iter()
+                    .any(|sheet| run.text.starts_with(sheet))
+            });
+            let words: Vec<&str> = own.unwrap().text.rsplitn(4, ' ').collect();
+            (words[3].to_owned(), words[2].parse().unwrap(), words[0].parse().unwrap())
+        })
+        .collect();
+    for (at, (sheet, number, count)) in of_sheet.iter().enumerate() {
+        let own = of_sheet.iter().filter(|other| other.0 == *sheet).count();
+        let before = of_sheet[..at].iter().filter(|other| other.0 == *sheet).count();
+        assert_eq!((*number, *count), (before + 1, own), "{sheet}");
     }
 }
 
@@ -131,6 +203,25 @@ fn check_no_overlap(pages: &[Vec<Run>]) {
     }
 }
 
+/// How the headings of sections begin.
+const SECTIONS: [&str; 12] = [
+    "Mix",
+    "Clock",
+    "Pour",
+    "After the pour",
+    "Every step",
+    "Cautions in full",
+    "To buy",
+    "The job's other ways",
+    "To coat",
+    "Colours",
+    "Care",
+    "Approved",
+];
+
+/// White round the page, pt.
+const MARGIN: f64 = 30.0;
+
 const PAPERS: [(Paper, [f64; 2]); 2] =
     [(Paper::Letter, [612.0, 792.0]), (Paper::A4, [595.276, 841.89])];
 
@@ -141,11 +232,45 @@ fn every_demo_job_is_printed_whole_on_both_papers_in_both_units() {
             let (plan, sheets) = demo(job, units, None);
             for (paper, size) in PAPERS {
                 check_weights(&plan, &sheets, paper);
-                let pages = runs(&pdf(&sheets, paper).unwrap());
-                check_pages(&pages, size);
-                check_no_overlap(&pages);
+                let pages = check_laid_out(&sheets, paper, size);
+                check_first_page(&plan, &sheets, &pages[0]);
+                if ["sample-board", "galley-kitchen"].contains(&job) {
+                    check_all_work_is_on(&plan, &pages[0]);
+                }
             }
         }
+    }
+}
+
+/// The first page says whose it is and what to heed, and holds all that is weighed into mixes.
+fn check_first_page(plan: &Plan, sheets: &Sheets, page: &[Run]) {
+    let text: String = page.iter().map(|run| format!("{} ", run.text)).collect();
+    let head = &sheets.head;
+    for words in [&head.job, &head.colourway, &head.film, &head.fingerprint, &head.revision] {
+        assert!(text.contains(words.as_str()), "{words}: {text}");
+    }
+    for blank in ["Date and crew", "Room", "Resin A and B", "Surface", "Humidity", "B met A at"] {
+        assert!(text.contains(blank), "{blank}: {text}");
+    }
+    for caution in &plan.cautions {
+        assert!(text.contains(&caution.brief), "{}: {text}", caution.brief);
+    }
+    let weighed: Vec<f64> = grams_on(page);
+    let planned = grams_of_plan(&plan_json(plan));
+    let layers: usize = plan.small_batches.iter().map(|batch| batch.layers.len()).sum();
+    let mixes = &planned[..planned.len() - 2 * layers];
+    check_same(&weighed[..mixes.len()], mixes);
+}
+
+/// From the first weight to the last drip: one page above the bench.
+fn check_all_work_is_on(plan: &Plan, page: &[Run]) {
+    check_same(&grams_on(page), &grams_of_plan(&plan_json(plan)));
+    let has = |words: &str| page.iter().any(|run| run.text == words);
+    let clocks = &plan.time.as_ref().unwrap().clocks;
+    let lives = page.iter().filter(|run| run.size > 10.0 && run.text.ends_with(" min")).count();
+    assert_eq!(lives, clocks.len(), "a clock for each mix");
+    for words in ["mist", "mist again", "scrape drips 1", "scrape drips 2", "scrape drips 3"] {
+        assert!(has(words), "{words}");
     }
 }
 
@@ -212,16 +337,68 @@ fn the_approval_says_what_its_picture_shows_and_fits_one_page() {
     let (_, with) = demo("galley-kitchen", Units::Us, Some(&board));
     assert!(html(&with).contains("a board of slate; not the whole job."));
     for (paper, size) in PAPERS {
-        let pages = runs(&pdf(&with, paper).unwrap());
-        check_pages(&pages, size);
-        check_no_overlap(&pages);
+        let pages = check_laid_out(&with, paper, size);
         let last: Vec<&str> = pages.last().unwrap().iter().map(|run| run.text.as_str()).collect();
         for words in ["Client approval", "The picture shows a board of slate", "Client, date"] {
             assert!(last.iter().any(|text| text.contains(words)), "{words}: {last:?}");
         }
     }
     let (_, without) = demo("galley-kitchen", Units::Us, None);
-    assert!(html(&without).contains("No picture of a board"));
+    let told = "a colour is not known. The board itself is to be shown.";
+    assert!(html(&without).contains(told), "why there is none");
+    let pages = runs(&pdf(&without, Paper::A4).unwrap());
+    assert!(pages.last().unwrap().iter().any(|run| run.text.contains(told)));
+}
+
+#[test]
+fn many_containers_are_printed_whole_on_both_papers_in_both_units() {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("recipes");
+    let opened = pourbook::store::open(&folder).unwrap();
+    for (colourway, area) in [("Kelp and Oyster", "46 ft2"), ("Estuary at Dusk", "90 ft2")] {
+        let extent = Extent::Area(area.parse().unwrap());
+        let plan = acts::plan(&opened, &PlanAsk { colourway: Some(colourway.into()), extent });
+        let plan = plan.unwrap();
+        assert!(plan.containers.as_ref().unwrap().number() >= 40, "{colourway}");
+        for units in [Units::Us, Units::Metric] {
+            let made = SheetsFor { units, day: None, board: Err("none was asked for") };
+            let sheets = acts::sheets(&opened, &plan, made).unwrap();
+            for (paper, size) in PAPERS {
+                check_weights(&plan, &sheets, paper);
+                let pages = check_laid_out(&sheets, paper, size);
+                let first: Vec<&str> = pages[0].iter().map(|run| run.text.as_str()).collect();
+                for caution in &plan.cautions {
+                    let mark = format!("{} ", caution.topic.word());
+                    assert!(first.iter().any(|text| text.starts_with(&mark)), "{mark}: {first:?}");
+                }
+            }
+        }
+    }
+}
+
+/// A further page says whose it is as wholly as the first.
+#[test]
+fn a_continued_page_names_its_job_whole() {
+    let (plan, sheets) = demo("curved-bar", Units::Us, None);
+    let pages = runs(&pdf(&sheets, Paper::Letter).unwrap());
+    let second: Vec<&str> = pages[1].iter().map(|run| run.text.as_str()).collect();
+    assert_eq!(second[0], "Mixing sheet, continued");
+    assert!(second[1].contains(&sheets.head.revision), "{second:?}");
+    assert_eq!(second[2], format!("{} for {}", plan.colourway, plan.job));
+}
+
+/// A weight that its scale cannot show well enough is told beside it, on paper and on the page.
+#[test]
+fn a_weight_below_its_scale_s_minimum_is_flagged() {
+    let (mut plan, sheets) = demo("galley-kitchen", Units::Us, None);
+    assert!(!html(&sheets).contains("BELOW its minimum"), "every weight is well weighed");
+    let part_b = &mut plan.bases[1].mix.part_b;
+    part_b.minimum = part_b.mass + part_b.mass;
+    let sheets = bare_sheets(&plan);
+    assert!(html(&sheets).contains("BELOW its minimum of 1506 g, use a finer scale"));
+    for (paper, size) in PAPERS {
+        let pages = check_laid_out(&sheets, paper, size);
+        assert!(pages[0].iter().any(|run| run.text.contains("BELOW its minimum")), "{paper:?}");
+    }
 }
 
 #[test]
@@ -242,9 +419,12 @@ fn long_names_and_strange_letters_are_printed() {
     let sheets = bare_sheets(&plan);
     for (paper, size) in PAPERS {
         check_weights(&plan, &sheets, paper);
-        let pages = runs(&pdf(&sheets, paper).unwrap());
-        check_pages(&pages, size);
-        check_no_overlap(&pages);
+        for page in check_laid_out(&sheets, paper, size) {
+            let text: String = page.iter().map(|run| format!("{} ", run.text)).collect();
+            for words in ["An exceedingly long name", "by the slipway where the ferry lands"] {
+                assert!(text.contains(words), "the whole name on every page: {text}");
+            }
+        }
     }
 }
 
@@ -306,8 +486,6 @@ proptest! {
         let sheets = bare_sheets(&plan);
         let (paper, size) = PAPERS[usize::from(a4)];
         check_weights(&plan, &sheets, paper);
-        let pages = runs(&pdf(&sheets, paper).unwrap());
-        check_pages(&pages, size);
-        check_no_overlap(&pages);
+        check_laid_out(&sheets, paper, size);
     }
 }

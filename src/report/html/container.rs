@@ -7,12 +7,14 @@ use crate::report::sheet::Container;
 
 const TOP: f64 = 58.0;
 const BOTTOM: f64 = 42.0;
-/// At least so high a layer, so that its number stands in it.
-const LAYER: f64 = 13.0;
+/// From the uppermost layer to the rim.
+const FREE: f64 = 8.0;
+/// A number in its square stands in the thinnest layer.
+const NUMBER: f64 = 11.4;
 
 pub(super) fn draw(out: &mut String, container: &Container) {
-    #[expect(clippy::cast_precision_loss, reason = "layers are few")]
-    let height = (container.layers.len() as f64 * LAYER / 0.8).max(72.0);
+    let inner = (NUMBER / container.thinnest()).max(64.0);
+    let height = inner + FREE;
     let (middle, floor) = (TOP / 2.0 + 1.0, height + 1.0);
     let half = |above: f64| (BOTTOM + (TOP - BOTTOM) * above / height) / 2.0;
     let _ = write!(
@@ -26,7 +28,7 @@ pub(super) fn draw(out: &mut String, container: &Container) {
     );
     let mut from = 0.0;
     for layer in &container.layers {
-        let to = from + layer.height * (height - 8.0);
+        let to = from + layer.height * inner;
         let colour = layer.colour.map_or_else(|| "#ffffff".to_owned(), |c| c.to_string());
         let _ = write!(
             out,

@@ -14,9 +14,8 @@ h2 { font-size: 1.15rem; margin: 1.4rem 0 0.3rem; }
 h3 { font-size: 1.1rem; margin: 0.6rem 0 0; }
 p { margin: 0.2rem 0; }
 .way { font-size: 1.4rem; }
-.marks, .note, cite, small, footer { font-size: 0.85rem; color: #333; font-style: normal; }
+.marks, .note, cite, small, .heed { font-size: 0.85rem; color: #333; font-style: normal; }
 header { border-bottom: 2px solid #111; padding-bottom: 0.4rem; }
-footer { border-top: 1px solid #111; margin-top: 1.5rem; padding-top: 0.4rem; }
 .stop { border: 3px solid #111; padding: 0.5rem; font-weight: 600; font-size: 1.1rem; }
 .scroll { overflow-x: auto; }
 table { border-collapse: collapse; width: 100%; margin: 0.3rem 0; }
@@ -30,8 +29,15 @@ label { white-space: nowrap; }
 .chip { display: inline-block; width: 1.6rem; height: 1rem; border: 1px solid #111; vertical-align: -0.1rem; }
 input[type=text] { width: 7rem; min-height: 2.2rem; font: inherit; border: 0; border-bottom: 1px solid #111; background: transparent; }
 input[type=checkbox] { width: 1.5rem; height: 1.5rem; vertical-align: middle; }
-.blanks { list-style: none; margin: 0.5rem 0; padding: 0; display: grid; grid-template-columns: repeat(auto-fill, minmax(17rem, 1fr)); gap: 0.4rem 1rem; }
-.cards.two { display: grid; grid-template-columns: repeat(auto-fill, minmax(24rem, 1fr)); gap: 1rem; }
+.figure + td, .figure + th { padding-left: 1rem; }
+.blanks { list-style: none; margin: 0.5rem 0; padding: 0; display: grid; grid-template-columns: repeat(auto-fit, minmax(9.5rem, 1fr)); gap: 0.4rem; }
+.blanks li { border: 1px solid #111; padding: 0.3rem 0.5rem 0; }
+.blanks label { white-space: normal; }
+.blanks small { display: block; min-height: 1.2rem; }
+.blanks input[type=text] { width: 100%; border: 0; }
+.brief { margin: 0.5rem 0; padding: 0; list-style: none; columns: 24rem; column-gap: 1.5rem; }
+.brief li { break-inside: avoid; margin: 0 0 0.2rem; }
+.cards.two { display: grid; grid-template-columns: repeat(auto-fill, minmax(24rem, 1fr)); gap: 0.6rem 1rem; }
 .beside { display: flex; gap: 1rem; align-items: flex-start; }
 .beside .scroll { flex: 1; }
 .labels { list-style: none; margin: 1rem 0; padding: 0; display: grid; grid-template-columns: repeat(3, 1fr); }
@@ -48,18 +54,34 @@ input[type=checkbox] { width: 1.5rem; height: 1.5rem; vertical-align: middle; }
 .field.unknown { border-style: dashed; padding: 1rem; }
 .grounds { display: grid; grid-template-columns: repeat(3, 1fr); gap: 0.3rem; margin: 0.3rem 0; }
 .grounds span { height: 1.6rem; border: 1px solid #111; }
-.board { max-width: 100%; height: auto; max-height: 30rem; }
+.shown { display: flex; flex-wrap: wrap; gap: 1rem; align-items: flex-start; }
+.shown > div { flex: 1 1 16rem; min-width: 0; }
+.board { flex: none; max-width: 100%; width: auto; height: auto; max-height: 26rem; }
 .signatures { display: grid; grid-template-columns: 1fr 1fr; gap: 2rem; }
 .blank.wide { display: block; height: 3rem; border-bottom: 1px solid #111; }
-@media (max-width: 40rem) { .labels { grid-template-columns: 1fr; } .cards.two { grid-template-columns: 1fr; } }
+@media (max-width: 40rem) { .labels { grid-template-columns: 1fr; } .cards.two { grid-template-columns: 1fr; } td input[type=text] { width: 4rem; } .figure + td, .figure + th { padding-left: 0.5rem; } }
 @media print {
   nav { display: none; }
-  body { font-size: 11pt; }
+  @page { margin: 11mm; }
+  html { font-size: 10pt; }
+  body { font-size: 10pt; line-height: 1.25; }
+  h2 { margin-top: 0.7rem; }
+  td { padding: 0.12rem 0.4rem 0.12rem 0; }
+  input[type=text] { min-height: 1.5rem; }
+  input[type=checkbox] { width: 1.1rem; height: 1.1rem; }
+  .brief { columns: 2; }
+  .cards.two { grid-template-columns: 1fr 1fr; }
+  .blanks { grid-template-columns: repeat(auto-fit, minmax(7rem, 1fr)); }
+  .swatches { grid-template-columns: repeat(4, 1fr); }
+  .field { height: 3.2rem; }
+  .board { max-height: 70mm; }
+  .blank.wide { height: 2.2rem; }
+  .agreed, .blanks li { break-inside: avoid; }
   .sheet { max-width: none; padding: 0; break-before: page; }
   .sheet:first-of-type { break-before: auto; }
   .sheet + .sheet { border-top: 0; }
   .card, tr, .swatch, .caution, .stop { break-inside: avoid; }
-  h2, h3 { break-after: avoid; }
+  h2, h3, h2 + .note, thead { break-after: avoid; }
   .weight { font-size: 15pt; }
   .labels dd { font-size: 14pt; }
   .chip, .field, .grounds span, svg, img { print-color-adjust: exact; -webkit-print-color-adjust: exact; }

@@ -2,16 +2,17 @@
 
 use std::rc::Rc;
 
-use super::canvas::{Ink, NodeId, Role, Shape, Strip};
+use super::canvas::{Ink, NodeId, Role, Shape, Strip, Tree};
 use super::flow::{BASELINE, Flow, LEADING, text};
 use super::font::Weight;
-use super::table::{WEIGHT_SIZE, table};
-use super::{cards, container};
-use crate::report::sheet::{Blank, Block, Label, Picture, Sheet, Swatch};
+use super::table::{Rows, WEIGHT_SIZE, fits, table};
+use super::{blanks, cards, container};
+use crate::report::sheet::{Block, Heed, Label, Picture, Sheet, Swatch, Table};
 
-const HEADING: f32 = 12.5;
+const HEADING: f32 = 12.0;
 const LINE: f32 = 10.5;
 const NOTE: f32 = 9.0;
+const BRIEF: f32 = 9.5;
 
 /// Lays a whole sheet out.
 pub(super) fn sheet(flow: &mut Flow<'_>, sheet: &Sheet) {
@@ -25,7 +26,7 @@ fn place(flow: &mut Flow<'_>, node: NodeId, block: &Block) {
     match block {
         Block::Heading(words) => {
             let owner = flow.tree.node(node, Role::Heading(2, words.clone()));
-            let mut strip = Strip::gap(7.0);
+            let mut strip = Strip::gap(3.5);
             let lines = paragraph(flow, owner, words, Weight::Strong, HEADING);
             strip.append(lines);
             strip.height += 1.0;
@@ -46,19 +47,14 @@ fn place(flow: &mut Flow<'_>, node: NodeId, block: &Block) {
             let strip = warning(flow, node, [mark, words, source], *stops);
             flow.place(strip);
         }
-        Block::Blanks(blanks) => {
-            for three in blanks.chunks(3) {
-                let strip = blank_row(flow, node, three);
-                flow.place(strip);
+        Block::Brief(all) => brief(flow, node, all),
+        Block::Blanks(all) => {
+            for row in blanks::blanks(flow, node, all) {
+                flow.place(row);
             }
-            flow.place(Strip::gap(2.0));
         }
-        Block::Table(one) => {
-            let width = flow.width();
-            let rows = table(flow.fonts, &mut flow.tree, node, one, width);
-            flow.rows(rows.head, rows.rows);
-            flow.place(Strip::gap(3.0));
-        }
+        Block::Table(one) => place_table(flow, node, one),
+        Block::Folded(one) => folded(flow, node, one),
         Block::Cards(all) => cards::cards(flow, node, all),
         Block::Labels(labels) => place_labels(flow, node, labels),
         Block::Swatches(swatches) => place_swatches(flow, node, swatches),
@@ -66,8 +62,10 @@ fn place(flow: &mut Flow<'_>, node: NodeId, block: &Block) {
             let strip = place_picture(flow, node, picture);
             flow.place(strip);
         }
-        Block::Signatures(lines) => {
-            let strip = signatures(flow, node, lines);
+        Block::Signatures { asked, lines } => {
+            // In one piece: nobody signs beneath nothing.
+            let mut strip = Strip::stacked(blanks::blanks(flow, node, asked));
+            strip.append(signatures(flow, node, lines));
             flow.place(strip);
         }
     }
@@ -122,27 +120,79 @@ fn warning(
     strip
 }
 
-fn blank_row(flow: &mut Flow<'_>, node: NodeId, blanks: &[Blank]) -> Strip {
-    let own = (flow.width() - 2.0 * 14.0) / 3.0;
-    let mut strip = Strip::default();
-    let mut x = 0.0;
-    for blank in blanks {
-        let owner = flow.tree.node(node, Role::Paragraph);
-        let mut cell = Strip::gap(4.0);
-        let label = flow.fonts.line(&format!("{} ", blank.label), Weight::Strong);
-        let after = label.width(10.0);
-        let hint = flow.fonts.line(&blank.hint, Weight::Regular);
-        let from = after + hint.width(9.0) + 4.0;
-        text(&mut cell, Some(owner), 0.0, 8.0, 10.0, label);
-        text(&mut cell, Some(owner), after, 8.0 + (10.0 - 9.0) * BASELINE, 9.0, hint);
-        let corners = vec![[from.min(own - 40.0), 20.0], [own, 20.0]];
-        let line =
-            Shape::Stroke { corners, closed: false, width: 0.7, dashed: false, ink: Ink::Black };
-        cell.spoken(owner, "to be written in".to_owned(), vec![line]);
-        cell.height = 24.0;
-        strip.beside(x, cell);
-        x += own + 14.0;
+/// Between two columns.
+const BETWEEN: f32 = 12.0;
+
+fn place_table(flow: &mut Flow<'_>, node: NodeId, one: &Table) {
+    let width = flow.width();
+    let rows = table(flow.fonts, &mut flow.tree, node, one, width);
+    flow.rows(rows.head, rows.rows);
+    flow.place(Strip::gap(3.0));
+}
+
+/// A narrow table in two columns, the first half of its rows on the left; as wide as the page where
+/// halves are too narrow, or too long to stand in one piece.
+fn folded(flow: &mut Flow<'_>, node: NodeId, one: &Table) {
+    let half = (flow.width() - BETWEEN) / 2.0;
+    let halves = |middle: usize| {
+        [&one.rows[..middle], &one.rows[middle..]]
+            .map(|rows| Table { columns: one.columns.clone(), rows: rows.to_vec() })
+    };
+    let sides = halves(one.rows.len().div_ceil(2));
+    let height = |table_of: &Table, width: f32| {
+        let Rows { head, rows } = table(flow.fonts, &mut Tree::new(), 0, table_of, width);
+        head.height + rows.iter().map(|row| row.height).sum::<f32>()
+    };
+    let folded = sides.iter().map(|side| height(side, half)).fold(0.0, f32::max);
+    let narrow = sides.iter().all(|side| !side.rows.is_empty() && fits(flow.fonts, side, half))
+        && folded <= flow.body()
+        && folded < height(one, flow.width());
+    if !narrow {
+        return place_table(flow, node, one);
     }
+    let mut strip = Strip::default();
+    for (side, x) in sides.iter().zip([0.0, half + BETWEEN]) {
+        let rows = table(flow.fonts, &mut flow.tree, node, side, half);
+        strip.beside(x, Strip::stacked(std::iter::once(rows.head).chain(rows.rows)));
+    }
+    strip.height += 3.0;
+    flow.place(strip);
+}
+
+/// Short words of warning in two columns, read down the left and then down the right.
+fn brief(flow: &mut Flow<'_>, node: NodeId, all: &[Heed]) {
+    let half = (flow.width() - BETWEEN) / 2.0;
+    let strips: Vec<Strip> = all.iter().map(|heed| draw_heed(flow, node, heed, half)).collect();
+    let whole: f32 = strips.iter().map(|strip| strip.height).sum();
+    let tallest = strips.iter().map(|strip| strip.height).fold(0.0, f32::max);
+    if whole / 2.0 + tallest > flow.body() {
+        strips.into_iter().for_each(|strip| flow.place(strip));
+        return;
+    }
+    let (mut left, mut right) = (Strip::default(), Strip::default());
+    for strip in strips {
+        // The left column takes what brings it nearer to half.
+        let over = left.height + strip.height / 2.0 > whole / 2.0;
+        if over || right.height > 0.0 { right.append(strip) } else { left.append(strip) }
+    }
+    left.beside(half + BETWEEN, right);
+    left.height += 2.0;
+    flow.place(left);
+}
+
+fn draw_heed(flow: &mut Flow<'_>, node: NodeId, heed: &Heed, width: f32) -> Strip {
+    let owner = flow.tree.node(node, Role::Paragraph);
+    let mark = flow.fonts.line(&format!("{} ", heed.mark), Weight::Strong);
+    let indent = mark.width(BRIEF);
+    let mut strip = Strip::default();
+    text(&mut strip, Some(owner), 0.0, 0.0, BRIEF, mark);
+    let lines = flow.fonts.lines(&heed.words, Weight::Regular, BRIEF, width, indent);
+    for (at, line) in lines.into_iter().enumerate() {
+        let (x, y) = (if at == 0 { indent } else { 0.0 }, strip.height);
+        text(&mut strip, Some(owner), x, y, BRIEF, line);
+        strip.height += BRIEF * LEADING;
+    }
+    strip.height = strip.height.max(BRIEF * LEADING) + 1.0;
     strip
 }
 

@@ -1,16 +1,16 @@
-//! Cards: a mix across the page, small batches two to a row.
+//! Cards of mixes and small batches: two to a row where they stand whole in half the page.
 
 use super::blocks::DRAWING;
-use super::canvas::{Ink, NodeId, Role, Shape, Strip};
+use super::canvas::{Ink, NodeId, Role, Shape, Strip, Tree};
 use super::container::container;
 use super::flow::{Flow, LEADING, text};
-use super::font::Weight;
-use super::table::{Rows, table, ticks};
+use super::font::{Fonts, Weight};
+use super::table::{Rows, fits, table, ticks};
 use crate::report::sheet::Card;
 
 const TITLE: f32 = 13.0;
 const WORDS: f32 = 10.0;
-const BETWEEN: f32 = 16.0;
+const BETWEEN: f32 = 12.0;
 
 /// A card in parts that are not broken.
 struct Parts {
@@ -35,35 +35,45 @@ impl Parts {
     }
 }
 
+/// Two to a row where they stand whole in half the page and that takes less of it; a single last one,
+/// and those too long for a page, as wide as the page.
 pub(super) fn cards(flow: &mut Flow<'_>, node: NodeId, cards: &[Card]) {
-    let drawn = cards.iter().any(|card| card.container.is_some());
     let half = (flow.width() - BETWEEN) / 2.0;
-    if drawn && cards.len() > 1 {
-        for two in cards.chunks(2) {
-            let parts: Vec<Parts> =
-                two.iter().map(|card| lay_out(flow, node, card, half)).collect();
-            if parts.iter().all(|parts| parts.height() <= flow.body()) {
-                let mut row = Strip::default();
-                let mut x = 0.0;
-                for parts in parts {
-                    row.beside(x, parts.whole());
-                    x += half + BETWEEN;
-                }
-                row.height += 4.0;
-                flow.place(row);
-            } else {
-                for parts in parts {
-                    place(flow, parts);
-                }
+    for two in cards.chunks(2) {
+        if !(two.len() == 2 && side_by_side(flow, two, half)) {
+            for card in two {
+                let width = flow.width();
+                let parts = lay_out(flow, node, card, width);
+                place(flow, parts);
             }
+            continue;
         }
-        return;
+        let mut row = Strip::default();
+        for (card, x) in two.iter().zip([0.0, half + BETWEEN]) {
+            let parts = lay_out(flow, node, card, half);
+            row.beside(x, parts.whole());
+        }
+        row.height += 4.0;
+        flow.place(row);
     }
-    for card in cards {
-        let width = flow.width();
-        let parts = lay_out(flow, node, card, width);
-        place(flow, parts);
+}
+
+/// Whether two cards are better set beside each other.
+fn side_by_side(flow: &Flow<'_>, two: &[Card], half: f32) -> bool {
+    let fit = two.iter().all(|card| {
+        let drawing = if card.container.is_some() { DRAWING } else { 0.0 };
+        fits(flow.fonts, &card.table, half - drawing)
+    });
+    if !fit {
+        return false;
     }
+    let height = |card: &Card, width: f32| {
+        let mut scratch = Tree::new();
+        lay_out_in(flow.fonts, &mut scratch, 0, card, width).height()
+    };
+    let narrow = two.iter().map(|card| height(card, half)).fold(0.0, f32::max);
+    let wide: f32 = two.iter().map(|card| height(card, flow.width())).sum();
+    narrow <= flow.body() && narrow < wide
 }
 
 /// In one piece where a page holds it, else row by row.
@@ -82,13 +92,16 @@ fn place(flow: &mut Flow<'_>, parts: Parts) {
 }
 
 fn lay_out(flow: &mut Flow<'_>, node: NodeId, card: &Card, width: f32) -> Parts {
-    let fonts = flow.fonts;
-    let group = flow.tree.node(node, Role::Group);
-    let mut title = Strip::gap(3.0);
-    let heading = flow.tree.node(group, Role::Heading(3, card.title.clone()));
+    lay_out_in(flow.fonts, &mut flow.tree, node, card, width)
+}
+
+fn lay_out_in(fonts: &Fonts, tree: &mut Tree, node: NodeId, card: &Card, width: f32) -> Parts {
+    let group = tree.node(node, Role::Group);
+    let mut title = Strip::gap(1.0);
+    let heading = tree.node(group, Role::Heading(3, card.title.clone()));
     let chip = if card.colour.is_some() { 22.0 } else { 0.0 };
     if let Some(colour) = card.colour {
-        let corners = Shape::rectangle([0.0, 4.5], [17.0, TITLE * 0.95]);
+        let corners = Shape::rectangle([0.0, 2.5], [17.0, TITLE * 0.95]);
         let frame = Shape::Stroke {
             corners: corners.clone(),
             closed: true,
@@ -105,7 +118,7 @@ fn lay_out(flow: &mut Flow<'_>, node: NodeId, card: &Card, width: f32) -> Parts 
         text(&mut title, Some(heading), chip, y, TITLE, line);
         title.height += TITLE * LEADING;
     }
-    let words = flow.tree.node(group, Role::Paragraph);
+    let words = tree.node(group, Role::Paragraph);
     // On the title's line where there is room.
     let line = fonts.line(&card.words, Weight::Regular);
     if last + 10.0 + line.width(WORDS) <= width {
@@ -121,8 +134,8 @@ fn lay_out(flow: &mut Flow<'_>, node: NodeId, card: &Card, width: f32) -> Parts 
     let mut rows;
     match &card.container {
         Some(drawing) => {
-            let drawing = container(fonts, &mut flow.tree, group, drawing);
-            let inner = table(fonts, &mut flow.tree, group, &card.table, width - DRAWING);
+            let drawing = container(fonts, tree, group, drawing);
+            let inner = table(fonts, tree, group, &card.table, width - DRAWING);
             // The drawing stands beside the first rows; the table is moved past it.
             let tall: f32 =
                 inner.head.height + inner.rows.iter().map(|row| row.height).sum::<f32>();
@@ -138,11 +151,11 @@ fn lay_out(flow: &mut Flow<'_>, node: NodeId, card: &Card, width: f32) -> Parts 
                 rows.rows.push(Strip::gap(short));
             }
         }
-        None => rows = table(fonts, &mut flow.tree, group, &card.table, width),
+        None => rows = table(fonts, tree, group, &card.table, width),
     }
     let mut below = Vec::new();
     if let Some((what, count)) = &card.ticks {
-        let owner = flow.tree.node(group, Role::Paragraph);
+        let owner = tree.node(group, Role::Paragraph);
         let line = fonts.line(what, Weight::Regular);
         let x = line.width(9.0) + 8.0;
         let mut strip = Strip::gap(3.0);
@@ -153,7 +166,7 @@ fn lay_out(flow: &mut Flow<'_>, node: NodeId, card: &Card, width: f32) -> Parts 
         below.push(strip);
     }
     for note in &card.notes {
-        let owner = flow.tree.node(group, Role::Paragraph);
+        let owner = tree.node(group, Role::Paragraph);
         let mut strip = Strip::default();
         for line in fonts.lines(note, Weight::Regular, 9.0, width, 0.0) {
             let y = strip.height;

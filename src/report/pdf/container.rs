@@ -6,10 +6,10 @@ use crate::report::sheet::Container;
 
 const TOP_WIDTH: f32 = 58.0;
 const BOTTOM_WIDTH: f32 = 42.0;
-/// At least so high a layer, so that its number stands in it.
-const LAYER: f32 = 13.0;
 const LEAST_HEIGHT: f32 = 72.0;
-const BADGE: f32 = 10.5;
+/// From the uppermost layer to the rim.
+const FREE: f32 = 8.0;
+const BADGE: f32 = 10.0;
 pub(super) const WIDTH: f32 = TOP_WIDTH + 4.0;
 
 /// The drawing, as a figure below `parent`.
@@ -20,9 +20,10 @@ pub(super) fn container(
     container: &Container,
 ) -> Strip {
     let node = tree.node(parent, Role::Figure(container.alt.clone()));
-    #[expect(clippy::cast_precision_loss, reason = "layers are few")]
-    let height = (container.layers.len() as f32 * LAYER / 0.8).max(LEAST_HEIGHT);
-    let inner = height - 8.0;
+    // A number stands in the thinnest layer.
+    #[expect(clippy::cast_possible_truncation, reason = "a part of 1")]
+    let inner = ((BADGE + 0.4) / container.thinnest() as f32).max(LEAST_HEIGHT - FREE);
+    let height = inner + FREE;
     // Half the width at a height above the bottom.
     let half = |above: f32| (BOTTOM_WIDTH + (TOP_WIDTH - BOTTOM_WIDTH) * above / height) / 2.0;
     let (middle, floor) = (TOP_WIDTH / 2.0 + 1.0, height + 1.0);

@@ -6,8 +6,17 @@ use super::font::{Fonts, Weight};
 use crate::report::sheet::{Head, Sheets};
 
 /// White round the page, pt.
-pub(super) const MARGIN: f32 = 36.0;
+pub(super) const MARGIN: f32 = 30.0;
+/// Most lines that a name takes in a head before it is cut.
+const MOST_LINES: usize = 4;
+const NAME: f32 = 20.0;
+const JOB: f32 = 13.0;
+const TITLE: f32 = 13.0;
+const MARKS: f32 = 10.0;
+const WHOSE: f32 = 11.0;
 const FOOT_SIZE: f32 = 8.0;
+/// What stands at the right of the foot: which page of the sheet, which of all.
+const FOOT_NUMBERS: f32 = 96.0;
 /// Lines are this much further apart than their letters are large.
 pub(super) const LEADING: f32 = 1.25;
 /// From a line's top to its baseline, in parts of its size.
@@ -35,6 +44,8 @@ pub(super) struct Flow<'a> {
     head: &'a Head,
     foot: Vec<Shape>,
     foot_height: f32,
+    /// The tallest head of a continued page.
+    head_height: f32,
     y: f32,
     /// Where the body of the present page begins.
     top: f32,
@@ -45,8 +56,9 @@ pub(super) struct Flow<'a> {
 impl<'a> Flow<'a> {
     pub(super) fn new(fonts: &'a Fonts, paper: Paper, sheets: &'a Sheets) -> Self {
         let width = paper.size()[0] - 2.0 * MARGIN;
-        // Room for the page's number on the right.
-        let lines = fonts.lines(&sheets.foot, Weight::Regular, FOOT_SIZE, width - 70.0, 0.0);
+        // Room for the page's numbers on the right, in two lines.
+        let room = width - FOOT_NUMBERS;
+        let lines = fonts.lines(&sheets.foot, Weight::Regular, FOOT_SIZE, room, 0.0);
         let mut foot = Vec::new();
         let mut y = 5.0;
         for line in lines {
@@ -54,6 +66,11 @@ impl<'a> Flow<'a> {
             foot.push(Shape::Text { at, size: FOOT_SIZE, line, ink: Ink::Black });
             y += FOOT_SIZE * LEADING;
         }
+        let heads = sheets
+            .sheets
+            .iter()
+            .map(|sheet| continued_head(fonts, &sheets.head, &sheet.title, width).height);
+        let head_height = heads.fold(0.0, f32::max);
         Self {
             fonts,
             tree: Tree::new(),
@@ -62,7 +79,8 @@ impl<'a> Flow<'a> {
             paper,
             head: &sheets.head,
             foot,
-            foot_height: y,
+            foot_height: y.max(5.0 + 2.0 * FOOT_SIZE * LEADING),
+            head_height,
             y: 0.0,
             top: 0.0,
             waiting: Vec::new(),
@@ -74,12 +92,12 @@ impl<'a> Flow<'a> {
     }
 
     fn bottom(&self) -> f32 {
-        self.paper.size()[1] - MARGIN - self.foot_height - 6.0
+        self.paper.size()[1] - MARGIN - self.foot_height - 4.0
     }
 
     /// How much a page holds below a continued page's head.
     pub(super) fn body(&self) -> f32 {
-        self.bottom() - MARGIN - 30.0
+        self.bottom() - MARGIN - self.head_height
     }
 
     pub(super) fn left(&self) -> f32 {
@@ -96,29 +114,50 @@ impl<'a> Flow<'a> {
         let width = self.width();
         let mut strip = Strip::default();
         let heading = self.tree.node(sheet, Role::Heading(1, title.to_owned()));
-        let line = self.fonts.line(title, Weight::Strong);
-        text(&mut strip, Some(heading), 0.0, 0.0, 11.0, line);
-        strip.height = 11.0 * LEADING;
         let paragraph = self.tree.node(sheet, Role::Paragraph);
-        let day = self.head.day.map_or_else(String::new, |day| format!(" · {day}"));
-        for (words, size, weight) in [
-            (self.head.colourway.clone(), 20.0, Weight::Strong),
-            (format!("for {}", self.head.job), 13.0, Weight::Regular),
-            (
-                format!("recipe {} · plan {}{day}", self.head.fingerprint, self.head.revision),
-                10.0,
-                Weight::Regular,
-            ),
-        ] {
-            for line in self.fonts.lines(&words, weight, size, width, 0.0) {
+        // The sheet's title stands at the right of the colourway's name.
+        let line = self.fonts.line(title, Weight::Strong);
+        let room = width - line.width(TITLE) - 14.0;
+        let y = (NAME - TITLE) * BASELINE;
+        text(&mut strip, Some(heading), width - line.width(TITLE), y, TITLE, line);
+        let mut last = 0.0;
+        for line in name_lines(self.fonts, &self.head.colourway, Weight::Strong, NAME, room) {
+            let y = strip.height;
+            last = line.width(NAME) + 14.0;
+            text(&mut strip, Some(paragraph), 0.0, y, NAME, line);
+            strip.height += NAME * LEADING;
+        }
+        let film = self.fonts.line(&self.head.film, Weight::Regular);
+        if last + film.width(MARKS) <= room {
+            let y = strip.height - NAME * LEADING + (NAME - MARKS) * BASELINE;
+            text(&mut strip, Some(paragraph), last, y, MARKS, film);
+        } else {
+            for line in name_lines(self.fonts, &self.head.film, Weight::Regular, MARKS, width) {
                 let y = strip.height;
-                text(&mut strip, Some(paragraph), 0.0, y, size, line);
-                strip.height += size * LEADING;
+                text(&mut strip, Some(paragraph), 0.0, y, MARKS, line);
+                strip.height += MARKS * LEADING;
             }
+        }
+        let marks = self.fonts.line(&marks(self.head), Weight::Regular);
+        let job = format!("for {}", self.head.job);
+        let room = width - marks.width(MARKS) - 14.0;
+        let beside = self.fonts.line(&job, Weight::Regular).width(JOB) <= room;
+        for line in name_lines(self.fonts, &job, Weight::Regular, JOB, width) {
+            let y = strip.height;
+            text(&mut strip, Some(paragraph), 0.0, y, JOB, line);
+            strip.height += JOB * LEADING;
+        }
+        if beside {
+            let y = strip.height - JOB * LEADING + (JOB - MARKS) * BASELINE;
+            text(&mut strip, Some(paragraph), width - marks.width(MARKS), y, MARKS, marks);
+        } else {
+            let y = strip.height;
+            text(&mut strip, Some(paragraph), 0.0, y, MARKS, marks);
+            strip.height += MARKS * LEADING;
         }
         let y = strip.height + 2.0;
         rule(&mut strip, y, width, 1.2);
-        strip.height += 8.0;
+        strip.height += 6.0;
         self.put(strip);
         self.top = self.y;
         sheet
@@ -129,17 +168,7 @@ impl<'a> Flow<'a> {
         self.pages.push(PageLayout::default());
         self.y = MARGIN;
         let title = self.begins.last().map_or("", |begin| begin.title.as_str());
-        let day = self.head.day.map_or_else(String::new, |day| format!(" · {day}"));
-        let words = format!(
-            "{title}, continued · recipe {} · plan {}{day} · {} for {}",
-            self.head.fingerprint, self.head.revision, self.head.colourway, self.head.job
-        );
-        let width = self.width();
-        let mut strip = Strip::default();
-        let line = self.fonts.cut(&words, Weight::Strong, 10.0, width);
-        text(&mut strip, None, 0.0, 0.0, 10.0, line);
-        rule(&mut strip, 10.0 * LEADING + 2.0, width, 1.2);
-        strip.height = 10.0 * LEADING + 8.0;
+        let strip = continued_head(self.fonts, self.head, title, self.width());
         self.put(strip);
         self.top = self.y;
     }
@@ -222,17 +251,79 @@ impl<'a> Flow<'a> {
         self.release();
         let count = self.pages.len();
         let [width, height] = self.paper.size();
+        let last = |at: usize| self.begins.get(at + 1).map_or(count, |next| next.page);
+        let of_sheet: Vec<String> = (self.begins.iter().enumerate())
+            .flat_map(|(at, begin)| {
+                let (first, own) = (begin.page, last(at) - begin.page);
+                (first..last(at)).map(move |page| {
+                    format!("{} {} of {own}", begin.title.to_lowercase(), page + 1 - first)
+                })
+            })
+            .collect();
         for (page, layout) in self.pages.iter_mut().enumerate() {
             let mut strip = Strip::default();
             rule(&mut strip, 0.0, width - 2.0 * MARGIN, 0.5);
             strip.piece(None, self.foot.clone());
-            let line = self.fonts.line(&format!("page {} of {count}", page + 1), Weight::Strong);
-            let x = width - 2.0 * MARGIN - line.width(FOOT_SIZE);
-            text(&mut strip, None, x, 5.0, FOOT_SIZE, line);
+            let own = of_sheet.get(page).map_or("", String::as_str);
+            let all = format!("page {} of {count}", page + 1);
+            for (words, y) in [(own, 5.0), (all.as_str(), 5.0 + FOOT_SIZE * LEADING)] {
+                let line = self.fonts.line(words, Weight::Strong);
+                let x = width - 2.0 * MARGIN - line.width(FOOT_SIZE);
+                text(&mut strip, None, x, y, FOOT_SIZE, line);
+            }
             let strip = strip.moved([MARGIN, height - MARGIN - self.foot_height]);
             layout.pieces.extend(strip.pieces);
         }
     }
+}
+
+/// What tells this recipe and this plan from any other.
+fn marks(head: &Head) -> String {
+    let day = head.day.map_or_else(String::new, |day| format!(" · {day}"));
+    format!("recipe {} · plan {}{day}", head.fingerprint, head.revision)
+}
+
+/// A name in as many lines as it needs, up to [`MOST_LINES`].
+fn name_lines(
+    fonts: &Fonts,
+    name: &str,
+    weight: Weight,
+    size: f32,
+    width: f32,
+) -> Vec<std::rc::Rc<super::font::Line>> {
+    let mut lines = fonts.lines(name, weight, size, width, 0.0);
+    if lines.len() > MOST_LINES {
+        let rest: Vec<String> =
+            lines.drain(MOST_LINES - 1..).map(|line| line.text.clone()).collect();
+        lines.push(fonts.cut(&rest.concat(), weight, size, width));
+    }
+    lines
+}
+
+/// Stands over each further page of a sheet: which sheet, which recipe and plan, and whose.
+fn continued_head(fonts: &Fonts, head: &Head, title: &str, width: f32) -> Strip {
+    let mut strip = Strip::default();
+    let title = fonts.line(&format!("{title}, continued"), Weight::Strong);
+    let marks = fonts.line(&marks(head), Weight::Regular);
+    let beside = title.width(MARKS) + 14.0 + marks.width(MARKS) <= width;
+    text(&mut strip, None, 0.0, 0.0, MARKS, title);
+    strip.height += MARKS * LEADING;
+    if beside {
+        text(&mut strip, None, width - marks.width(MARKS), 0.0, MARKS, marks);
+    } else {
+        text(&mut strip, None, 0.0, MARKS * LEADING, MARKS, marks);
+        strip.height += MARKS * LEADING;
+    }
+    let whose = format!("{} for {}", head.colourway, head.job);
+    for line in name_lines(fonts, &whose, Weight::Strong, WHOSE, width) {
+        let y = strip.height;
+        text(&mut strip, None, 0.0, y, WHOSE, line);
+        strip.height += WHOSE * LEADING;
+    }
+    let y = strip.height + 2.0;
+    rule(&mut strip, y, width, 1.2);
+    strip.height += 8.0;
+    strip
 }
 
 /// A line of text whose top left corner is at `x`, `y`.

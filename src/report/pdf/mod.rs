@@ -5,6 +5,7 @@
 //! Sheets ─► blocks (strips) ─► flow (pages, breaks) ─► write (bytes)
 //! ```
 
+mod blanks;
 mod blocks;
 mod canvas;
 mod cards;

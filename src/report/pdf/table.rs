@@ -10,22 +10,47 @@ use crate::report::sheet::{Cell, Side, Table};
 /// Weights are read at arm's length: never below 14 pt.
 pub(super) const WEIGHT_SIZE: f32 = 15.0;
 const READING_SIZE: f32 = 14.0;
-const WORDS_SIZE: f32 = 11.5;
+const WORDS_SIZE: f32 = 11.0;
 const SMALL_SIZE: f32 = 9.0;
 const TITLE_SIZE: f32 = 8.5;
-/// Between columns.
+/// Between columns of a table as wide as the page, and of one in half of it.
 const GUTTER: f32 = 10.0;
-const PADDING: f32 = 2.0;
-const BLANK_WIDTH: f32 = 62.0;
-pub(super) const TICK: f32 = 12.0;
-pub(super) const TICK_STEP: f32 = 17.0;
-/// Boxes to tick that stand in one line of a table.
-const TICKS_ACROSS: u32 = 6;
+const NARROW_GUTTER: f32 = 5.0;
+/// A table no wider than this is narrow.
+const NARROW: f32 = 300.0;
+/// Above and below a row's cells; more above, where large figures reach up to the rule.
+const PADDING: [f32; 2] = [2.2, 0.6];
+/// What a place to write in would like, and what a gloved hand needs.
+const BLANK_WIDTH: [f32; 2] = [62.0, 46.0];
+/// Between words and the smaller ones beside them.
+const BESIDE: f32 = 10.0;
+pub(super) const TICK: f32 = 12.5;
+pub(super) const TICK_STEP: f32 = 15.5;
+const TICK_NUMBER: f32 = 8.0;
+/// Boxes to tick that stand in one line of a table: at most, and where there is little room.
+const TICKS_ACROSS: [u32; 2] = [12, 6];
 
 /// A table's head and rows as strips.
 pub(super) struct Rows {
     pub(super) head: Strip,
     pub(super) rows: Vec<Strip>,
+}
+
+/// Whether a table's words and figures stand whole in `width`.
+pub(super) fn fits(fonts: &Fonts, table: &Table, width: f32) -> bool {
+    let least: f32 = column_wants(fonts, table).iter().map(|[_, least]| least).sum();
+    least <= free(table.columns.len(), width)
+}
+
+/// Between columns.
+const fn gutter(width: f32) -> f32 {
+    if width <= NARROW { NARROW_GUTTER } else { GUTTER }
+}
+
+/// What the columns share out.
+#[expect(clippy::cast_precision_loss, reason = "columns are few")]
+const fn free(columns: usize, width: f32) -> f32 {
+    width - gutter(width) * columns.saturating_sub(1) as f32
 }
 
 /// Lays a table out, `width` wide, as a child of `parent`.
@@ -42,8 +67,9 @@ pub(super) fn table(
     let mut x = 0.0;
     for own in &widths {
         lefts.push(x);
-        x += own + GUTTER;
+        x += own + gutter(width);
     }
+    let besides = besides(fonts, table, &widths);
     let head = head(fonts, tree, node, table, &widths, &lefts, width);
     let rows = table
         .rows
@@ -53,19 +79,24 @@ pub(super) fn table(
             let cells: Vec<Strip> = cells
                 .iter()
                 .zip(&table.columns)
-                .zip(&widths)
-                .map(|((cell, column), width)| {
+                .zip(widths.iter().zip(&besides))
+                .map(|((cell, column), (width, beside))| {
                     let data = tree.node(row, Role::Data);
-                    draw_cell(fonts, data, cell, column.side, *width)
+                    draw_cell(
+                        fonts,
+                        data,
+                        cell,
+                        Place { side: column.side, width: *width, beside: *beside },
+                    )
                 })
                 .collect();
             let mut strip = Strip::gap(0.0);
             let tallest = cells.iter().map(|cell| cell.height).fold(0.0, f32::max);
             for (cell, x) in cells.into_iter().zip(&lefts) {
                 // Cells stand on a common first line, so that a row reads across.
-                strip.beside(*x, cell.moved([0.0, PADDING]));
+                strip.beside(*x, cell.moved([0.0, PADDING[0]]));
             }
-            strip.height = tallest + 2.0 * PADDING;
+            strip.height = PADDING[0] + tallest + PADDING[1];
             let y = strip.height;
             rule(&mut strip, y, width, 0.35);
             strip
@@ -111,6 +142,26 @@ fn head(
     strip
 }
 
+/// Where the smaller words of each column begin when they stand beside the others, all in one line:
+/// none where that has not room for every row.
+fn besides(fonts: &Fonts, table: &Table, widths: &[f32]) -> Vec<Option<f32>> {
+    let own = |words: &str, size: f32| fonts.line(words, Weight::Regular).width(size);
+    let column = |at: usize| table.rows.iter().filter_map(move |row| row.get(at));
+    (0..widths.len())
+        .map(|at| {
+            let (mut large_most, mut small_most) = (0.0_f32, 0.0_f32);
+            for cell in column(at) {
+                if let Cell::Words { large, small, .. } = cell {
+                    large_most = large_most.max(own(large, WORDS_SIZE));
+                    small_most = small_most.max(own(small, SMALL_SIZE));
+                }
+            }
+            let from = large_most + BESIDE;
+            (small_most > 0.0 && from + small_most <= widths[at]).then_some(from)
+        })
+        .collect()
+}
+
 /// The widest that a cell would like to be, and the narrowest that it can be.
 fn wants(fonts: &Fonts, cell: &Cell) -> [f32; 2] {
     let line = |words: &str, weight, size: f32| fonts.line(words, weight).width(size);
@@ -144,12 +195,12 @@ fn wants(fonts: &Fonts, cell: &Cell) -> [f32; 2] {
                 .fold(0.0, f32::max);
             [wide, if wide > 90.0 { widest } else { wide }]
         }
-        Cell::Blank => fixed(BLANK_WIDTH),
-        Cell::Ticks(count) => {
-            #[expect(clippy::cast_precision_loss, reason = "at most six")]
-            let across = (*count).clamp(1, TICKS_ACROSS) as f32;
-            fixed(across * TICK_STEP)
-        }
+        Cell::Blank => BLANK_WIDTH,
+        Cell::Ticks(count) => TICKS_ACROSS.map(|most| {
+            #[expect(clippy::cast_precision_loss, reason = "at most twelve")]
+            let across = (*count).clamp(1, most) as f32;
+            across * TICK_STEP - (TICK_STEP - TICK)
+        }),
     }
 }
 
@@ -157,10 +208,9 @@ const fn weight_style(strong: bool) -> (Weight, f32) {
     if strong { (Weight::Strong, WEIGHT_SIZE) } else { (Weight::Regular, READING_SIZE) }
 }
 
-/// Columns get what they would like; where that is too much, the widest give way; what is over goes to the last column of words,
-/// or else to the places to write in.
-fn widths(fonts: &Fonts, table: &Table, width: f32) -> Vec<f32> {
-    let wants: Vec<[f32; 2]> = table
+/// What each column would like, and its least.
+fn column_wants(fonts: &Fonts, table: &Table) -> Vec<[f32; 2]> {
+    table
         .columns
         .iter()
         .enumerate()
@@ -173,15 +223,20 @@ fn widths(fonts: &Fonts, table: &Table, width: f32) -> Vec<f32> {
                 .fold(0.0, f32::max);
             table.rows.iter().filter_map(|row| row.get(at)).fold(
                 [whole.max(title), title],
-                |wants, cell| {
-                    let own = self::wants(fonts, cell);
-                    [wants[0].max(own[0]), wants[1].max(own[1])]
+                |so_far, cell| {
+                    let own = wants(fonts, cell);
+                    [so_far[0].max(own[0]), so_far[1].max(own[1])]
                 },
             )
         })
-        .collect();
-    #[expect(clippy::cast_precision_loss, reason = "columns are few")]
-    let free = width - GUTTER * wants.len().saturating_sub(1) as f32;
+        .collect()
+}
+
+/// Columns get what they would like; where that is too much, the widest give way; what is over goes to the last column of words,
+/// or else to the places to write in.
+fn widths(fonts: &Fonts, table: &Table, width: f32) -> Vec<f32> {
+    let wants = column_wants(fonts, table);
+    let free = free(wants.len(), width);
     let liked: f32 = wants.iter().map(|[like, _]| like).sum();
     let least: f32 = wants.iter().map(|[_, least]| least).sum();
     if liked <= free {
@@ -236,7 +291,17 @@ fn capped(wants: &[[f32; 2]], free: f32) -> Vec<f32> {
     at_cap(low)
 }
 
-fn draw_cell(fonts: &Fonts, node: NodeId, cell: &Cell, side: Side, width: f32) -> Strip {
+/// Where a cell's content stands.
+#[derive(Clone, Copy)]
+struct Place {
+    side: Side,
+    width: f32,
+    /// Where smaller words begin beside the others; none where they stand below.
+    beside: Option<f32>,
+}
+
+fn draw_cell(fonts: &Fonts, node: NodeId, cell: &Cell, place: Place) -> Strip {
+    let Place { side, width, beside } = place;
     let mut strip = Strip::default();
     let set = |strip: &mut Strip, words: &str, weight, size: f32| {
         for line in fonts.lines(words, weight, size, width + 0.5, 0.0) {
@@ -245,12 +310,16 @@ fn draw_cell(fonts: &Fonts, node: NodeId, cell: &Cell, side: Side, width: f32) -
     };
     match cell {
         Cell::Words { large, small, flag } => {
-            if large.is_empty() {
-                // A remark stands on the line of what it is about.
-                strip.height += WORDS_SIZE * BASELINE - SMALL_SIZE * BASELINE;
-            }
             set(&mut strip, large, Weight::Regular, WORDS_SIZE);
-            set(&mut strip, small, Weight::Regular, SMALL_SIZE);
+            match beside {
+                Some(x) if !small.is_empty() => {
+                    let line = fonts.line(small, Weight::Regular);
+                    let y = (WORDS_SIZE - SMALL_SIZE) * BASELINE;
+                    text(&mut strip, Some(node), x, y, SMALL_SIZE, line);
+                    strip.height = strip.height.max(WORDS_SIZE * LEADING);
+                }
+                _ => set(&mut strip, small, Weight::Regular, SMALL_SIZE),
+            }
             set(&mut strip, flag, Weight::Strong, SMALL_SIZE);
             if strip.pieces.is_empty() {
                 strip.piece(Some(node), Vec::new());
@@ -272,9 +341,15 @@ fn draw_cell(fonts: &Fonts, node: NodeId, cell: &Cell, side: Side, width: f32) -
             }
         }
         Cell::Blank => {
-            // The rule under the row is the line to write on.
-            strip.height = 19.0;
-            strip.spoken(node, "to be written in".to_owned(), Vec::new());
+            strip.height = 17.0;
+            let frame = Shape::Stroke {
+                corners: Shape::rectangle([0.0, 0.6], [width, 15.8]),
+                closed: true,
+                width: 0.5,
+                dashed: false,
+                ink: Ink::Black,
+            };
+            strip.spoken(node, "to be written in".to_owned(), vec![frame]);
         }
         Cell::Ticks(count) => strip = ticks(fonts, node, *count, width),
     }
@@ -297,7 +372,7 @@ pub(super) fn ticks(fonts: &Fonts, node: NodeId, count: u32, width: f32) -> Stri
     let mut shapes = Vec::new();
     let (mut x, mut y) = (0.0, 1.0);
     for number in 1..=count {
-        if x > 0.0 && x + TICK > width {
+        if x > 0.0 && x + TICK > width + 0.01 {
             x = 0.0;
             y += TICK_STEP;
         }
@@ -310,7 +385,8 @@ pub(super) fn ticks(fonts: &Fonts, node: NodeId, count: u32, width: f32) -> Stri
         });
         if count > 1 {
             let line = fonts.line(&number.to_string(), Weight::Regular);
-            let size = 7.0;
+            // Three figures have no more room than two.
+            let size = if number < 100 { TICK_NUMBER } else { TICK_NUMBER - 1.0 };
             let at = [x + (TICK - line.width(size)) / 2.0, y + TICK / 2.0 + size * 0.36];
             shapes.push(Shape::Text { at, size, line, ink: Ink::Grey });
         }

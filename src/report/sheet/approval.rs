@@ -1,8 +1,7 @@
 //! The client's approval: what it will look like, what may vary, how to care for it.
 
 use super::build::{BoardShown, SheetsAsk};
-use super::words::film_words;
-use super::{Block, Cell, Heading, Picture, Sheet, Side, Swatch, Table};
+use super::{Blank, Block, Picture, Sheet, Swatch};
 use crate::picture::{APPROXIMATE, Chip, Note, PngError};
 use crate::quantity::{Fraction, Units};
 use crate::report::look_words::look_line;
@@ -16,15 +15,14 @@ const VARIES: [&str; 4] = [
 ];
 
 pub(super) fn approval(ask: &SheetsAsk<'_>) -> Result<Sheet, PngError> {
-    let plan = ask.plan;
     let seen = format!(
         "Colours as under {}; {APPROXIMATE}: a printer and a screen show less than an eye sees. The cured sample board is what counts.",
         ask.viewing
     );
     let vary = VARIES.iter().map(|words| format!("• {words}"));
-    let mut blocks = vec![Block::Line(film_words(plan, ask.units))];
+    let mut blocks = Vec::new();
     match ask.board {
-        Some(board) => {
+        Ok(board) => {
             let mut beside = vec![
                 seen,
                 format!("The picture shows {}; not the whole job.", board.shows),
@@ -33,12 +31,14 @@ pub(super) fn approval(ask: &SheetsAsk<'_>) -> Result<Sheet, PngError> {
             beside.extend(vary);
             blocks.push(Block::Picture(picture(board, beside, ask)?));
         }
-        None => {
+        Err(why) => {
             blocks.push(Block::Line(seen));
-            blocks.push(Block::Note(
-                "No picture of a board: this colourway could not be drawn. The board itself is to be shown."
-                    .to_owned(),
-            ));
+            blocks.push(Block::Warning {
+                mark: "no picture of a board".to_owned(),
+                words: format!("{}. The board itself is to be shown.", why.trim_end_matches('.')),
+                source: String::new(),
+                stops: false,
+            });
             blocks.push(Block::Heading("What may vary".to_owned()));
             blocks.extend(vary.map(Block::Line));
         }
@@ -58,16 +58,11 @@ pub(super) fn approval(ask: &SheetsAsk<'_>) -> Result<Sheet, PngError> {
         blocks.push(Block::Line(format!("• {words}")));
     }
     blocks.push(Block::Heading("Approved as above".to_owned()));
-    blocks.push(Block::Table(Table {
-        columns: vec![
-            Heading { title: "sample board".to_owned(), side: Side::Left },
-            Heading { title: "looked at under".to_owned(), side: Side::Left },
-            Heading { title: "agreed changes".to_owned(), side: Side::Left },
-        ],
-        rows: vec![vec![Cell::Blank, Cell::Blank, Cell::Blank]],
-    }));
-    blocks
-        .push(Block::Signatures(vec!["Client, date".to_owned(), "For the shop, date".to_owned()]));
+    let blank = |label: &str| Blank { label: label.to_owned(), hint: String::new() };
+    blocks.push(Block::Signatures {
+        asked: ["Sample board", "Looked at under", "Agreed changes"].map(blank).to_vec(),
+        lines: vec!["Client, date".to_owned(), "For the shop, date".to_owned()],
+    });
     Ok(Sheet { title: "Client approval".to_owned(), blocks })
 }
 

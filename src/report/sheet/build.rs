@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::words::foot;
+use super::words::{film_words, foot};
 use super::{Day, Head, Sheets, approval, buying, labels, mixing};
 use crate::colour::Srgb8;
 use crate::model::Fingerprint;
@@ -20,8 +20,8 @@ pub struct SheetsAsk<'a> {
     pub chips: &'a [Chip],
     /// The lamp and observer under which the chips are seen, in words.
     pub viewing: &'a str,
-    /// A preview of a sample board poured in the colourway, where there is one.
-    pub board: Option<&'a BoardShown>,
+    /// A preview of a sample board poured in the colourway, or why there is none.
+    pub board: Result<&'a BoardShown, &'a str>,
     /// Units to show.
     pub units: Units,
     /// When the sheets are made; the same day gives the same bytes.
@@ -53,6 +53,7 @@ pub fn sheets(ask: &SheetsAsk<'_>) -> Result<Sheets, PngError> {
         head: Head {
             job: plan.job.clone(),
             colourway: plan.colourway.clone(),
+            film: film_words(plan, ask.units),
             fingerprint: plan.fingerprint.to_string(),
             revision: Fingerprint::of_text(&plan_json(plan).to_string()).short(),
             day: ask.day,

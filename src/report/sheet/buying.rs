@@ -1,6 +1,5 @@
 //! The buying list: what to coat, what to buy, what it costs.
 
-use super::words::film_words;
 use super::{Block, Cell, Heading, Sheet, Side, Table};
 use crate::plan::Plan;
 use crate::quantity::Units;
@@ -8,7 +7,6 @@ use crate::report::buy_rows::{buy_rows, option_rows, take_off_rows, total_words}
 
 pub(super) fn buying(plan: &Plan, units: Units) -> Sheet {
     let mut blocks = vec![
-        Block::Line(film_words(plan, units)),
         Block::Heading("To buy".to_owned()),
         Block::Table(to_buy(plan, units)),
         Block::Line(total_words(&plan.cost)),

@@ -32,6 +32,13 @@ pub struct Container {
 }
 
 impl Container {
+    /// The part of the drawing's height that its thinnest layer has, above 0: how high the drawing must
+    /// be for a number to stand in each layer.
+    #[must_use]
+    pub fn thinnest(&self) -> f64 {
+        self.layers.iter().map(|layer| layer.height).fold(1.0, f64::min).max(1e-3)
+    }
+
     /// The drawing of a small batch; colours by the names of bases and accents.
     #[must_use]
     pub fn of(batch: &SmallBatch, colours: &BTreeMap<(bool, String), Srgb8>) -> Self {

@@ -2,43 +2,46 @@
 
 use std::collections::BTreeMap;
 
-use super::words::film_words;
-use super::{Blank, Block, Card, Cell, Container, Heading, Sheet, Side, Table};
+use super::{Blank, Block, Card, Cell, Container, Heading, Heed, Sheet, Side, Table};
 use crate::colour::Srgb8;
-use crate::plan::run_sheet::{Mixing, RunSheet};
+use crate::plan::run_sheet::{Mixing, RunSheet, Step};
 use crate::plan::weather::DEW_MARGIN_K;
-use crate::plan::{BasePlan, Plan, SmallBatch, Topic, defers};
+use crate::plan::{BasePlan, Plan, SmallBatch, Topic};
 use crate::quantity::{Temperature, Units};
+use crate::report::ceiling_rows::near_ceiling_rows;
 use crate::report::clock_rows::{
     StepRow, after_pour_rows, finding_rows, mix_clock_rows, remedy_rows, step_rows,
 };
 use crate::report::scale_rows::{
-    ScaleRow, batch_words, layer_rows, mix_rows, mix_words, stock_rows, stock_words,
+    ScaleRow, batch_words, layer_rows, mix_rows, mix_size_words, stock_rows, stock_words,
 };
 
 type Colours = BTreeMap<(bool, String), Srgb8>;
 
 pub(super) fn mixing(plan: &Plan, colours: &Colours, units: Units) -> Sheet {
-    let mut blocks = vec![Block::Line(film_words(plan, units)), Block::Blanks(blanks(plan, units))];
+    let mut blocks = vec![Block::Blanks(blanks(plan, units))];
     let coat = if plan.coats == 1 { "" } else { ", each coat" };
     stops(plan, units, &mut blocks);
+    // What protects the crew is read before anything is opened, so it stands on the first page
+    // however large the job is.
+    blocks.push(Block::Brief(brief(plan, units)));
     if !plan.stocks.is_empty() {
-        blocks.push(Block::Heading("First, let down in part A".to_owned()));
         blocks.push(Block::Cards(plan.stocks.iter().map(stock_card).collect()));
     }
     blocks.push(Block::Heading(format!("Mix{coat}: lightest first, one paddle")));
     blocks.push(Block::Note(
-        "A and B into one vessel, mix; move to a clean second vessel, mix again, tare; then the colorants. Own cup: weigh it small, rinse the cup with the mix.".to_owned(),
+        "Mix A and B; move to a clean second vessel, mix again, tare; then colorants. Own cup: weigh small, rinse it with the mix.".to_owned(),
     ));
     let bases = plan.bases.iter().zip(1..);
     blocks.push(Block::Cards(bases.map(|(base, at)| base_card(at, base, units)).collect()));
     if let Ok(sheet) = &plan.time {
-        blocks.push(Block::Heading(format!("Clock{coat}: a mix's time runs from when B meets A")));
-        blocks.push(Block::Table(mix_clock(sheet)));
+        let (heading, table) = mix_clock(sheet, coat);
+        blocks.push(Block::Heading(heading));
+        blocks.push(Block::Folded(table));
     }
     if let Some(containers) = &plan.containers {
         blocks.push(Block::Heading(format!(
-            "Pour{coat}: {} containers in this order, each filled to {}",
+            "Pour{coat}: {} containers in this order, each filled to {}; 1 is the bottom layer",
             containers.number(),
             containers.fill.show(units)
         )));
@@ -53,37 +56,55 @@ pub(super) fn mixing(plan: &Plan, colours: &Colours, units: Units) -> Sheet {
             batches.map(|(batch, at)| batch_card(at, batch, colours, units)).collect(),
         ));
     }
-    after_pour(plan, coat, units, &mut blocks);
-    blocks.push(Block::Heading("Cautions".to_owned()));
+    after_pour(plan, coat, &mut blocks);
+    every_step(plan, coat, &mut blocks);
+    blocks.push(Block::Heading("Cautions in full, with their sources".to_owned()));
     blocks.extend(plan.cautions.iter().map(|caution| Block::Warning {
         mark: caution.topic.word().to_owned(),
         words: caution.text.clone(),
         source: caution.source.to_owned(),
         stops: caution.topic == Topic::Raised,
     }));
-    blocks.push(Block::Note(defers().to_owned()));
-    every_step(plan, coat, &mut blocks);
+    let near = near_ceiling_rows(plan).into_iter().map(|words| warning("ceiling", words, false));
+    blocks.extend(near);
     Sheet { title: "Mixing sheet".to_owned(), blocks }
 }
 
+/// What to heed in a few words: the plan's cautions, then what the clock says.
+fn brief(plan: &Plan, units: Units) -> Vec<Heed> {
+    let heed = |mark: &str, words: String| Heed { mark: mark.to_owned(), words };
+    let mut all: Vec<Heed> = plan
+        .cautions
+        .iter()
+        .map(|caution| heed(caution.topic.word(), caution.brief.clone()))
+        .collect();
+    if let Ok(sheet) = &plan.time {
+        let found = finding_rows(sheet, units).into_iter().filter(|row| !row.stops);
+        all.extend(found.map(|row| heed("clock", row.words)));
+    }
+    all
+}
+
 fn blanks(plan: &Plan, units: Units) -> Vec<Blank> {
-    let blank = |label: &str, hint: String| Blank { label: label.to_owned(), hint };
     let least = plan.time.as_ref().ok().and_then(|sheet| sheet.gate.as_ref()).map_or_else(
         String::new,
         |gate| {
             let least = Temperature::from_c(gate.dew_point_celsius + DEW_MARGIN_K);
-            format!("at least {}", least.show(units))
+            format!("from {}", least.show(units))
         },
     );
     let conditions = &plan.conditions;
     vec![
         blank("Date and crew", String::new()),
-        blank("First B into A at", String::new()),
         blank("Room", format!("plan {}", conditions.room.show(units))),
         blank("Resin A and B", format!("plan {}", conditions.parts.show(units))),
         blank("Surface", least),
         blank("Humidity", format!("plan {}", conditions.humidity.show(units))),
     ]
+}
+
+fn blank(label: &str, hint: String) -> Blank {
+    Blank { label: label.to_owned(), hint }
 }
 
 /// What speaks against pouring as planned stands at the top.
@@ -112,15 +133,14 @@ fn column(title: &str, side: Side) -> Heading {
     Heading { title: title.to_owned(), side }
 }
 
-/// A mix across the page: what, how, how much, what the scale shows then, boxes to tick.
+/// A mix: what and how, how much, what the scale shows then, boxes to tick.
 fn weighing(rows: Vec<ScaleRow>, mixes: u32) -> Table {
     let rows = rows
         .into_iter()
         .map(|row| {
-            let how = how(&row);
+            let small = how(&row);
             vec![
-                Cell::Words { large: row.what, small: String::new(), flag: row.flag },
-                Cell::Words { large: String::new(), small: how, flag: String::new() },
+                Cell::Words { large: row.what, small, flag: row.flag },
                 Cell::Weight { text: row.weight, strong: true },
                 Cell::Weight { text: row.reading, strong: false },
                 Cell::Ticks(mixes),
@@ -129,7 +149,6 @@ fn weighing(rows: Vec<ScaleRow>, mixes: u32) -> Table {
         .collect();
     let columns = vec![
         column("", Side::Left),
-        column("on", Side::Left),
         column("weigh", Side::Right),
         column("scale shows", Side::Right),
         column("done", Side::Left),
@@ -159,16 +178,18 @@ fn layering(rows: Vec<ScaleRow>) -> Table {
     Table { columns, rows }
 }
 
-/// On which scale, at what loading, in what way.
+/// On which scale and in what way. What goes on top of something goes onto the same scale, and that
+/// needs no words.
 fn how(row: &ScaleRow) -> String {
-    let parts = [row.scale.as_str(), &row.loading, &row.remark];
+    let scale = if row.on_top() { "" } else { row.scale.as_str() };
+    let parts = [scale, &row.remark];
     let parts: Vec<&str> = parts.into_iter().filter(|words| !words.is_empty()).collect();
     parts.join(" · ")
 }
 
 fn stock_card(stock: &crate::plan::Stock) -> Card {
     Card {
-        title: format!("let-down of {}", stock.colorant),
+        title: format!("First, let down {}", stock.colorant),
         words: stock_words(stock),
         colour: None,
         container: None,
@@ -181,7 +202,7 @@ fn stock_card(stock: &crate::plan::Stock) -> Card {
 fn base_card(number: usize, base: &BasePlan, units: Units) -> Card {
     Card {
         title: format!("{number}. {}", base.name),
-        words: mix_words(base, units),
+        words: mix_size_words(base, units),
         colour: base.look.as_ref().map(|look| look.shown),
         container: None,
         table: weighing(mix_rows(base), base.mixes),
@@ -193,7 +214,7 @@ fn base_card(number: usize, base: &BasePlan, units: Units) -> Card {
 fn batch_card(number: usize, batch: &SmallBatch, colours: &Colours, units: Units) -> Card {
     Card {
         title: format!("{number}. {}", batch.name),
-        words: format!("{}; 1 is the bottom", batch_words(batch, units)),
+        words: batch_words(batch, units),
         colour: None,
         container: Some(Container::of(batch, colours)),
         table: layering(layer_rows(batch)),
@@ -202,42 +223,59 @@ fn batch_card(number: usize, batch: &SmallBatch, colours: &Colours, units: Units
     }
 }
 
-fn mix_clock(sheet: &RunSheet) -> Table {
+/// Every mix's clock: a place for the time at which it began, and one for when it must be poured.
+fn mix_clock(sheet: &RunSheet, coat: &str) -> (String, Table) {
+    let all = mix_clock_rows(sheet);
+    let first = all.first().map_or("", |row| row.basis);
+    let one_basis = all.iter().all(|row| row.basis == first);
+    let known = if one_basis { format!(" ({first})") } else { String::new() };
+    let heading =
+        format!("Clock{coat}: B met A at + good for{known} = pour by; start and end as planned");
+
     let columns = vec![
         column("mix", Side::Left),
-        column("plan", Side::Right),
+        column("start", Side::Right),
         column("B met A at", Side::Left),
         column("good for", Side::Right),
         column("pour by", Side::Left),
-        column("last pour, plan", Side::Right),
+        column("end", Side::Right),
     ];
-    let rows = mix_clock_rows(sheet)
+    let rows = all
         .into_iter()
         .map(|row| {
             let flag = if row.verdict == "in time" { String::new() } else { row.verdict };
             vec![
-                Cell::Words { large: row.name, small: String::new(), flag },
+                Cell::Words { large: row.short, small: String::new(), flag },
                 Cell::Figure(row.start),
                 Cell::Blank,
-                Cell::Figure(row.lasts),
+                Cell::Figure(if one_basis {
+                    row.life
+                } else {
+                    format!("{} ({})", row.life, row.basis)
+                }),
                 Cell::Blank,
                 Cell::Figure(row.last_pour),
             ]
         })
         .collect();
-    Table { columns, rows }
+    (heading, Table { columns, rows })
 }
 
-/// Misting and drips, and what to know of the clock.
-fn after_pour(plan: &Plan, coat: &str, units: Units, blocks: &mut Vec<Block>) {
+/// Misting and drips: when by the plan, and places to write when they were done.
+fn after_pour(plan: &Plan, coat: &str, blocks: &mut Vec<Block>) {
     let Ok(sheet) = &plan.time else { return };
     let after = after_pour_rows(sheet);
-    if !after.is_empty() {
-        blocks.push(Block::Heading(format!("After the pour{coat}: mist and drips")));
-        blocks.push(Block::Table(timed(after, false)));
+    if after.is_empty() {
+        return;
     }
-    let cautions = finding_rows(sheet, units).into_iter().filter(|row| !row.stops);
-    blocks.extend(cautions.map(|row| warning("caution", row.words, false)));
+    let misted = sheet.lines.iter().any(|line| matches!(line.step, Step::Mist { .. }));
+    let how = if misted { ": mist lightly, never flood" } else { "" };
+    blocks.push(Block::Heading(format!(
+        "After the pour{coat}, hours and minutes from the first B into A{how}"
+    )));
+    let mut all = vec![blank("first B into A", "0:00".to_owned())];
+    all.extend(after.into_iter().map(|row| blank(&row.words, row.start)));
+    blocks.push(Block::Blanks(all));
 }
 
 /// The whole run sheet.
@@ -252,26 +290,27 @@ fn every_step(plan: &Plan, coat: &str, blocks: &mut Vec<Block>) {
                 .to_owned(),
         ));
     }
-    blocks.push(Block::Table(timed(step_rows(sheet), true)));
+    blocks.push(Block::Table(every_step_table(step_rows(sheet))));
 }
 
-fn timed(rows: Vec<StepRow>, hands: bool) -> Table {
-    let mut columns =
-        vec![column("from", Side::Right), column("to", Side::Right), column("step", Side::Left)];
-    if hands {
-        columns.push(column("who", Side::Left));
-    }
-    columns.push(column("done at", Side::Left));
+fn every_step_table(rows: Vec<StepRow>) -> Table {
+    let columns = vec![
+        column("from", Side::Right),
+        column("to", Side::Right),
+        column("step", Side::Left),
+        column("who", Side::Left),
+        column("done at", Side::Left),
+    ];
     let rows = rows
         .into_iter()
         .map(|row| {
-            let mut cells =
-                vec![Cell::Figure(row.start), Cell::Figure(row.end), Cell::words(row.words)];
-            if hands {
-                cells.push(Cell::words(row.hands));
-            }
-            cells.push(Cell::Blank);
-            cells
+            vec![
+                Cell::Figure(row.start),
+                Cell::Figure(row.end),
+                Cell::words(row.words),
+                Cell::words(row.hands),
+                Cell::Blank,
+            ]
         })
         .collect();
     Table { columns, rows }

@@ -95,7 +95,7 @@ pub struct Sheets {
     pub title: String,
     /// Stands over every page.
     pub head: Head,
-    /// Stands under every page.
+    /// Stands under every page of paper, and over every sheet of a screen.
     pub foot: String,
     /// The sheets, the mixing sheet first.
     pub sheets: Vec<Sheet>,
@@ -108,6 +108,8 @@ pub struct Head {
     pub job: String,
     /// The colourway.
     pub colourway: String,
+    /// The resin, its coats and film, and the primer.
+    pub film: String,
     /// The recipe's fingerprint.
     pub fingerprint: String,
     /// One word for this plan as a whole: it changes when any figure of the plan does.
@@ -149,6 +151,10 @@ pub enum Block {
     Blanks(Vec<Blank>),
     /// Rows and columns.
     Table(Table),
+    /// The same of a narrow table, which stands in two columns where the paper is wide enough.
+    Folded(Table),
+    /// What to heed, each in a few words.
+    Brief(Vec<Heed>),
     /// Cards, side by side where there is room.
     Cards(Vec<Card>),
     /// Labels to be cut out.
@@ -157,8 +163,22 @@ pub enum Block {
     Swatches(Vec<Swatch>),
     /// A picture.
     Picture(Picture),
-    /// Lines for signatures.
-    Signatures(Vec<String>),
+    /// What is agreed, with the lines to sign on below.
+    Signatures {
+        /// What is written in before.
+        asked: Vec<Blank>,
+        /// Who signs.
+        lines: Vec<String>,
+    },
+}
+
+/// What to heed, in a few words.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Heed {
+    /// What it is about.
+    pub mark: String,
+    /// What to do or leave.
+    pub words: String,
 }
 
 /// A place to write in.

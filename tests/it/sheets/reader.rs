@@ -138,6 +138,45 @@ fn page_runs(document: &Document, page: lopdf::ObjectId) -> Vec<Run> {
     joined(all)
 }
 
+/// Every corner of what each page draws besides text, from the lower left corner of the paper, pt.
+pub(super) fn corners(bytes: &[u8]) -> Vec<Vec<[f64; 2]>> {
+    let document = Document::load_mem(bytes).unwrap();
+    let pages = document.get_pages();
+    pages.into_values().map(|page| page_corners(&document, page)).collect()
+}
+
+fn page_corners(document: &Document, page: lopdf::ObjectId) -> Vec<[f64; 2]> {
+    let content = Content::decode(&document.get_page_content(page)).unwrap();
+    let mut all = Vec::new();
+    let mut states = Vec::new();
+    let mut current: Matrix = [1.0, 0.0, 0.0, 1.0, 0.0, 0.0];
+    for operation in &content.operations {
+        let operands = &operation.operands;
+        let mut put = |x: f64, y: f64| {
+            let at = times([1.0, 0.0, 0.0, 1.0, x, y], current);
+            all.push([at[4], at[5]]);
+        };
+        match operation.operator.as_str() {
+            "q" => states.push(current),
+            "Q" => current = states.pop().unwrap(),
+            "cm" => current = times(matrix(operands), current),
+            "m" | "l" => put(number(&operands[0]), number(&operands[1])),
+            "re" => {
+                let [x, y, w, h] = [0, 1, 2, 3].map(|at| number(&operands[at]));
+                put(x, y);
+                put(x + w, y + h);
+            }
+            // A picture fills the unit square.
+            "Do" => {
+                put(0.0, 0.0);
+                put(1.0, 1.0);
+            }
+            _ => {}
+        }
+    }
+    all
+}
+
 /// Runs that a writer broke in the middle of a line are one again.
 fn joined(runs: Vec<Run>) -> Vec<Run> {
     let mut all: Vec<Run> = Vec::new();
