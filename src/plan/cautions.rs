@@ -84,6 +84,8 @@ pub(super) struct Holds<'a> {
     pub(super) recipe: &'a Recipe<'a>,
     pub(super) job: &'a Job,
     pub(super) flat: Area,
+    /// What is coated: `counter`, or `board`.
+    pub(super) work: &'static str,
     pub(super) largest_mix: Mass,
     pub(super) left: Mass,
     pub(super) coats: u32,
@@ -113,6 +115,7 @@ pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
     let mut all = Vec::new();
     let mut say = |topic, text: String, source| all.push(Caution { topic, text, source });
     let recipe = holds.recipe;
+    let work = holds.work;
     for each in &holds.job.overrides {
         let what = match &each.ceiling {
             crate::model::Raised::Colorant(name) => format!("ceiling of \"{name}\""),
@@ -130,7 +133,7 @@ pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
         say(
             Topic::Fire,
             format!(
-                "once {} is misted: no flame, torch, heat gun, heater, switch or spark at the counter or in the room until it is purged; vapour lies in a layer over the counter, whatever the room's mean",
+                "once {} is misted: no flame, torch, heat gun, heater, switch or spark at the {work} or in the room until it is purged; vapour lies in a layer over the {work}, whatever the room's mean",
                 MIST.name
             ),
             "29 CFR 1910.106 (flammable liquids); NIOSH Pocket Guide (flash point 53 °F)",
@@ -218,7 +221,7 @@ pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
     say(
         Topic::Dust,
         format!(
-            "sanding the counter{}: stone, concrete and tile hold silica; wet or with extraction, fitted respirator",
+            "sanding the {work}{}: stone, concrete and tile hold silica; wet or with extraction, fitted respirator",
             if holds.coats > 1 { " and between coats" } else { "" }
         ),
         "29 CFR 1926.1153 (respirable silica: PEL 50, action level 25 µg/m³)",

@@ -1,27 +1,32 @@
 //! Ceilings nearly reached, and cautions.
 
 use super::super::page::Page;
-use crate::plan::{Plan, defers};
+use crate::model::Standing;
+use crate::plan::{Figures, Plan, defers};
+use crate::quantity::{Fraction, Units};
 
 pub(super) fn write(page: &mut Page, plan: &Plan) {
     page.heading("CEILINGS");
     let near: Vec<_> = plan.checks.iter().filter(|check| check.near).collect();
     if near.is_empty() {
-        page.line(2, &format!("all {} checks are clear of their ceilings", plan.checks.len()));
+        let trust = plan.standing_of(Figures::Ceilings).map_or("", Standing::word);
+        let count = plan.checks.len();
+        page.line(2, &format!("all {count} checks are clear of their ceilings ({trust})"));
     }
     for check in near {
         let safe = check.largest_safe.as_ref().map_or_else(String::new, |(name, safe)| {
-            format!("; \"{name}\" may go to {:.3} % here", (safe * 1e5).floor() / 1e3)
+            format!("; \"{name}\" may go to {} here", Fraction::new(*safe).show_at_most())
         });
         page.hang(
             2,
             "caution: ",
             &format!(
-                "{}: {} stands at {:.2} %, its ceiling is {} %{safe}",
+                "{}: {} stands at {}, its ceiling is {} ({}){safe}",
                 check.place.words(),
                 check.standing.route.words(),
-                check.standing.value * 100.0,
-                trimmed(check.standing.ceiling * 100.0),
+                Fraction::new(check.standing.value).show(Units::Metric),
+                Fraction::new(check.standing.ceiling).show(Units::Metric),
+                check.standing.trust,
             ),
         );
     }
@@ -34,9 +39,4 @@ pub(super) fn write(page: &mut Page, plan: &Plan) {
         );
     }
     page.line(2, defers());
-}
-
-/// A figure to a hundredth, without needless noughts.
-fn trimmed(figure: f64) -> f64 {
-    (figure * 100.0).round() / 100.0
 }

@@ -34,7 +34,7 @@ pub(super) fn mixing(plan: &Plan, colours: &Colours, units: Units) -> Sheet {
     blocks.push(Block::Cards(bases.map(|(base, at)| base_card(at, base, units)).collect()));
     if let Ok(sheet) = &plan.time {
         blocks.push(Block::Heading(format!("Clock{coat}: a mix's time runs from when B meets A")));
-        blocks.push(Block::Table(mix_clock(sheet)));
+        blocks.push(Block::Table(mix_clock(plan, sheet)));
     }
     if let Some(containers) = &plan.containers {
         blocks.push(Block::Heading(format!(
@@ -45,7 +45,12 @@ pub(super) fn mixing(plan: &Plan, colours: &Colours, units: Units) -> Sheet {
         let scale = containers.vein_scale();
         if (scale - 1.0).abs() > 0.06 {
             blocks.push(Block::Note(format!(
-                "The containers change size: veins come out at about {scale:.2} of the sample's."
+                "The containers change size: veins come out at about {scale:.2} of {}.",
+                if plan.take_off.boards_alone() {
+                    "those from full containers"
+                } else {
+                    "the sample's"
+                }
             )));
         }
         let batches = plan.small_batches.iter().zip(1..);
@@ -202,7 +207,7 @@ fn batch_card(number: usize, batch: &SmallBatch, colours: &Colours, units: Units
     }
 }
 
-fn mix_clock(sheet: &RunSheet) -> Table {
+fn mix_clock(plan: &Plan, sheet: &RunSheet) -> Table {
     let columns = vec![
         column("mix", Side::Left),
         column("plan", Side::Right),
@@ -211,7 +216,7 @@ fn mix_clock(sheet: &RunSheet) -> Table {
         column("pour by", Side::Left),
         column("last pour, plan", Side::Right),
     ];
-    let rows = mix_clock_rows(sheet)
+    let rows = mix_clock_rows(plan, sheet)
         .into_iter()
         .map(|row| {
             let flag = if row.verdict == "in time" { String::new() } else { row.verdict };
