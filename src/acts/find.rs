@@ -3,8 +3,10 @@
 use std::path::{Path, PathBuf};
 
 use crate::diagnostic::{Diagnostic, Diagnostics, Severity};
-use crate::store::{Opened, ShopFile};
+use crate::store::{Opened, ShopFile, Unsound, shown};
 use crate::suggest;
+
+use super::swatch::file_stem;
 
 /// The shop's folder where none is named: the working folder if it is a shop, else the demo beside
 /// the program's source (`recipes`), if it is there.
@@ -52,15 +54,20 @@ pub(super) fn named<'a, T>(
     if let Some((name, noun)) = by_file {
         return Ok((name, noun));
     }
-    let mut diagnostic = Diagnostic::error(format!("no sound {kind} is called \"{word}\""));
-    let names = nouns.keys().map(String::as_str);
+    if let Some(unsound) = unsound(&opened.files.unsound, kind, word, stem.as_deref()) {
+        return Err(unusable(opened, kind, word, unsound));
+    }
+    let mut diagnostic = Diagnostic::error(format!("no {kind} is called \"{word}\""));
+    let broken = opened.files.unsound.iter().filter(|each| is_of(each, kind));
+    let names =
+        nouns.keys().map(String::as_str).chain(broken.filter_map(|each| each.name.as_deref()));
     diagnostic = match suggest::did_you_mean(word, names.clone()) {
         Some(hint) => diagnostic.hint(hint),
         None if nouns.is_empty() && opened.found.0.is_empty() => {
             diagnostic.hint("the shop has none")
         }
         None if nouns.is_empty() => {
-            diagnostic.hint("the shop has no sound one; what is wrong with its files follows")
+            diagnostic.hint("the shop has no sound one; what is wrong with its files stands above")
         }
         None => {
             let all: Vec<&str> = names.collect();
@@ -70,11 +77,48 @@ pub(super) fn named<'a, T>(
     Err(with_mistakes_of_files(opened, diagnostic.into()))
 }
 
-/// Errors with what is wrong with the shop's files after them: what could not be found may stand in one
-/// of these. A refusal by a check stays by itself.
-pub(super) fn with_mistakes_of_files(opened: &Opened, mut all: Diagnostics) -> Diagnostics {
-    if all.worst() == Some(Severity::Error) {
-        all.extend(opened.found.clone());
-    }
+/// The file with mistakes that a person means by a word: the name in it, or the file's own.
+fn unsound<'f>(
+    files: &'f [Unsound],
+    kind: &str,
+    word: &str,
+    stem: Option<&str>,
+) -> Option<&'f Unsound> {
+    let named = |each: &&Unsound| {
+        let name = each.name.as_ref().map(|name| name.to_lowercase());
+        let file = each.path.file_stem().map(|stem| stem.to_string_lossy().to_lowercase());
+        name.is_some_and(|name| name == word.trim().to_lowercase())
+            || file.is_some_and(|file| Some(file.as_str()) == stem || file == file_stem(word))
+    };
+    files.iter().filter(|each| is_of(each, kind)).find(named)
+}
+
+/// Whether a file stands in the folder of this kind of noun.
+fn is_of(file: &Unsound, kind: &str) -> bool {
+    file.folder.strip_suffix('s') == Some(kind)
+}
+
+/// What is wrong with a file, then that its noun cannot be used for that; then the other files.
+fn unusable(opened: &Opened, kind: &str, word: &str, unsound: &Unsound) -> Diagnostics {
+    let path = shown(&unsound.path);
+    let of_file = |each: &Diagnostic| each.place.as_ref().is_some_and(|at| at.source.name == path);
+    let (own, others): (Vec<_>, Vec<_>) = opened.found.0.iter().cloned().partition(of_file);
+    let mut all = Diagnostics(own);
+    all.extend(Diagnostics(others));
+    all.push(
+        Diagnostic::error(format!("the {kind} \"{word}\" cannot be used: {path} has mistakes"))
+            .hint("mend what is told of that file above"),
+    );
     all
+}
+
+/// Errors with what is wrong with the shop's files before them: what could not be found may stand in one
+/// of these. A refusal by a check stays by itself.
+pub(super) fn with_mistakes_of_files(opened: &Opened, all: Diagnostics) -> Diagnostics {
+    if all.worst() != Some(Severity::Error) {
+        return all;
+    }
+    let mut found = opened.found.clone();
+    found.extend(all);
+    found
 }

@@ -219,8 +219,7 @@ pub(super) fn match_colour(
         answer["pictures"] = json!(saved);
         json_text(&answer)
     } else {
-        let mut text =
-            match_text(&matched.head, &matched.answer, units(common, &opened), env.paint_out);
+        let mut text = match_text(&matched.head, &matched.answer, units(&opened), env.paint_out);
         if !saved.is_empty() {
             text.push_str(&format!("\nSaved: {}\n", saved.join(", ")));
         }
@@ -260,7 +259,7 @@ pub(super) fn correct(
     let text = if common.json {
         json_text(&correct_json(&done.head, &done.correction))
     } else {
-        correct_text(&done.head, &done.correction, units(common, &opened), env.paint_out)
+        correct_text(&done.head, &done.correction, units(&opened), env.paint_out)
     };
     Ok(print(env, &text))
 }

@@ -67,11 +67,16 @@ pub(super) fn opened(env: &Env<'_>, common: &Common) -> Result<Opened, Diagnosti
         Some(folder) => folder.clone(),
         None => acts::find_shop(&env.working_folder)?,
     };
-    store::open(&folder)
+    let mut opened = store::open(&folder)?;
+    if let Some(word) = common.units {
+        // All that is said of this shop is said in these, names of boards and areas too.
+        opened.shop.house = opened.shop.house.in_units(word.into());
+    }
+    Ok(opened)
 }
 
-pub(super) fn units(common: &Common, opened: &Opened) -> Units {
-    common.units.map_or(opened.shop.house.units, Units::from)
+pub(super) fn units(opened: &Opened) -> Units {
+    opened.shop.house.units
 }
 
 pub(super) fn json_text(value: &Value) -> String {
@@ -121,6 +126,7 @@ fn check(env: &mut Env<'_>, common: &Common) -> Result<u8, Diagnostics> {
     let count = |severity| checked.found.0.iter().filter(|each| each.severity == severity).count();
     let verdict = match (count(Severity::Error), count(Severity::Refused)) {
         (0, 0) => "all sound".to_owned(),
+        (1, refused) => format!("1 error, {refused} refused"),
         (errors, refused) => format!("{errors} errors, {refused} refused"),
     };
     let text = format!(
@@ -163,11 +169,14 @@ fn plan(env: &mut Env<'_>, common: &Common, words: &PlanWords) -> Result<u8, Dia
     } else {
         (acts::plan(&opened, &ask)?, Vec::new())
     };
-    let units = units(common, &opened);
-    let mut json = plan_json(&plan);
-    if words.tolerance {
-        json["tolerance"] = tolerance_json(&spreads, &doubts);
-    }
+    let units = units(&opened);
+    let json = || {
+        let mut json = plan_json(&plan);
+        if words.tolerance {
+            json["tolerance"] = tolerance_json(&spreads, &doubts);
+        }
+        json_text(&json)
+    };
     let text = |paint: Paint| {
         let mut text = plan_text(&plan, units, paint);
         if words.tolerance {
@@ -175,7 +184,7 @@ fn plan(env: &mut Env<'_>, common: &Common, words: &PlanWords) -> Result<u8, Dia
         }
         text
     };
-    let shown = if common.json { json_text(&json) } else { text(env.paint_out) };
+    let shown = if common.json { json() } else { text(env.paint_out) };
     let sheets_words = &words.sheets;
     let wanted = sheets_words.pdf.is_some() || sheets_words.html.is_some() || words.save.is_some();
     let day = sheets_words.date.or_else(|| env.today());
@@ -188,7 +197,7 @@ fn plan(env: &mut Env<'_>, common: &Common, words: &PlanWords) -> Result<u8, Dia
     let paper = sheets_words.paper.map_or_else(|| Paper::for_units(units), Paper::from);
     let pdf_of =
         |sheets: &Sheets| pdf(sheets, paper).map_err(|why| Diagnostic::error(why.to_string()));
-    // All is made before any of it is written.
+    // All is made before any of it is written, and written before it is told.
     let mut files: Vec<(PathBuf, Vec<u8>)> = Vec::new();
     if let (Some(path), Some(sheets)) = (&sheets_words.pdf, &sheets) {
         files.push((path.clone(), pdf_of(sheets)?));
@@ -196,10 +205,7 @@ fn plan(env: &mut Env<'_>, common: &Common, words: &PlanWords) -> Result<u8, Dia
     if let (Some(path), Some(sheets)) = (&sheets_words.html, &sheets) {
         files.push((path.clone(), html(sheets).into_bytes()));
     }
-    for (path, bytes) in &files {
-        write_file(path, bytes)?;
-    }
-    let mut code = print(env, &shown);
+    let mut saved = String::new();
     if let (Some(folder), Some(sheets)) = (&words.save, &sheets) {
         let ask = SwatchAsk {
             colourway: plan.colourway.clone(),
@@ -212,17 +218,21 @@ fn plan(env: &mut Env<'_>, common: &Common, words: &PlanWords) -> Result<u8, Dia
         let (pictures, _) = acts::swatch(&opened, &ask)?;
         let mut all = vec![
             ("plan.txt".to_owned(), text(Paint::None).into_bytes()),
-            ("plan.json".to_owned(), json_text(&json).into_bytes()),
+            ("plan.json".to_owned(), json().into_bytes()),
             ("sheets.pdf".to_owned(), pdf_of(sheets)?),
             ("sheets.html".to_owned(), html(sheets).into_bytes()),
         ];
         all.extend(pictures.into_iter().map(|picture| (picture.file, picture.bytes)));
         save(folder, &all)?;
-        if !common.json {
-            let names: Vec<&str> = all.iter().map(|(name, _)| name.as_str()).collect();
-            let text = format!("\nSaved in {}: {}\n", folder.display(), names.join(", "));
-            code = code.max(print(env, &text));
-        }
+        let names: Vec<&str> = all.iter().map(|(name, _)| name.as_str()).collect();
+        saved = format!("\nSaved in {}: {}\n", folder.display(), names.join(", "));
+    }
+    for (path, bytes) in &files {
+        write_file(path, bytes)?;
+    }
+    let mut code = print(env, &shown);
+    if !common.json && !saved.is_empty() {
+        code = code.max(print(env, &saved));
     }
     if !common.json {
         for (path, _) in &files {
@@ -264,7 +274,7 @@ fn swatch(env: &mut Env<'_>, common: &Common, words: SwatchWords) -> Result<u8, 
         observer: words.observer,
         film: words.film,
         primer: words.primer,
-        units: units(common, &opened),
+        units: units(&opened),
     };
     let (mut pictures, seen) = acts::swatch(&opened, &ask)?;
     let mut parts = Vec::new();
@@ -339,6 +349,11 @@ fn chip_json(chip: &Chip) -> Value {
     json!({
         "name": chip.name,
         "kind": if chip.accent { "accent" } else { "base" },
+        "shown_as": chip.doses.iter().map(|(name, loading)| json!({
+            "colorant": name,
+            "loading_percent": loading * 100.0,
+        })).collect::<Vec<_>>(),
+        "dosed_percent": chip.poured.map(|range| range.map(|dose| dose * 100.0)),
         "look": chip.look.as_ref().ok().map(look_json),
         "unknown_because": chip.look.as_ref().err().map(ToString::to_string),
     })

@@ -10,8 +10,8 @@ use super::place::Placed;
 use super::tree::Value;
 use crate::diagnostic::{Diagnostics, Source};
 use crate::model::{
-    Board, Choice, Cling, Counter, CutOut, Edge, House, Job, JobParts, Losses, Override, Point,
-    Raised, RunOff, Shape, Splashback, TopCoat,
+    Board, Choice, Cling, Counter, CutOut, Edge, House, Job, JobParts, Losses, Origin, Override,
+    Point, Raised, RunOff, Shape, Splashback, TopCoat,
 };
 
 /// Reads a job; where it does not state how much clings to vessels, the house's film is meant.
@@ -57,7 +57,7 @@ fn parts(at: Value<'_>, gaps: &Gaps, house: &House) -> Option<JobParts> {
     let counters = fields.or("counters", Vec::new(), |at| {
         at.map(|at| Some(gaps.fill(counter(at, gaps).map(Some), None)))
     });
-    let counters = by_name(gaps.fill(counters, Vec::new()))
+    let counters: BTreeMap<_, _> = by_name(gaps.fill(counters, Vec::new()))
         .into_iter()
         .filter_map(|(name, counter)| Some((name, counter?)))
         .collect();
@@ -67,7 +67,11 @@ fn parts(at: Value<'_>, gaps: &Gaps, house: &House) -> Option<JobParts> {
     let face_film = fields.or("face_film", usual.face_film, Value::parse);
     let face_film = gaps.fill(face_film, usual.face_film);
     let losses = fields.or("losses", usual.losses, |at| losses(at, gaps, usual.losses));
-    let losses = gaps.fill(losses, usual.losses);
+    let mut losses = gaps.fill(losses, usual.losses);
+    let boards = gaps.fill(boards, Vec::new());
+    if losses.run_off_from == Origin::Usual && counters.is_empty() && !boards.is_empty() {
+        losses.run_off = RunOff::USUAL_OF_BOARDS;
+    }
     let crew = gaps.fill(fields.or("crew", 1, Value::whole), 1);
     let temperature = fields.or("temperature", usual.temperature, Value::parse);
     let temperature = gaps.fill(temperature, usual.temperature);
@@ -87,7 +91,7 @@ fn parts(at: Value<'_>, gaps: &Gaps, house: &House) -> Option<JobParts> {
         area,
         colourway,
         counters,
-        boards: gaps.fill(boards, Vec::new()),
+        boards,
         coats,
         face_film,
         losses,
@@ -195,7 +199,14 @@ fn losses(at: Value<'_>, gaps: &Gaps, usual: Losses) -> Option<Losses> {
     let run_off = fields.or("run_off", usual.run_off, run_off);
     let cling = fields.or("cling", usual.cling, cling);
     let allowance = fields.or("allowance", usual.allowance, Value::parse);
-    Some(Losses { run_off: run_off?, cling: cling?, allowance: allowance? })
+    let whose = |field| if fields.get(field).is_some() { Origin::Job } else { Origin::Usual };
+    Some(Losses {
+        run_off: run_off?,
+        run_off_from: whose("run_off"),
+        cling: cling?,
+        allowance: allowance?,
+        allowance_from: whose("allowance"),
+    })
 }
 
 fn run_off(at: Value<'_>) -> Option<RunOff> {

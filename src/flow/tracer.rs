@@ -14,6 +14,11 @@
 //! Nodes are carried in `f32`, some micrometres off on a board of a metre; every lane does the same `+ − × ÷ √`
 //! whatever the width of the machine's vectors, so the bits do not depend on it.
 
+#![expect(
+    clippy::needless_range_loop,
+    reason = "by index, so that loops over nodes and lanes become vector code"
+)]
+
 use super::map::{Map, Origin, back_trace};
 use super::series::sin_turns_fast;
 

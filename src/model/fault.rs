@@ -111,7 +111,7 @@ impl Fault {
         let known: Vec<&str> = known.map(String::as_str).collect();
         let hint = suggest::did_you_mean(word, known.iter().copied()).unwrap_or_else(|| {
             if known.is_empty() {
-                "there are none yet".to_owned()
+                "the shop has no sound one".to_owned()
             } else {
                 format!("there are: {}", suggest::listed(&known, "and"))
             }

@@ -160,4 +160,10 @@ impl House {
         parts.vessels.sort_by(|one, other| one.ml().total_cmp(&other.ml()));
         faults.into_result(|| Self(parts))
     }
+
+    /// The same house, shown in other units.
+    #[must_use]
+    pub fn in_units(self, units: Units) -> Self {
+        Self(HouseParts { units, ..self.0 })
+    }
 }

@@ -73,6 +73,18 @@ pub enum RunOff {
     },
 }
 
+impl RunOff {
+    /// Over the edges of a counter: brings a kitchen near the 10–20 % of what is poured that are
+    /// usual (common practice, no source).
+    pub const USUAL: Self =
+        Self::PerEdge { volume: Volume::from_ml(150.0), per: Length::from_mm(1000.0) };
+
+    /// Over the rim of a sample board, where less of the work lies behind each length of edge: brings
+    /// a board of 600 mm near the same share.
+    pub const USUAL_OF_BOARDS: Self =
+        Self::PerEdge { volume: Volume::from_ml(80.0), per: Length::from_mm(1000.0) };
+}
+
 /// What stays in the vessels.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Cling {
@@ -82,15 +94,28 @@ pub enum Cling {
     Film(Length),
 }
 
+/// Who says what is lost.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Origin {
+    /// The job's file.
+    Job,
+    /// Nobody: what is usual is taken.
+    Usual,
+}
+
 /// What is mixed and does not end on the counter.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Losses {
     /// Over the edges.
     pub run_off: RunOff,
+    /// Who says so.
+    pub run_off_from: Origin,
     /// In the vessels.
     pub cling: Cling,
     /// Mixed for safety beyond what is expected to be used, as a fraction of that.
     pub allowance: Fraction,
+    /// Who says so.
+    pub allowance_from: Origin,
 }
 
 /// Another way to do the job, priced beside it.
@@ -196,8 +221,7 @@ pub struct JobParts {
 }
 
 impl JobParts {
-    /// A job with nothing to coat yet, everything else as is usual in a house: 150 mL of run-off per
-    /// metre of edge (which brings a kitchen near the 10–20 % of common practice, no source), the
+    /// A job with nothing to coat yet, everything else as is usual in a house: [`RunOff::USUAL`], the
     /// house's film on vessel walls, 5 % allowance, 0.5 mm on faces, one pair of hands at 22 °C and
     /// 50 % relative humidity (estimated).
     #[must_use]
@@ -211,12 +235,11 @@ impl JobParts {
             coats: 1,
             face_film: Length::from_mm(0.5),
             losses: Losses {
-                run_off: RunOff::PerEdge {
-                    volume: Volume::from_ml(150.0),
-                    per: Length::from_mm(1000.0),
-                },
+                run_off: RunOff::USUAL,
+                run_off_from: Origin::Usual,
                 cling: Cling::Film(house.cling_film),
                 allowance: Fraction::from_percent(5.0),
+                allowance_from: Origin::Usual,
             },
             crew: 1,
             temperature: Temperature::from_c(22.0),

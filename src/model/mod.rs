@@ -36,8 +36,8 @@ pub use fault::{Fault, Faults, Step};
 pub use fingerprint::Fingerprint;
 pub use house::{House, HouseParts, Scale};
 pub use job::{
-    Board, Choice, Cling, Counter, CutOut, Edge, Job, JobParts, Losses, Override, Raised, RunOff,
-    Splashback, TopCoat,
+    Board, Choice, Cling, Counter, CutOut, Edge, Job, JobParts, Losses, Origin, Override, Raised,
+    RunOff, Splashback, TopCoat,
 };
 pub use package::{Amount, Package};
 pub use recipe::Recipe;

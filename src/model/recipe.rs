@@ -55,14 +55,17 @@ impl<'a> Recipe<'a> {
                 .offer(&colourway.system, shop.systems.keys());
             return Err(faults);
         };
-        let film = colourway.film;
+        let (film, units) = (colourway.film, shop.house.units);
         if film > system.film_max || film < system.film_min {
             faults
                 .error(
                     at!["film"],
                     format!(
                         "a film of {} is outside what \"{}\" allows in one pour: {} to {}",
-                        film, system.name, system.film_min, system.film_max
+                        film.show_film(units),
+                        system.name,
+                        system.film_min.show_film(units),
+                        system.film_max.show_film(units)
                     ),
                 )
                 .hint("thicker films are built of several coats: write coats in the job");

@@ -3,7 +3,7 @@
 use geo::algorithm::line_intersection::{LineIntersection, line_intersection};
 use geo::{Area as _, Contains, Coord, Intersects, Line, LineString, Polygon};
 
-use crate::quantity::{Area, Length};
+use crate::quantity::{Area, Length, Units};
 
 /// A point of a plan view.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -190,7 +190,9 @@ fn polygon_fault(points: &[Point]) -> Option<String> {
                 Some(LineIntersection::SinglePoint { .. }) if next || wraps => {}
                 Some(LineIntersection::SinglePoint { intersection: at, .. }) => {
                     return Some(format!(
-                        "the outline crosses itself at ({:.1} mm, {:.1} mm), where side {} meets side {}",
+                        "the outline crosses itself at {} along, {} deep ({:.0} mm, {:.0} mm), where side {} meets side {}",
+                        Length::from_mm(at.x).show(Units::Us),
+                        Length::from_mm(at.y).show(Units::Us),
                         at.x,
                         at.y,
                         i + 1,

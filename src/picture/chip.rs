@@ -2,8 +2,9 @@
 //! primer: so that what shows through is seen.
 
 use crate::colour::Srgb8;
-use crate::model::Recipe;
+use crate::model::{Layer, Recipe};
 use crate::predict::{Look, Unseen, Viewing, look_of_accent, look_of_base, shown};
+use crate::quantity::{Fraction, Units};
 use crate::spectrum::Spectrum;
 
 use super::raster::Raster;
@@ -20,7 +21,10 @@ pub struct Chip {
     pub name: String,
     /// Whether it is an accent: shown as the film that it makes at a tenth of resin mass.
     pub accent: bool,
-    /// Colorants with their loadings, fractions of mixed resin mass.
+    /// Of an accent, the least and the most that the pours dose of it, as fractions of a container's
+    /// resin mass; none where no pour holds it.
+    pub poured: Option<[f64; 2]>,
+    /// Colorants with their loadings as shown, fractions of mixed resin mass.
     pub doses: Vec<(String, f64)>,
     /// What it looks like, or why that is not known.
     pub look: Result<Look, Unseen>,
@@ -42,6 +46,7 @@ pub fn chips(recipe: &Recipe<'_>, viewing: &Viewing) -> Vec<Chip> {
     let bases = recipe.colourway.bases.values().map(|base| Chip {
         name: base.name.clone(),
         accent: false,
+        poured: None,
         doses: base.colorants.iter().map(|d| (d.colorant.clone(), d.loading.value())).collect(),
         look: look_of_base(recipe, &base.name, viewing),
         over_black: look_of_base(recipe, &base.name, &black).ok().map(|look| look.shown),
@@ -51,6 +56,7 @@ pub fn chips(recipe: &Recipe<'_>, viewing: &Viewing) -> Vec<Chip> {
     let accents = recipe.colourway.accents.values().map(|accent| Chip {
         name: accent.name.clone(),
         accent: true,
+        poured: poured(recipe, &accent.name),
         doses: vec![(accent.colorant.clone(), crate::predict::ACCENT_LOADING)],
         look: look_of_accent(recipe, &accent.name, viewing),
         over_black: look_of_accent(recipe, &accent.name, &black).ok().map(|look| look.shown),
@@ -58,6 +64,60 @@ pub fn chips(recipe: &Recipe<'_>, viewing: &Viewing) -> Vec<Chip> {
         primer,
     });
     bases.chain(accents).collect()
+}
+
+/// The least and the most that the pours dose of an accent.
+fn poured(recipe: &Recipe<'_>, accent: &str) -> Option<[f64; 2]> {
+    let layers = recipe.colourway.pours.iter().flat_map(|pour| &pour.layers);
+    layers
+        .filter_map(|layer| match layer {
+            Layer::Accent { accent: name, dose } if name == accent => Some(dose.value()),
+            _ => None,
+        })
+        .fold(None, |range: Option<[f64; 2]>, dose| {
+            Some(range.map_or([dose, dose], |[least, most]| [least.min(dose), most.max(dose)]))
+        })
+}
+
+impl Chip {
+    /// What it is: a base; or an accent, with what of it is shown, since a drop of it in a container
+    /// cannot be shown by itself.
+    #[must_use]
+    pub fn kind_words(&self) -> Vec<String> {
+        if !self.accent {
+            return vec!["base".to_owned()];
+        }
+        let mut words = vec!["accent, shown by itself as a film of".to_owned()];
+        words.extend(
+            self.doses.iter().map(|(name, loading)| {
+                format!("{} {name} in clear resin", shown_percent(*loading))
+            }),
+        );
+        if let Some([least, most]) = self.poured {
+            let [least, most] = [least, most].map(shown_percent);
+            let range = if least == most { least } else { format!("{least} to {most}") };
+            words.push(format!("(poured: {range} of a container's resin)"));
+        }
+        words
+    }
+
+    /// Each colorant of a base with its loading.
+    #[must_use]
+    pub fn dose_words(&self) -> Vec<String> {
+        match (self.accent, self.doses.is_empty()) {
+            (true, _) => Vec::new(),
+            (false, true) => vec!["clear: no colorant".to_owned()],
+            (false, false) => self
+                .doses
+                .iter()
+                .map(|(name, loading)| format!("{name} {}", shown_percent(*loading)))
+                .collect(),
+        }
+    }
+}
+
+fn shown_percent(loading: f64) -> String {
+    Fraction::new(loading).show(Units::Metric)
 }
 
 /// A chip as a picture; `None` where its look is not known.
@@ -74,4 +134,37 @@ pub fn chip(chip: &Chip) -> Option<Raster> {
         picture.paint(at * third, top, third, strip, colour);
     }
     Some(picture)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_accent_says_what_of_it_is_shown_and_what_is_poured() {
+        let mut chip = Chip {
+            name: "ink".to_owned(),
+            accent: true,
+            poured: Some([0.006, 0.008]),
+            doses: vec![("carbon black liquid".to_owned(), 0.1)],
+            look: Err(Unseen::NoOptics("carbon black liquid".to_owned())),
+            over_black: None,
+            over_white: None,
+            primer: Srgb8 { r: 0, g: 0, b: 0 },
+        };
+        assert_eq!(
+            chip.kind_words(),
+            [
+                "accent, shown by itself as a film of",
+                "10 % carbon black liquid in clear resin",
+                "(poured: 0.6 % to 0.8 % of a container's resin)",
+            ]
+        );
+        assert_eq!(chip.dose_words(), Vec::<String>::new(), "told already");
+        chip.poured = Some([0.006, 0.006]);
+        assert_eq!(chip.kind_words()[2], "(poured: 0.6 % of a container's resin)");
+        chip.accent = false;
+        assert_eq!(chip.kind_words(), ["base"]);
+        assert_eq!(chip.dose_words(), ["carbon black liquid 10 %"]);
+    }
 }

@@ -92,7 +92,6 @@ fn text(svg: &mut String, x: usize, y: usize, size: usize, bold: bool, words: &s
 }
 
 fn draw_chip(svg: &mut String, x: usize, y: usize, chip: &Chip, units: Units) {
-    let kind = if chip.accent { "accent" } else { "base" };
     let [width, height] = CHIP;
     match (&chip.look, chip.over_black, chip.over_white) {
         (Ok(look), Some(black), Some(white)) => {
@@ -120,22 +119,20 @@ fn draw_chip(svg: &mut String, x: usize, y: usize, chip: &Chip, units: Units) {
     }
     let mut line = y + height + 26;
     text(svg, x, line, 18, true, &shortened(&chip.name, 22));
-    line += 20;
-    text(svg, x, line, 12, false, kind);
+    line += 3;
     let mut small = |words: &str| {
         line += 17;
         text(svg, x, line, 12, false, &shortened(words, LINE_LETTERS));
     };
-    if chip.doses.is_empty() {
-        small("clear: no colorant");
+    for words in chip.kind_words() {
+        small(&words);
     }
-    for (name, loading) in chip.doses.iter().take(4) {
-        let percent = format!("{:.3}", loading * 100.0);
-        let percent = percent.trim_end_matches('0').trim_end_matches('.');
-        small(&format!("{name} {percent} %"));
+    let doses = chip.dose_words();
+    for words in doses.iter().take(4) {
+        small(words);
     }
-    if chip.doses.len() > 4 {
-        small(&format!("and {} more", chip.doses.len() - 4));
+    if doses.len() > 4 {
+        small(&format!("and {} more", doses.len() - 4));
     }
     match &chip.look {
         Ok(look) => {

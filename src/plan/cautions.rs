@@ -87,6 +87,8 @@ pub(super) struct Holds<'a> {
     pub(super) recipe: &'a Recipe<'a>,
     pub(super) job: &'a Job,
     pub(super) flat: Area,
+    /// What is coated: `counter`, or `board`.
+    pub(super) work: &'static str,
     pub(super) largest_mix: Mass,
     pub(super) left: Mass,
     pub(super) coats: u32,
@@ -118,6 +120,7 @@ pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
         all.push(Caution { topic, text, brief, source });
     };
     let recipe = holds.recipe;
+    let work = holds.work;
     for each in &holds.job.overrides {
         say(Topic::Raised, each.words(), each.brief(), "the job file");
     }
@@ -126,7 +129,7 @@ pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
         say(
             Topic::Fire,
             format!(
-                "once {} is misted: no flame, torch, heat gun, heater, switch or spark at the counter or in the room until it is purged; vapour lies in a layer over the counter, whatever the room's mean",
+                "once {} is misted: no flame, torch, heat gun, heater, switch or spark at the {work} or in the room until it is purged; vapour lies in a layer over the {work}, whatever the room's mean",
                 MIST.name
             ),
             "from the first mist until the room is purged: no flame, heat gun, heater, switch or spark in it".to_owned(),
@@ -191,7 +194,7 @@ pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
     say(
         Topic::Dust,
         format!(
-            "sanding the counter{}: stone, concrete and tile hold silica; wet or with extraction, fitted respirator",
+            "sanding the {work}{}: stone, concrete and tile hold silica; wet or with extraction, fitted respirator",
             if holds.coats > 1 { " and between coats" } else { "" }
         ),
         "sand wet or with extraction, fitted respirator".to_owned(),

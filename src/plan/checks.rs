@@ -3,11 +3,13 @@
 use std::collections::BTreeMap;
 
 use crate::diagnostic::Severity;
-use crate::model::{Colorant, Faults, House, Layer, Override, Pour, Recipe, Step, at};
+use crate::model::{Faults, House, Layer, Override, Pour, Recipe, Step, at};
+use crate::quantity::Fraction;
 
 use super::base::BasePlan;
 use super::loading::{Dosed, Limits, Route, Standing};
 use super::mixing::{Ingredient, per_gram_of_resin};
+use super::refusals::refusals;
 use super::small_batch::{LayerPlan, SmallBatch};
 
 /// Where a mix is.
@@ -46,15 +48,15 @@ pub struct Check {
 }
 
 /// A mix to be checked.
-struct Mixed<'a> {
-    place: Place,
+pub(super) struct Mixed<'a> {
+    pub(super) place: Place,
     /// Its colorants per gram of its resin.
-    dosed: Vec<Dosed<'a>>,
+    pub(super) dosed: Vec<Dosed<'a>>,
     /// Where each stands in the colourway.
-    paths: Vec<Vec<Step>>,
+    pub(super) paths: Vec<Vec<Step>>,
     /// How many of them, the first, have the very loading that stands there: all in a base, the accents
     /// in a small batch.
-    typed: usize,
+    pub(super) typed: usize,
 }
 
 /// Checks every base and small batch of a recipe, with what a job raises. Exceeded ceilings become
@@ -66,46 +68,55 @@ pub fn check_ceilings(
     raised: &[Override],
 ) -> (Vec<Check>, Faults) {
     let limits = Limits { system: recipe.system, off_ratio: house.off_ratio_limit.value(), raised };
-    let mut checks = Vec::new();
-    let mut faults = Faults::default();
-    for base in recipe.colourway.bases.values() {
-        let (mix, paths): (Vec<_>, Vec<_>) = base
-            .colorants
-            .iter()
-            .map(|dose| {
-                let colorant = recipe.colorants[dose.colorant.as_str()];
-                let loading = dose.loading.value() / colorant.lot_strength();
-                let path = at!["bases", &base.name, "colorants", &dose.colorant];
-                (Dosed { colorant, loading }, path)
-            })
-            .unzip();
-        let place = Place::Base(base.name.clone());
-        let typed = mix.len();
-        let mix = Mixed { place, dosed: mix, paths, typed };
-        check_mix(&limits, house, &mix, &mut checks, &mut faults);
-    }
-    for (number, pour) in recipe.colourway.pours.iter().enumerate() {
-        if !pour.layers.iter().any(|layer| matches!(layer, Layer::Accent { .. })) {
-            // Its bases have been checked by themselves, and a mean of safe mixes is safe.
-            continue;
-        }
-        let mix = small_batch_mix(recipe, pour, number);
-        check_mix(&limits, house, &mix, &mut checks, &mut faults);
-    }
-    (checks, faults)
-}
-
-/// Everything in one container per gram of its resin: bases by their share of resin mass, accents by
-/// their dose.
-fn small_batch_mix<'a>(recipe: &Recipe<'a>, pour: &Pour, number: usize) -> Mixed<'a> {
-    let resin: Vec<(&str, f64)> = pour
-        .base_fractions()
-        .map(|(base, fraction)| {
-            let (ml, _) = per_gram_of_resin(recipe.system, &ingredients(recipe, base));
-            (base, fraction / ml)
+    let of_bases: Vec<Mixed<'_>> =
+        recipe.colourway.bases.keys().map(|name| base_mix(recipe, name)).collect();
+    let of_batches: Vec<Mixed<'_>> = recipe
+        .colourway
+        .pours
+        .iter()
+        .enumerate()
+        // Bases have been checked by themselves, and a mean of safe mixes is safe.
+        .filter(|(_, pour)| pour.layers.iter().any(|layer| matches!(layer, Layer::Accent { .. })))
+        .map(|(number, pour)| {
+            small_batch_mix(recipe, pour, number, &|base| ingredients(recipe, base))
         })
         .collect();
-    let all_resin: f64 = resin.iter().map(|(_, g)| g).sum();
+    let checks = of_bases.iter().chain(&of_batches).flat_map(|mix| checks_of(&limits, house, mix));
+    let faults = refusals(recipe, &limits, &of_bases, &of_batches);
+    (checks.collect(), faults)
+}
+
+/// A base by itself, per gram of its resin.
+fn base_mix<'a>(recipe: &Recipe<'a>, name: &str) -> Mixed<'a> {
+    let (dosed, paths): (Vec<_>, Vec<_>) = ingredients(recipe, name)
+        .into_iter()
+        .map(|each| {
+            let colorant = recipe.colorants[each.colorant.as_str()];
+            let path = at!["bases", name, "colorants", &each.colorant];
+            (Dosed { colorant, loading: each.loading }, path)
+        })
+        .unzip();
+    let typed = dosed.len();
+    Mixed { place: Place::Base(name.to_owned()), dosed, paths, typed }
+}
+
+/// Everything in one container per gram of its resin: bases, tinted as `of_base` says, by their share
+/// of resin mass, accents by their dose.
+fn small_batch_mix<'a>(
+    recipe: &Recipe<'a>,
+    pour: &Pour,
+    number: usize,
+    of_base: &dyn Fn(&str) -> Vec<Ingredient>,
+) -> Mixed<'a> {
+    let resin: Vec<(&str, Vec<Ingredient>, f64)> = pour
+        .base_fractions()
+        .map(|(base, fraction)| {
+            let tinted = of_base(base);
+            let (ml, _) = per_gram_of_resin(recipe.system, &tinted);
+            (base, tinted, fraction / ml)
+        })
+        .collect();
+    let all_resin: f64 = resin.iter().map(|(_, _, g)| g).sum();
     let mut mix = Vec::new();
     let mut paths = Vec::new();
     for (layer_at, layer) in pour.layers.iter().enumerate() {
@@ -116,8 +127,8 @@ fn small_batch_mix<'a>(recipe: &Recipe<'a>, pour: &Pour, number: usize) -> Mixed
         }
     }
     let typed = mix.len();
-    for (base, g) in resin {
-        for each in ingredients(recipe, base) {
+    for (base, tinted, g) in resin {
+        for each in tinted {
             let colorant = recipe.colorants[each.colorant.as_str()];
             mix.push(Dosed { colorant, loading: each.loading * g / all_resin });
             paths.push(at!["bases", base, "colorants", &each.colorant]);
@@ -146,12 +157,12 @@ pub(super) fn over_as_weighed(
         if let Some(standing) = worst
             && standing.used() > 1.0 + house.weighing_tolerance.value()
         {
+            let [value, ceiling] = apart(&standing);
             let message = format!(
-                "{}: {} stands at {} as the scales can weigh it, its ceiling is {}",
+                "{}: {} stands at {value} as the scales can weigh it, its ceiling is {ceiling} ({})",
                 place.words(),
                 standing.route.words(),
-                percent(standing.value, 4),
-                percent(standing.ceiling, 4)
+                standing.trust
             );
             faults
                 .push(at![], Severity::Refused, message)
@@ -209,61 +220,79 @@ pub(super) fn ingredients(recipe: &Recipe<'_>, base: &str) -> Vec<Ingredient> {
         .collect()
 }
 
-/// One mix against every ceiling. What a person is told to lower is one of its first `typed`
-/// colorants: those whose loading here is the loading that stands in the file.
-fn check_mix(
-    limits: &Limits<'_>,
-    house: &House,
-    mix: &Mixed<'_>,
-    checks: &mut Vec<Check>,
-    faults: &mut Faults,
-) {
-    let Mixed { place, dosed, paths, typed } = mix;
-    for standing in limits.standings(dosed) {
+/// One mix against every ceiling.
+fn checks_of(limits: &Limits<'_>, house: &House, mix: &Mixed<'_>) -> Vec<Check> {
+    let check = |standing: Standing| {
         let caution_from = match standing.route {
             Route::OffRatio => house.off_ratio_caution.value(),
             _ => standing.ceiling * (1.0 - house.near_ceiling.value()),
         };
         let exceeded = standing.exceeded();
         let near = !exceeded && standing.value > caution_from;
-        let culprit = culprit(&dosed[..*typed], &standing.route);
-        // As the file states it: a stronger lot is weighed less than that.
-        let safe = culprit.and_then(|which| {
-            let strength = dosed[which].colorant.lot_strength();
-            Some(limits.largest_safe(dosed, which)? * strength)
-        });
-        if exceeded {
-            let path = culprit.map_or_else(Vec::new, |which| paths[which].clone());
-            let fault = faults.push(path, Severity::Refused, exceeds(place, &standing));
-            fault.hint(match (culprit, safe) {
-                (Some(which), Some(safe)) => largest_in_words(dosed[which].colorant, safe),
-                (Some(_), None) => format!(
-                    "the others alone exceed it: bring all loadings here to {} of what they are, or less",
-                    safe_percent(limits.largest_scale(dosed))
-                ),
-                (None, _) => "lower the loadings of its bases".to_owned(),
-            });
+        let largest_safe = if exceeded || near { mix.safe(limits, &standing.route) } else { None };
+        Check { place: mix.place.clone(), standing, near, largest_safe }
+    };
+    limits.standings(&mix.dosed).into_iter().map(check).collect()
+}
+
+impl Mixed<'_> {
+    /// The colorant that counts most on a route, of those that a person is told to lower: the ones
+    /// whose loading here is the loading that stands in the file.
+    pub(super) fn culprit(&self, route: &Route) -> Option<usize> {
+        culprit(&self.dosed[..self.typed], route)
+    }
+
+    /// The largest safe loading of that colorant, as the file states it (a stronger lot is weighed
+    /// less than that), the others as they are.
+    fn safe(&self, limits: &Limits<'_>, route: &Route) -> Option<(String, f64)> {
+        let which = self.culprit(route)?;
+        let colorant = self.dosed[which].colorant;
+        let safe = limits.largest_safe(&self.dosed, which)? * colorant.lot_strength();
+        Some((colorant.name.clone(), safe))
+    }
+
+    /// The ceilings that it exceeds.
+    pub(super) fn exceeded(&self, limits: &Limits<'_>) -> Vec<Standing> {
+        limits.standings(&self.dosed).into_iter().filter(Standing::exceeded).collect()
+    }
+
+    pub(super) fn keeps(&self, limits: &Limits<'_>) -> bool {
+        !limits.standings(&self.dosed).iter().any(Standing::exceeded)
+    }
+
+    /// The same with another loading of one colorant, as weighed.
+    pub(super) fn with(&self, which: usize, loading: f64) -> Self {
+        let mut dosed = self.dosed.clone();
+        if let Some(changed) = dosed.get_mut(which) {
+            changed.loading = loading;
         }
-        let largest_safe = culprit
-            .filter(|_| exceeded || near)
-            .and_then(|which| Some((dosed[which].colorant.name.clone(), safe?)));
-        checks.push(Check { place: place.clone(), standing, near, largest_safe });
+        Self { dosed, place: self.place.clone(), paths: self.paths.clone(), typed: self.typed }
     }
 }
 
-fn largest_in_words(colorant: &Colorant, safe: f64) -> String {
-    let name = &colorant.name;
-    let shown = safe_percent(safe);
-    if shown == "0 %" {
-        return format!("leave \"{name}\" out here: the others use the ceiling up");
-    }
-    let lot = match &colorant.lot {
-        Some(lot) if colorant.lot_strength() != 1.0 => {
-            format!(" (its lot tints at {})", lot.strength)
+/// The small batches that hold a base, with another loading of its `which`-th colorant (as weighed).
+pub(super) fn with_loading<'a>(
+    recipe: &Recipe<'a>,
+    of_batches: &[Mixed<'_>],
+    base: &str,
+    which: usize,
+    loading: f64,
+) -> Vec<Mixed<'a>> {
+    let tinted = |name: &str| {
+        let mut all = ingredients(recipe, name);
+        if let Some(changed) = all.get_mut(which).filter(|_| name == base) {
+            changed.loading = loading;
         }
-        _ => String::new(),
+        all
     };
-    format!("the largest safe loading of \"{name}\" here is {shown}, the others as they are{lot}")
+    let checked = |pour: &Pour| {
+        of_batches.iter().any(|batch| batch.place == Place::SmallBatch(pour.name.clone()))
+    };
+    let pours = recipe.colourway.pours.iter().enumerate();
+    pours
+        .filter(|(_, pour)| checked(pour) && pour.base_fractions().any(|(name, _)| name == base))
+        .map(|(number, pour)| small_batch_mix(recipe, pour, number, &tinted))
+        .collect()
 }
 
 /// The colorant that counts most on a route.
@@ -280,55 +309,7 @@ fn culprit(mix: &[Dosed<'_>], route: &Route) -> Option<usize> {
         .max_by(|one, other| weight(&mix[*one]).total_cmp(&weight(&mix[*other])))
 }
 
-fn exceeds(place: &Place, standing: &Standing) -> String {
-    let (value, ceiling) = apart(standing.value, standing.ceiling);
-    match &standing.route {
-        Route::Colorant(name) => {
-            format!(
-                "\"{name}\" at {value} in {} exceeds its ceiling of {ceiling} of mixed resin mass",
-                place.words()
-            )
-        }
-        Route::Mixture => format!(
-            "the colorants of {} use {value} of their ceilings together, and may use {ceiling} (mixture rule)",
-            place.words()
-        ),
-        Route::AllColorants => format!(
-            "all colorants of {} are {value} of mixed resin mass, above the system's ceiling of {ceiling}",
-            place.words()
-        ),
-        Route::Solvent => format!(
-            "solvent and non-reactive carrier in {} are {value} of mixed resin mass, above the system's ceiling of {ceiling}",
-            place.words()
-        ),
-        Route::OffRatio => format!(
-            "epoxy carriers bring {} {value} off ratio, beyond the limit of {ceiling}",
-            place.words()
-        ),
-    }
-}
-
-/// A fraction as a person reads it.
-fn percent(fraction: f64, decimals: usize) -> String {
-    let shown = format!("{:.decimals$}", fraction * 100.0);
-    format!("{} %", shown.trim_end_matches('0').trim_end_matches('.'))
-}
-
-/// A value and the ceiling that it exceeds, so finely that they never read alike.
-fn apart(value: f64, ceiling: f64) -> (String, String) {
-    let decimals = (4..12)
-        .find(|decimals| percent(value, *decimals) != percent(ceiling, *decimals))
-        .unwrap_or(12);
-    (percent(value, decimals), percent(ceiling, decimals))
-}
-
-/// A safe loading to four figures (and three decimals at least), cut, never rounded up: so it can be
-/// typed back.
-fn safe_percent(fraction: f64) -> String {
-    let percent = fraction * 100.0;
-    let mut steps = 1000.0;
-    while percent > 0.0 && percent * steps < 1000.0 && steps < 1e12 {
-        steps *= 10.0;
-    }
-    format!("{} %", (percent * steps * (1.0 + 1e-12)).floor() / steps)
+/// The value and the ceiling that it exceeds, so finely that they never read alike.
+pub(super) fn apart(standing: &Standing) -> [String; 2] {
+    Fraction::new(standing.value).show_apart(Fraction::new(standing.ceiling))
 }

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::model::{Board, Colourway, Faults, Job, JobParts, Shop, at};
+use crate::model::{Board, Colourway, Faults, Job, JobParts, Losses, RunOff, Shop, at};
 use crate::quantity::{Area, Dimensions, Volume};
 
 use super::ask::{Ask, NotPlanned};
@@ -14,8 +14,10 @@ use super::whole::{Plan, plan, weights};
 /// # Errors
 /// A board without size.
 pub fn for_board(shop: &Shop, size: Dimensions) -> Result<Job, Faults> {
-    let parts = JobParts::bare(format!("sample board {size}"), &shop.house);
-    Job::new(JobParts { boards: vec![Board { size, count: 1 }], ..parts })
+    let name = format!("sample board {}", size.show(shop.house.units));
+    let parts = JobParts::bare(name, &shop.house);
+    let losses = Losses { run_off: RunOff::USUAL_OF_BOARDS, ..parts.losses };
+    Job::new(JobParts { boards: vec![Board { size, count: 1 }], losses, ..parts })
 }
 
 /// A job of a flat area and nothing else known.
@@ -27,20 +29,41 @@ pub fn for_area(shop: &Shop, area: Area) -> Result<Job, Faults> {
     Job::new(JobParts { area: Some(area), ..parts })
 }
 
+/// A kit that covers more than this, m², was meant in another unit: no job is that large.
+const LARGEST_M2: f64 = 9_000.0;
+
 /// The plan of the largest area that a kit of mixed resin (parts A and B together) covers: found by
 /// halving, because what clings goes with whole vessels.
 ///
 /// # Errors
 /// As [`plan`]; also a kit too small to coat anything.
 pub fn for_kit(shop: &Shop, colourway: &Colourway, kit: Volume) -> Result<Plan, NotPlanned> {
+    let cannot = |message: String, hint: &str| {
+        let mut faults = Faults::default();
+        faults.error(at![], message).hint(hint);
+        NotPlanned::job(faults)
+    };
+    let named = kit.show(shop.house.units);
+    if kit.ml() / 1000.0 > LARGEST_M2 * colourway.film.mm() {
+        return Err(cannot(
+            format!("a kit of {named} covers more than {LARGEST_M2} m²"),
+            "look at its unit",
+        ));
+    }
     let job = |m2: f64| {
-        let parts = JobParts::bare(
-            format!("what a kit of {} covers", kit.show(shop.house.units)),
-            &shop.house,
-        );
+        let parts = JobParts::bare(format!("what a kit of {named} covers"), &shop.house);
         Job::new(JobParts { area: Some(Area::from_m2(m2)), options: BTreeMap::new(), ..parts })
             .map_err(NotPlanned::job)
     };
+    let too_small = || {
+        cannot(
+            format!("a kit of {named} is too small to coat anything with this colourway"),
+            "what clings to vessels takes it all",
+        )
+    };
+    if kit.ml() <= 0.0 {
+        return Err(too_small());
+    }
     // No loss at all bounds the area from above.
     let bound = (kit.ml() / 1000.0) / colourway.film.mm();
     let (mut covers, mut too_large) = (0.0, bound * 1.01);
@@ -56,16 +79,7 @@ pub fn for_kit(shop: &Shop, colourway: &Colourway, kit: Volume) -> Result<Plan, 
             too_large = middle;
         }
     }
-    let best = best.ok_or_else(|| {
-        let mut faults = Faults::default();
-        faults
-            .error(
-                at![],
-                format!("a kit of {kit} is too small to coat anything with this colourway"),
-            )
-            .hint("what clings to vessels takes it all");
-        NotPlanned::job(faults)
-    })?;
+    let best = best.ok_or_else(too_small)?;
     plan(&Ask { shop, colourway, job: &best })
 }
 

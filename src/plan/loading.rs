@@ -11,7 +11,7 @@
 //! | solvent | Σ ℓᵢ·(non-reactive carrier) ≤ the system's ceiling | the system's datasheet |
 //! | off ratio | shift of amine hydrogen : epoxide by epoxy carriers ≤ the house's limit | common practice, no source |
 
-use crate::model::{Colorant, Override, Raised, Stoichiometry, System};
+use crate::model::{Colorant, Override, Raised, Standing as Trust, Stoichiometry, System};
 
 /// Room for the rounding of sums, so that a loading exactly at its ceiling passes.
 const ROUNDING: f64 = 1e-9;
@@ -36,8 +36,17 @@ impl Route {
     #[must_use]
     pub fn words(&self) -> String {
         match self {
-            Self::Colorant(name) => format!("ceiling of \"{name}\""),
             Self::Mixture => "mixture rule, Σ loading/ceiling".to_owned(),
+            other => other.short_words(),
+        }
+    }
+
+    /// The same where the rule need not be explained.
+    #[must_use]
+    pub fn short_words(&self) -> String {
+        match self {
+            Self::Colorant(name) => format!("ceiling of \"{name}\""),
+            Self::Mixture => "mixture rule".to_owned(),
             Self::AllColorants => "all colorants together".to_owned(),
             Self::Solvent => "solvent and non-reactive carrier".to_owned(),
             Self::OffRatio => "off ratio through epoxy carriers".to_owned(),
@@ -65,6 +74,8 @@ pub struct Standing {
     pub ceiling: f64,
     /// Whether a person raised it, with a reason.
     pub raised: bool,
+    /// How far the ceiling itself can be trusted.
+    pub trust: Trust,
 }
 
 impl Standing {
@@ -141,17 +152,27 @@ impl Limits<'_> {
         for dosed in &mix {
             let (ceiling, raised) = self.of_colorant(dosed.colorant);
             let route = Route::Colorant(dosed.colorant.name.clone());
-            all.push(Standing { route, value: dosed.loading, ceiling, raised });
+            let trust = dosed.colorant.ceiling_standing;
+            all.push(Standing { route, value: dosed.loading, ceiling, raised, trust });
         }
         let any_raised = all.iter().any(|standing| standing.raised);
         let used: f64 = all.iter().map(Standing::used).sum();
-        all.push(Standing { route: Route::Mixture, value: used, ceiling: 1.0, raised: any_raised });
+        // The rule is no surer than the ceilings that it sums over.
+        let trust = all.iter().map(|standing| standing.trust).fold(Trust::Estimated, Trust::max);
+        all.push(Standing {
+            route: Route::Mixture,
+            value: used,
+            ceiling: 1.0,
+            raised: any_raised,
+            trust,
+        });
+        let trust = self.system.ceilings.standing;
         let (ceiling, raised) = self.of_all();
         let value = mix.iter().map(|dosed| dosed.loading).sum();
-        all.push(Standing { route: Route::AllColorants, value, ceiling, raised });
+        all.push(Standing { route: Route::AllColorants, value, ceiling, raised, trust });
         let (ceiling, raised) = self.of_solvent();
         let value = mix.iter().map(|d| d.loading * d.colorant.non_reactive_fraction()).sum();
-        all.push(Standing { route: Route::Solvent, value, ceiling, raised });
+        all.push(Standing { route: Route::Solvent, value, ceiling, raised, trust });
         if let Some(weights) = self.system.stoichiometry {
             let value = off_ratio(self.system, weights, &mix);
             all.push(Standing {
@@ -159,6 +180,8 @@ impl Limits<'_> {
                 value,
                 ceiling: self.off_ratio,
                 raised: false,
+                // The house's own limit: common practice.
+                trust: Trust::Estimated,
             });
         }
         all

@@ -19,10 +19,12 @@ mod containers;
 mod cost;
 mod demand;
 mod extent;
+mod figures;
 mod ledger;
 mod loading;
 pub mod mist_vapour;
 mod mixing;
+mod refusals;
 pub mod run_sheet;
 pub mod schedule;
 mod small_batch;
@@ -43,6 +45,7 @@ pub use containers::Containers;
 pub use cost::{Cost, Line, OptionCost};
 pub use demand::Demand;
 pub use extent::{for_area, for_board, for_kit};
+pub use figures::{Figures, Rests};
 pub use ledger::{Content, Ledger, Material};
 pub use loading::{
     Dosed, Inequality, Limits, Route, Standing, blended_eew, hardener_to_restore, off_ratio,

@@ -216,16 +216,39 @@ pub fn run_sheet(ask: &Ask) -> Result<RunSheet, RunSheetError> {
 pub fn run_sheet_that_serves(ask: &Ask) -> Result<RunSheet, RunSheetError> {
     ask.check()?;
     let resins = resins::Resins::of(ask)?;
-    let mut first = planned(ask, Mixing::AllFirst, &resins)?;
-    if !first.any_in_trouble() {
-        return Ok(first);
+    let lives = clocks::lives(ask, &resins)?;
+    let first = || planned_with(ask, Mixing::AllFirst, &resins, &lives);
+    // What is late by its longest chain alone need not be looked for.
+    let mut known = None;
+    if !surely_late(&work::Work::of(ask, Mixing::AllFirst, &lives)?, &lives) {
+        let first = first()?;
+        if !first.any_in_trouble() {
+            return Ok(first);
+        }
+        known = Some(first);
     }
-    let staggered = planned(ask, Mixing::Staggered, &resins)?;
+    let staggered = planned_with(ask, Mixing::Staggered, &resins, &lives)?;
     if !staggered.any_in_trouble() {
         return Ok(staggered);
     }
+    let mut first = match known {
+        Some(known) => known,
+        None => first()?,
+    };
     first.remedies = remedies::tried(ask, Mixing::AllFirst, &resins, &first)?;
     Ok(first)
+}
+
+/// Whether some mix is poured after the end of its pot life whatever the crew does.
+fn surely_late(work: &work::Work, lives: &[clocks::Life]) -> bool {
+    work.project.limits().iter().any(|limit| {
+        let Some((Step::Mix { mix }, _)) = work.steps[limit.before].first() else { return false };
+        let life_s = lives.get(*mix).and_then(|life| life.pot_life.whole_s());
+        work.project
+            .least_span_s(limit)
+            .zip(life_s)
+            .is_some_and(|(least_s, life_s)| least_s > life_s)
+    })
 }
 
 /// As [`run_sheet`], with a given way of mixing.
@@ -245,8 +268,17 @@ pub fn run_sheet_mixing(ask: &Ask, mixing: Mixing) -> Result<RunSheet, RunSheetE
 /// The run sheet without remedies.
 fn planned(ask: &Ask, mixing: Mixing, resins: &resins::Resins) -> Result<RunSheet, RunSheetError> {
     ask.check()?;
-    let lives = clocks::lives(ask, resins)?;
-    let work = work::Work::of(ask, mixing, &lives)?;
+    planned_with(ask, mixing, resins, &clocks::lives(ask, resins)?)
+}
+
+/// As [`planned`], of an ask that has been checked and whose mixes' lives are known.
+fn planned_with(
+    ask: &Ask,
+    mixing: Mixing,
+    resins: &resins::Resins,
+    lives: &[clocks::Life],
+) -> Result<RunSheet, RunSheetError> {
+    let work = work::Work::of(ask, mixing, lives)?;
     let schedule = plan(&work.project, &work.wanted, Effort::for_tasks(work.project.tasks().len()));
     let mut lines: Vec<Line> = Vec::new();
     for (steps, placed) in work.steps.iter().zip(&schedule.placed) {
@@ -264,7 +296,7 @@ fn planned(ask: &Ask, mixing: Mixing, resins: &resins::Resins) -> Result<RunShee
         line.start_s -= idle_s;
         line.end_s -= idle_s;
     }
-    let clocks = clocks::clocks(ask, &resins.usual, &lives, &lines)?;
+    let clocks = clocks::clocks(ask, &resins.usual, lives, &lines)?;
     let left_overs = clocks::left_overs(ask, &resins.usual, &clocks)?;
     let gate = ask.weather.as_ref().map(gate).transpose()?;
 

@@ -230,6 +230,22 @@ impl Project {
         self.critical_path_s().max(work_s / crew + i64::from(work_s % crew != 0))
     }
 
+    /// The least that a limit's span can last, s: the longest chain of tasks and lags from its one task to
+    /// the other; none where no chain leads there. No crew however large is faster.
+    #[must_use]
+    pub fn least_span_s(&self, limit: &Limit) -> Option<i64> {
+        let mut from_s: Vec<Option<i64>> = vec![None; self.tasks.len()];
+        from_s[limit.before] = Some(0);
+        for &task in &self.in_order {
+            for &(before, lag_s) in &self.waits_for[task] {
+                let by_this = from_s[before].map(|start_s| start_s + lag_s);
+                from_s[task] = from_s[task].max(by_this);
+            }
+        }
+        let after_s = from_s[limit.after]?;
+        Some(self.edge_s(limit.after, limit.to, after_s) - self.edge_s(limit.before, limit.from, 0))
+    }
+
     /// The moment of a task's edge when it begins at `start_s`.
     fn edge_s(&self, task: usize, edge: Edge, start_s: i64) -> i64 {
         match edge {

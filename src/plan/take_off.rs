@@ -74,6 +74,18 @@ impl TakeOff {
         Self { counters, boards, plain: job.area }
     }
 
+    /// Whether sample boards are all there is to coat.
+    #[must_use]
+    pub fn boards_alone(&self) -> bool {
+        self.counters.is_empty() && self.plain.is_none()
+    }
+
+    /// What a person calls that: `counter`, or `board`.
+    #[must_use]
+    pub fn work(&self) -> &'static str {
+        if self.boards_alone() { "board" } else { "counter" }
+    }
+
     /// All flat areas.
     #[must_use]
     pub fn flat(&self) -> Area {

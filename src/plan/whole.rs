@@ -4,9 +4,11 @@ use std::collections::BTreeMap;
 
 use crate::colour::Srgb8;
 use crate::diagnostic::Severity;
-use crate::model::{Colourway, Faults, Fingerprint, House, Job, JobParts, Primer, Recipe, at};
+use crate::model::{
+    Colourway, Faults, Fingerprint, House, Job, JobParts, Losses, Primer, Recipe, Standing, at,
+};
 use crate::predict::Viewing;
-use crate::quantity::{Density, Length, Mass, Volume};
+use crate::quantity::{Density, Fraction, Length, Mass, Units, Volume};
 
 use super::ask::{Ask, NotPlanned};
 use super::base::{BasePlan, bases};
@@ -15,9 +17,10 @@ use super::checks::{Check, check_ceilings, ingredients, over_as_weighed};
 use super::containers::Containers;
 use super::cost::{Cost, OptionCost, cost};
 use super::demand::{Demand, cling_share, wall_film};
+use super::figures::{Figures, Rests, figures};
 use super::ledger::{Content, Ledger, Material};
 use super::mixing::per_gram_of_resin;
-use super::run_sheet::{RunSheet, RunSheetError};
+use super::run_sheet::{Basis, RunSheet, RunSheetError};
 use super::small_batch::{LayerPlan, SmallBatch, small_batches};
 use super::stock::{Stock, stocks};
 use super::take_off::TakeOff;
@@ -48,8 +51,12 @@ pub struct Plan {
     pub densities: [Density; 3],
     /// What there is to coat.
     pub take_off: TakeOff,
+    /// What of that is lost, and who says so.
+    pub losses: Losses,
     /// Volumes of one coat.
     pub demand: Demand,
+    /// What its figures rest on.
+    pub figures: Vec<Rests>,
     /// Every ceiling in every base and small batch.
     pub checks: Vec<Check>,
     /// Bases of one coat from the lightest to the darkest.
@@ -80,6 +87,23 @@ impl Plan {
     pub fn resin_volume(&self) -> Volume {
         self.ledger.issued.of(&Material::PartA) / self.densities[0]
             + self.ledger.issued.of(&Material::PartB) / self.densities[1]
+    }
+
+    /// Where the least sure of some figures comes from; none where no file states any.
+    #[must_use]
+    pub fn standing_of(&self, figures: Figures) -> Option<Standing> {
+        self.figures.iter().filter(|each| each.figures == figures).map(|each| each.standing).max()
+    }
+
+    /// The standing of a pot life on the run sheet: carried over from the datasheet's, and no surer
+    /// than that.
+    #[must_use]
+    pub fn pot_life_standing(&self, basis: Basis) -> Standing {
+        let carried = match basis {
+            Basis::Datasheet => Standing::Measured,
+            Basis::Estimated => Standing::Estimated,
+        };
+        self.standing_of(Figures::PotLife).map_or(carried, |stated| stated.max(carried))
     }
 }
 
@@ -197,6 +221,7 @@ fn reckoned(ask: &Ask<'_>, clock: Clock) -> Result<Plan, NotPlanned> {
         recipe: &recipe,
         job,
         flat: take_off.flat(),
+        work: take_off.work(),
         largest_mix: bases.iter().map(|b| b.mix.mass()).fold(Mass::from_g(0.0), Mass::greater),
         left: ledger.left.total(),
         coats: job.coats,
@@ -225,7 +250,9 @@ fn reckoned(ask: &Ask<'_>, clock: Clock) -> Result<Plan, NotPlanned> {
         ],
         cautions: cautions(&holds),
         take_off,
+        losses: job.losses,
         demand,
+        figures: figures(&recipe),
         checks,
         bases,
         stocks,
@@ -259,21 +286,28 @@ fn no_vessel() -> NotPlanned {
 fn off_ratio_as_weighed(bases: &[BasePlan], phr: f64, house: &House) -> Faults {
     let mut faults = Faults::default();
     let limit = house.off_ratio_limit;
-    for base in bases {
-        let off = base.mix.ratio_error(phr);
-        // Written so that a figure that is no number is refused.
-        let within = off <= limit.value();
-        if !within {
-            let message = format!(
-                "base \"{}\": the scale's steps of {} bring parts A and B {:.1} % off ratio, beyond the limit of {limit}",
-                base.name,
-                base.mix.part_b.readability,
-                off * 100.0
-            );
-            faults
-                .push(at![], Severity::Refused, message)
-                .hint("a finer scale in house.ron, or more to pour at once");
-        }
+    let off = |base: &BasePlan| Fraction::new(base.mix.ratio_error(phr));
+    // Written so that a figure that is no number is refused.
+    let beyond = |base: &&BasePlan| {
+        let within = off(base).value() <= limit.value();
+        !within
+    };
+    let bases: Vec<&BasePlan> = bases.iter().filter(beyond).collect();
+    if let Some(worst) =
+        bases.iter().max_by(|one, two| off(one).value().total_cmp(&off(two).value()))
+    {
+        let each = bases
+            .iter()
+            .map(|base| format!("base \"{}\" {}", base.name, off(base).show(Units::Metric)));
+        let message = format!(
+            "the scale's steps of {} bring parts A and B off ratio beyond the limit of {}: {}",
+            worst.mix.part_b.readability,
+            limit.show(Units::Metric),
+            each.collect::<Vec<_>>().join(", ")
+        );
+        faults
+            .push(at![], Severity::Refused, message)
+            .hint("a finer scale in house.ron, or more to pour at once");
     }
     faults
 }

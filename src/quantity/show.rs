@@ -6,7 +6,7 @@
 //! | mass to buy or lift ([`Mass::show_load`]) | lb | kg |
 //! | volume | gal, qt, fl oz | L, mL |
 //! | length | ft and in, to 1/16 in | m, mm |
-//! | film ([`Length::show_film`]) | a fraction of an inch, else mil | mm, µm |
+//! | film ([`Length::show_film`]) | mil | mm |
 //! | area | ft² | m² |
 //! | temperature | °F | °C |
 //! | time | h, min, s | h, min, s |
@@ -95,6 +95,9 @@ pub(super) fn significant(value: f64, digits: usize) -> String {
         return value.to_string();
     }
     let scientific = format!("{:.*e}", digits.saturating_sub(1), nudged(value));
+    if value.abs() >= 1e15 {
+        return scientific;
+    }
     let exponent = scientific.split_once('e').and_then(|(_, e)| e.parse::<i64>().ok());
     let wanted = i64::try_from(digits).unwrap_or(0) - 1 - exponent.unwrap_or(0);
     trimmed(value, usize::try_from(wanted.clamp(0, 12)).unwrap_or(0))
@@ -174,24 +177,13 @@ impl Length {
         }
     }
 
-    /// As a film is spoken of: `1/8 in` where it is within 1 % of a 1/32 in step, else `118 mil`;
-    /// `3 mm`, `3.18 mm`, `500 µm`.
+    /// As a film is spoken of, in one unit however thick, so that films can be compared: `125 mil`
+    /// (thousandths of an inch); `3.18 mm`, `0.5 mm`.
     #[must_use]
     pub fn show_film(self, units: Units) -> String {
         match units {
-            Units::Us => {
-                let steps = self.in_() * 32.0;
-                let whole = steps.round();
-                let near = (steps - whole).abs() <= 0.01 * steps.abs();
-                match vulgar_fraction(whole, 32) {
-                    Some(text) if near && whole >= 1.0 => format!("{text} in"),
-                    _ => format!("{} mil", significant(self.mil(), 3)),
-                }
-            }
-            Units::Metric if self.abs().mm() >= 0.9995 => {
-                format!("{} mm", significant(self.mm(), 3))
-            }
-            Units::Metric => format!("{} µm", significant(self.mm() * 1000.0, 3)),
+            Units::Us => format!("{} mil", significant(self.mil(), 3)),
+            Units::Metric => format!("{} mm", significant(self.mm(), 3)),
         }
     }
 }
@@ -260,6 +252,35 @@ impl Fraction {
     #[must_use]
     pub fn show(self, _units: Units) -> String {
         format!("{} %", significant(self.percent(), 3))
+    }
+
+    /// To three significant digits and never above itself, so that a largest amount can be typed
+    /// back: `0.984 %`.
+    #[must_use]
+    pub fn show_at_most(self) -> String {
+        let percent = self.percent();
+        if !(percent.is_finite() && percent > 0.0) {
+            return self.show(Units::Metric);
+        }
+        #[expect(clippy::cast_possible_truncation, reason = "at most 308")]
+        let decimals = (2 - libm::log10(percent).floor() as i32).clamp(0, 12);
+        let steps = libm::pow(10.0, f64::from(decimals));
+        // What is a step but for the rounding of its double is that step.
+        let cut = (percent * steps * (1.0 + 1e-12)).floor() / steps;
+        format!("{} %", significant(cut, 3))
+    }
+
+    /// Two fractions to three significant digits, or to as many as tell them apart: what exceeds a
+    /// limit never reads as if it were at it.
+    #[must_use]
+    pub fn show_apart(self, other: Self) -> [String; 2] {
+        let shown =
+            |digits| [self, other].map(|each| format!("{} %", significant(each.percent(), digits)));
+        let apart = |digits: &usize| {
+            let [one, two] = shown(*digits);
+            one != two
+        };
+        shown((3..=17).find(apart).unwrap_or(3))
     }
 }
 
@@ -335,8 +356,33 @@ mod tests {
             (3.0, 3, "3"),
             (9.996, 3, "10"),
             (100.0, 3, "100"),
+            (1e300, 3, "1.00e300"),
         ] {
             assert_eq!(significant(value, digits), text, "{value}");
+        }
+    }
+
+    #[test]
+    fn a_largest_amount_is_cut_and_an_excess_is_told_apart() {
+        for (percent, text) in [
+            (0.984_9, "0.984 %"),
+            (6.24, "6.24 %"),
+            (6.0, "6 %"),
+            (0.0, "0 %"),
+            (0.000_321_9, "0.000321 %"),
+            (119.9, "119 %"),
+            (0.3 * 3.0, "0.9 %"),
+        ] {
+            assert_eq!(Fraction::from_percent(percent).show_at_most(), text);
+        }
+        for (value, limit, shown) in [
+            (112.1795, 100.0, ["112 %", "100 %"]),
+            (6.000_001, 6.0, ["6.000001 %", "6 %"]),
+            (6.7308, 6.0, ["6.73 %", "6 %"]),
+            (1.0, 1.0, ["1 %", "1 %"]),
+        ] {
+            let [value, limit] = [value, limit].map(Fraction::from_percent);
+            assert_eq!(value.show_apart(limit), shown.map(str::to_owned));
         }
     }
 
@@ -385,12 +431,12 @@ mod tests {
             assert_eq!((length.show(Us), length.show(Metric)), (us.to_owned(), metric.to_owned()));
         }
         for (mm, us, metric) in [
-            (3.175, "1/8 in", "3.18 mm"),
+            (3.175, "125 mil", "3.18 mm"),
             (3.0, "118 mil", "3 mm"),
-            (1.5875, "1/16 in", "1.59 mm"),
-            (0.508, "20 mil", "508 µm"),
+            (1.5875, "62.5 mil", "1.59 mm"),
+            (0.508, "20 mil", "0.508 mm"),
             (2.54, "100 mil", "2.54 mm"),
-            (0.0, "0 mil", "0 µm"),
+            (0.0, "0 mil", "0 mm"),
         ] {
             let film = Length::from_mm(mm);
             assert_eq!(

@@ -1,7 +1,8 @@
 //! What to buy, row by row: decided once for the text, the printed sheet and the page.
 
-use crate::model::Amount;
-use crate::plan::{Cost, Line, Plan, TakeOff};
+use super::loss_words::over_words;
+use crate::model::{Amount, Standing};
+use crate::plan::{Cost, Figures, Line, Plan, TakeOff};
 use crate::quantity::Units;
 
 /// One thing to buy.
@@ -55,9 +56,9 @@ fn buy_row(resin: bool, line: &Line, units: Units) -> BuyRow {
     }
 }
 
-/// The total and its rates per area.
+/// The total and its rates per area, and how far the prices can be trusted.
 #[must_use]
-pub fn total_words(cost: &Cost) -> String {
+pub fn total_words(cost: &Cost, standing: Option<Standing>) -> String {
     let Some(total) = cost.total else {
         return "no prices in the files".to_owned();
     };
@@ -66,7 +67,23 @@ pub fn total_words(cost: &Cost) -> String {
         _ => String::new(),
     };
     let rest = if cost.incomplete { " (something has no price)" } else { "" };
-    format!("total {}{per}{rest}", total.show())
+    let standing = standing.map_or_else(String::new, |standing| format!(", {standing} prices"));
+    format!("total {}{per}{rest}{standing}", total.show())
+}
+
+/// Where all that is weighed out goes.
+#[must_use]
+pub fn account_words(plan: &Plan, units: Units) -> String {
+    let ledger = &plan.ledger;
+    format!(
+        "Weighed out in all: {} = on the work {} + {} {} + on vessel walls {} + left {}",
+        ledger.issued.total().show_load(units),
+        ledger.poured.total().show_load(units),
+        over_words(plan),
+        ledger.run_off.total().show_load(units),
+        ledger.cling.total().show_load(units),
+        ledger.left.total().show_load(units),
+    )
 }
 
 /// Each of the job's other ways, with what it costs.
@@ -76,7 +93,7 @@ pub fn option_rows(plan: &Plan) -> Vec<(String, String)> {
         .iter()
         .map(|option| {
             let words = match &option.cost {
-                Ok(cost) => total_words(cost),
+                Ok(cost) => total_words(cost, plan.standing_of(Figures::Prices)),
                 Err(why) => format!("cannot be planned: {why}"),
             };
             (format!("option \"{}\"", option.name), words)

@@ -2,7 +2,8 @@
 //! the printed sheet and the page.
 
 use super::time_words::{change_words, clock, finding_words, minutes, mix_name, step_words};
-use crate::plan::run_sheet::{Basis, Finding, Remedy, RunSheet, Step};
+use crate::plan::Plan;
+use crate::plan::run_sheet::{Finding, Remedy, RunSheet, Step};
 use crate::quantity::Units;
 
 /// One line of the run sheet.
@@ -98,18 +99,15 @@ pub struct MixClockRow {
     pub verdict: String,
 }
 
-/// The clock of every mix.
+/// The clock of every mix of a plan's run sheet.
 #[must_use]
-pub fn mix_clock_rows(sheet: &RunSheet) -> Vec<MixClockRow> {
+pub fn mix_clock_rows(plan: &Plan, sheet: &RunSheet) -> Vec<MixClockRow> {
     sheet
         .clocks
         .iter()
         .enumerate()
         .map(|(mix, own)| {
-            let basis = match own.pot_life.basis {
-                Basis::Datasheet => "datasheet",
-                Basis::Estimated => "estimated",
-            };
+            let standing = plan.pot_life_standing(own.pot_life.basis);
             MixClockRow {
                 name: mix_name(sheet, mix),
                 short: match sheet.mixes.get(mix) {
@@ -121,10 +119,10 @@ pub fn mix_clock_rows(sheet: &RunSheet) -> Vec<MixClockRow> {
                 start: clock(own.start_s),
                 lasts: own.pot_life.seconds.map_or_else(
                     || "does not gel in a month".to_owned(),
-                    |seconds| format!("{} ({basis})", minutes(seconds)),
+                    |seconds| format!("{} ({standing})", minutes(seconds)),
                 ),
                 life: own.pot_life.seconds.map_or_else(|| "no end".to_owned(), minutes),
-                basis,
+                basis: standing.word(),
                 pour_by: own.pour_by_s.map_or_else(String::new, clock),
                 last_pour: own.last_pour.map_or_else(String::new, |(s, _)| clock(s)),
                 verdict: match own.late_by_s {
@@ -213,7 +211,7 @@ fn together(sheet: &RunSheet, kind: &[&Finding], units: Units) -> String {
         .filter(|finding| !std::ptr::eq(**finding, *worst))
         .filter_map(|finding| name(finding))
         .collect();
-    format!("{}; no worse: {}", finding_words(sheet, worst, units), others.join(", "))
+    format!("{}; likewise, but no worse: {}", finding_words(sheet, worst, units), others.join(", "))
 }
 
 /// What the planner tried.

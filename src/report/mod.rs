@@ -11,6 +11,7 @@ mod correct_text;
 pub mod diagnostic_text;
 pub mod html;
 pub mod look_words;
+mod loss_words;
 mod match_text;
 mod page;
 pub mod pdf;
@@ -19,6 +20,7 @@ pub mod plan_text;
 pub mod samples;
 pub mod scale_rows;
 pub mod sheet;
+mod standing_words;
 pub mod time_words;
 mod tolerance_text;
 

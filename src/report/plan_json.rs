@@ -7,10 +7,10 @@ use serde_json::{Value, json};
 
 use super::time_words::{change_words, finding_words, mix_name, step_words};
 use crate::colour::Lab;
-use crate::model::{Amount, Standing};
-use crate::plan::run_sheet::{Basis, Mixing, RunSheet, RunSheetError};
+use crate::model::{Amount, Origin, Standing};
+use crate::plan::run_sheet::Mixing;
 use crate::plan::{
-    AccentMeans, BasePlan, Caution, Check, Content, Cost, DoseWeighed, LayerPlan, Means,
+    AccentMeans, BasePlan, Caution, Check, Content, Cost, DoseWeighed, Figures, LayerPlan, Means,
     OptionCost, Plan, SmallBatch, Stock, TakeOff, Weighed,
 };
 use crate::predict::Look;
@@ -42,9 +42,17 @@ pub fn plan_json(plan: &Plan) -> Value {
             "upright_ml": demand.upright.ml(),
             "run_off_ml": demand.run_off.ml(),
             "allowance_ml": demand.allowance.ml(),
+            "run_off_from": origin(plan.losses.run_off_from),
+            "allowance_from": origin(plan.losses.allowance_from),
             "out_of_containers_ml": demand.out().ml(),
         },
         "resin_issued_ml": plan.resin_volume().ml(),
+        "figures": plan.figures.iter().map(|each| json!({
+            "of": each.of,
+            "kind": if each.system { "system" } else { "colorant" },
+            "figures": each.figures.words(),
+            "standing": each.standing.word(),
+        })).collect::<Vec<_>>(),
         "checks": plan.checks.iter().map(check).collect::<Vec<_>>(),
         "let_downs": plan.stocks.iter().map(stock).collect::<Vec<_>>(),
         "bases": plan.bases.iter().map(base).collect::<Vec<_>>(),
@@ -55,7 +63,7 @@ pub fn plan_json(plan: &Plan) -> Value {
             "vein_scale": containers.vein_scale(),
         })),
         "small_batches": plan.small_batches.iter().map(small_batch).collect::<Vec<_>>(),
-        "time": time(&plan.time),
+        "time": time(plan),
         "ledger": {
             "issued_g": content(&plan.ledger.issued),
             "poured_g": content(&plan.ledger.poured),
@@ -64,10 +72,18 @@ pub fn plan_json(plan: &Plan) -> Value {
             "left_g": content(&plan.ledger.left),
         },
         "buy": cost(&plan.cost),
+        "price_standing": plan.standing_of(Figures::Prices).map(Standing::word),
         "options": plan.options.iter().map(option).collect::<Vec<_>>(),
         "cautions": plan.cautions.iter().map(caution).collect::<Vec<_>>(),
         "defers_to": crate::plan::defers(),
     })
+}
+
+const fn origin(origin: Origin) -> &'static str {
+    match origin {
+        Origin::Job => "job",
+        Origin::Usual => "usual",
+    }
 }
 
 fn take_off(take_off: &TakeOff) -> Value {
@@ -98,6 +114,7 @@ fn check(check: &Check) -> Value {
         "route": check.standing.route.words(),
         "value_percent": check.standing.value * 100.0,
         "ceiling_percent": check.standing.ceiling * 100.0,
+        "ceiling_standing": check.standing.trust.word(),
         "raised": check.standing.raised,
         "near": check.near,
         "largest_safe": check.largest_safe.as_ref().map(|(colorant, loading)| json!({
@@ -265,8 +282,8 @@ fn caution(caution: &Caution) -> Value {
 }
 
 /// The run sheet of one coat, or why there is none.
-fn time(time: &Result<RunSheet, RunSheetError>) -> Value {
-    let sheet = match time {
+fn time(plan: &Plan) -> Value {
+    let sheet = match &plan.time {
         Ok(sheet) => sheet,
         Err(why) => return json!({ "none_because": why.to_string() }),
     };
@@ -285,10 +302,7 @@ fn time(time: &Result<RunSheet, RunSheetError>) -> Value {
             "start_s": clock.start_s,
             "pot_life_s": clock.pot_life.seconds,
             "pot_life_range_s": clock.pot_life.range_s.map(|(least, most)| [least, most]),
-            "pot_life_standing": match clock.pot_life.basis {
-                Basis::Datasheet => Standing::Datasheet.word(),
-                Basis::Estimated => Standing::Estimated.word(),
-            },
+            "pot_life_standing": plan.pot_life_standing(clock.pot_life.basis).word(),
             "pour_by_s": clock.pour_by_s,
             "last_pour_s": clock.last_pour.map(|(s, _)| s),
             "late_by_s": clock.late_by_s,

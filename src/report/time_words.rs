@@ -54,6 +54,11 @@ pub fn step_words(sheet: &RunSheet, step: Step) -> String {
 #[must_use]
 pub fn finding_words(sheet: &RunSheet, finding: &Finding, units: Units) -> String {
     let degrees = |celsius: f64| Temperature::from_c(celsius).show(units);
+    // What is reckoned for a left-over is not known to a tenth of a degree.
+    let about = |celsius: f64| match units {
+        Units::Us => Temperature::from_f(Temperature::from_c(celsius).f().round()).show(units),
+        Units::Metric => degrees(celsius.round()),
+    };
     #[expect(clippy::cast_precision_loss, reason = "seconds of a working day")]
     let span = |seconds: i64| minutes(seconds as f64);
     match *finding {
@@ -80,12 +85,12 @@ pub fn finding_words(sheet: &RunSheet, finding: &Finding, units: Units) -> Strin
                     "{:.0} g of {} left in its vessel would reach {} (estimated)",
                     left.mass_g,
                     mix_name(sheet, left.mix),
-                    degrees(left.peak_celsius)
+                    about(left.peak_celsius)
                 );
                 if left.spreading_helps {
                     format!(
                         "{what}: spread it under 1/8 in on foil outdoors at once ({} then), never lid it",
-                        degrees(left.peak_spread_celsius)
+                        about(left.peak_spread_celsius)
                     )
                 } else {
                     format!(

@@ -53,5 +53,6 @@ pub fn told(files: &Files, file: &ShopFile, faults: Faults) -> Diagnostics {
 fn unsound_file<'f>(files: &'f Files, told: &Diagnostic) -> Option<&'f Path> {
     let text = told.place.as_ref()?.text();
     let named = |name: &String| text.contains(&quoted(name));
-    files.unsound.iter().find(|(name, _)| named(name)).map(|(_, path)| path.as_path())
+    let found = files.unsound.iter().find(|each| each.name.as_ref().is_some_and(named));
+    found.map(|each| each.path.as_path())
 }

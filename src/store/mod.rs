@@ -18,6 +18,7 @@ mod text;
 mod write;
 
 pub use check::{check_all, told};
-pub use shop::{Files, Opened, ShopFile, open};
+pub(crate) use refusal::shown;
+pub use shop::{Files, Opened, ShopFile, Unsound, open};
 pub use text::read_text;
 pub use write::{NewFile, write_file, write_files};

@@ -23,7 +23,7 @@ pub(super) fn why(error: &Error) -> String {
 }
 
 /// The name of a path as a person would type it.
-pub(super) fn shown(path: &Path) -> String {
+pub(crate) fn shown(path: &Path) -> String {
     let path = path.strip_prefix(".").unwrap_or(path);
     if path.as_os_str().is_empty() { ".".to_owned() } else { path.display().to_string() }
 }

@@ -53,11 +53,21 @@ pub struct Files {
     pub colourways: BTreeMap<String, ShopFile>,
     /// Jobs.
     pub jobs: BTreeMap<String, ShopFile>,
-    /// Files with mistakes, by the name of their noun where that much could be read: it is not in
-    /// the shop, yet not unknown either.
-    pub unsound: BTreeMap<String, PathBuf>,
+    /// Files with mistakes: what they hold is not in the shop, yet not unknown either.
+    pub unsound: Vec<Unsound>,
     /// How many shop files were found, sound or not.
     pub count: usize,
+}
+
+/// A file with mistakes.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Unsound {
+    /// The folder of the shop in which it stands, `colourways` or another.
+    pub folder: &'static str,
+    /// Where it is.
+    pub path: PathBuf,
+    /// The name of its noun, where that much could be read.
+    pub name: Option<String>,
 }
 
 /// A shop's folder as it was found.
@@ -212,7 +222,7 @@ impl Opened {
     /// Reads every shop file of one folder and keeps each sound noun.
     fn read_folder<T: Named>(
         &mut self,
-        folder: &str,
+        folder: &'static str,
         read: impl Fn(&Arc<Source>) -> Result<Placed<T>, Diagnostics>,
         keep: impl Fn(&mut Self, String, T, ShopFile),
     ) {
@@ -222,6 +232,7 @@ impl Opened {
                 Ok(source) => source,
                 Err(found) => {
                     self.found.extend(found);
+                    self.files.unsound.push(Unsound { folder, path, name: None });
                     continue;
                 }
             };
@@ -236,9 +247,8 @@ impl Opened {
                 }
                 Err(found) => {
                     self.found.extend(found);
-                    if let Some(name) = name_in(&source) {
-                        self.files.unsound.insert(name, path);
-                    }
+                    let name = name_in(&source);
+                    self.files.unsound.push(Unsound { folder, path, name });
                 }
             }
         }

@@ -28,8 +28,8 @@ const MOST_LINKS: usize = 40;
 /// Writes one file, replacing what is there.
 ///
 /// # Errors
-/// When it cannot be written: no such folder, no permission, a full disk, a folder of that name, a
-/// file that is write-protected. What was there is then untouched.
+/// When it cannot be written: no such folder, no permission, a full disk, a folder, pipe or device of
+/// that name, a file that is write-protected. What was there is then untouched.
 pub fn write_file(path: &Path, bytes: &[u8]) -> Result<(), Diagnostic> {
     Prepared::new(path, bytes)?.put()
 }
@@ -101,6 +101,13 @@ impl Prepared {
         let old = match fs::metadata(&place) {
             Ok(old) if old.is_dir() => {
                 return Err(about(&name, "the file cannot be written: a folder has that name"));
+            }
+            // A device moved aside by its name would be lost to all who use it.
+            Ok(old) if !old.is_file() => {
+                return Err(about(
+                    &name,
+                    "the file cannot be written: a pipe or a device has that name",
+                ));
             }
             Ok(old) if old.permissions().readonly() => {
                 return Err(about(&name, "the file cannot be written: it is write-protected"));

@@ -75,7 +75,7 @@ proptest! {
         prop_assert_eq!(sound(&crossed), !crosses);
         if crosses {
             let fault = polygon(&crossed).fault().unwrap();
-            prop_assert!(fault.contains("crosses itself at ("), "{fault}");
+            prop_assert!(fault.contains("crosses itself at ") && fault.contains(" mm)"), "{fault}");
         }
     }
 

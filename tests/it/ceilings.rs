@@ -76,25 +76,25 @@ fn refusal(shop: &Shop, colourway: &Colourway, words: &str) -> Fault {
 }
 
 /// The percentage that a hint names.
-fn named(fault: &Fault) -> (f64, f64) {
+fn named(fault: &Fault) -> f64 {
     let hint = fault.hints.join("; ");
     let after = hint.split(" here is ").nth(1).unwrap_or_else(|| panic!("{hint}"));
-    let typed = after.split(" %").next().unwrap();
-    let decimals = typed.split('.').nth(1).map_or(0, str::len).max(3);
-    let step = (0..decimals).fold(1.0, |step, _| step / 10.0);
-    (typed.parse().unwrap(), step)
+    after.split(" %").next().unwrap().parse().unwrap()
 }
 
-/// Refused, the named loading passes as typed, two of its last digits more is refused.
+/// Three significant digits, cut: the largest safe loading itself is less than this times larger.
+const CUT: f64 = 1.0101;
+
+/// Refused, the named loading passes as typed, what its cut digits may hide more is refused.
 fn route(words: &str, shop: &Shop, make: impl Fn(f64) -> Colourway, too_much: f64) {
     let fault = refusal(shop, &make(too_much), words);
-    let (percent, step) = named(&fault);
+    let percent = named(&fault);
     let safe = Fraction::from_percent(percent).value();
     assert!(safe < too_much, "{fault:?}");
     if let Err(not) = planned(shop, &make(safe)) {
         panic!("the named loading is refused: {}; {fault:?}", not.words());
     }
-    let above = Fraction::from_percent(percent + 2.0 * step).value();
+    let above = Fraction::from_percent(percent * CUT).value();
     assert!(planned(shop, &make(above)).is_err(), "just above passes: {fault:?}");
 }
 
@@ -163,6 +163,52 @@ fn off_ratio_through_epoxy_carriers() {
         route("off ratio", &wide, |l| colourway(&[("thin paste", l)], &[]), 0.06);
         route("off ratio", &wide, |l| colourway(&[("oxide", 0.01)], &[("thin paste", l)]), 0.06);
     }
+}
+
+/// A tinted base beside a plain one, and an inked batch that holds them half and half.
+fn with_batches(oxide: f64, (colorant, dose): (&str, f64)) -> Colourway {
+    let both = vec![base_layer("tint", 1.0), base_layer("plain", 1.0)];
+    let inked = both.iter().cloned().chain([accent_layer("drops", dose)]).collect();
+    Colourway::new(ColourwayParts {
+        bases: [base("tint", &[("oxide", oxide), ("mica", 0.001)]), base("plain", &[])].into(),
+        accents: [accent("drops", colorant)].into(),
+        pours: vec![
+            Pour { name: "without".into(), count: 1, layers: both },
+            Pour { name: "inked".into(), count: 1, layers: inked },
+        ],
+        ..colourway_parts()
+    })
+    .unwrap()
+}
+
+#[test]
+fn one_overdose_is_told_once_with_a_loading_that_mends_all_of_it() {
+    for shop in lots() {
+        let not = planned(&shop, &with_batches(0.12, ("mica", 0.05))).expect_err("overdosed");
+        let Faults(all) = &not.colourway;
+        assert_eq!(all.len(), 1, "{all:#?}");
+        assert!(all[0].message.contains("exceeds its ceiling"), "{all:#?}");
+        let [mend, also] = &all[0].hints[..] else { panic!("{all:#?}") };
+        assert!(also.contains("mixture rule at") && also.contains("\"inked\""), "{also}");
+        assert!(mend.contains("; more is over "), "it says what binds: {mend}");
+        route("exceeds its ceiling", &shop, |oxide| with_batches(oxide, ("mica", 0.05)), 0.12);
+    }
+    // The ink binds: less oxide than the base alone would bear.
+    let shop = shop(1.0);
+    let alone = named(&refusal(&shop, &colourway(&[("oxide", 0.12), ("mica", 0.001)], &[]), ""));
+    let fault = refusal(&shop, &with_batches(0.12, ("mica", 0.05)), "");
+    assert!(named(&fault) < alone, "{fault:?}");
+    assert!(fault.hints[0].contains("of small batch \"inked\""), "{fault:?}");
+}
+
+#[test]
+fn a_batch_that_is_too_much_without_the_base_has_its_own_word() {
+    let shop = shop(1.0);
+    let not = planned(&shop, &with_batches(0.12, ("ink", 0.07))).expect_err("both are too much");
+    let messages: Vec<&str> = not.colourway.0.iter().map(|fault| fault.message.as_str()).collect();
+    assert_eq!(messages.len(), 2, "{messages:#?}");
+    assert!(messages[0].contains("base \"tint\""), "{messages:#?}");
+    assert!(messages[1].contains("small batch \"inked\""), "{messages:#?}");
 }
 
 #[test]

@@ -330,6 +330,7 @@ fn a_folder_that_cannot_be_written_is_told_and_nothing_is_left() {
         let ran = bench.run(&words);
         assert_eq!(ran.code, 2, "{words:?}: {ran:?}");
         assert!(ran.err.contains("file"), "{words:?}: {}", ran.err);
+        assert_eq!(ran.out, "", "{words:?}: no answer beside a mistake");
         assert_eq!(fs::read_to_string(bench.path("file")).unwrap(), "mine");
     }
     // One picture's place is taken by a folder: none of the others is left there either.
@@ -380,6 +381,7 @@ fn tiny_and_huge_jobs_are_planned_or_told() {
         (["--board", "1x1mm"], [0, 1]),
         (["--board", "0x600mm"], [2, 2]),
         (["--kit", "0.01mL"], [1, 2]),
+        (["--kit", "0gal"], [2, 2]),
         (["--kit", "3gal"], [0, 0]),
         (["--kit", "1e300gal"], [2, 2]),
     ] {
@@ -395,6 +397,137 @@ fn tiny_and_huge_jobs_are_planned_or_told() {
         }
         assert!(!ran.out.contains("NaN") && !ran.out.contains("inf "), "{}", ran.out);
     }
+}
+
+#[test]
+fn sizes_are_told_in_the_units_that_are_shown() {
+    let bench = Bench::demo();
+    for (words, title) in [
+        (["--board", "24x24in", "--units", "us"], "sample board 2 ft x 2 ft"),
+        (["--board", "24x24in", "--units", "metric"], "sample board 610 mm x 610 mm"),
+        (["--board", "600x450mm", "--units", "metric"], "sample board 600 mm x 450 mm"),
+        (["--area", "42ft2", "--units", "metric"], "3.9 m² of counter"),
+        (["--area", "42ft2", "--units", "us"], "42 ft² of counter"),
+        (["--kit", "3gal", "--units", "metric"], "what a kit of 11.4 L covers"),
+    ] {
+        let ran = bench.run(&[&["plan", "Salt Marsh", "--shop", "shop"][..], &words].concat());
+        assert_eq!((ran.code, ran.err.as_str()), (0, ""), "{words:?}");
+        assert!(ran.out.starts_with(&format!("Salt Marsh  for  {title}\n")), "{}", ran.out);
+    }
+    for (kit, words) in
+        [("0gal", "a kit of 0 fl oz is too small"), ("1e300gal", "covers more than 9000 m²")]
+    {
+        let ran = bench.run(&["plan", "Salt Marsh", "--kit", kit, "--shop", "shop"]);
+        assert!(ran.code == 2 && ran.err.contains(words), "{}", ran.err);
+    }
+}
+
+#[test]
+fn a_loss_says_whose_it_is() {
+    let bench = Bench::demo();
+    let usual = "as is usual (estimated): no job states it";
+    for (words, run_off, allowance) in [
+        (["--job", "sample-board"], "as the job states", "as the job states"),
+        (["--job", "galley-kitchen"], usual, "as the job states"),
+        (["--board", "600x600mm"], usual, usual),
+        (["--area", "42ft2"], usual, usual),
+        (["--kit", "3gal"], usual, usual),
+    ] {
+        let ask = [&["plan", "Tidewater Slate", "--shop", "shop"][..], &words].concat();
+        let ran = bench.run(&ask);
+        let line = |what: &str| {
+            let found = ran.out.lines().find(|line| line.trim_start().starts_with(what));
+            found.unwrap_or_else(|| panic!("no {what:?} in {}", ran.out)).to_owned()
+        };
+        assert!(line("over the ").ends_with(run_off), "{words:?}: {}", line("over the "));
+        assert!(line("allowance").ends_with(allowance), "{words:?}: {}", line("allowance"));
+        let json = bench.run(&[&ask[..], &["--json"]].concat());
+        let plan: Value = serde_json::from_str(&json.out).expect("JSON");
+        let word = |words: &str| if words == usual { "usual" } else { "job" };
+        let demand = &plan["demand_one_coat"];
+        assert_eq!(demand["run_off_from"], word(run_off), "{words:?}");
+        assert_eq!(demand["allowance_from"], word(allowance), "{words:?}");
+    }
+}
+
+#[test]
+fn a_board_is_spoken_of_as_a_board() {
+    let bench = Bench::demo();
+    for words in [["--board", "600x600mm"], ["--job", "sample-board"]] {
+        let ran = bench.run(&[&["plan", "Salt Marsh", "--shop", "shop"][..], &words].concat());
+        for wrong in ["approved sample", "over the edges", "sanding the counter", "at the counter"]
+        {
+            assert!(!ran.out.contains(wrong), "{wrong:?} in {}", ran.out);
+        }
+        assert!(ran.out.contains("over the rim"), "{}", ran.out);
+    }
+    let ran = bench.run(&["plan", "--job", "galley-kitchen", "--shop", "shop"]);
+    assert!(ran.out.contains("approved sample") && ran.out.contains("over the edges"));
+}
+
+/// Every standing that figures of a plan can have is told, and beside what it matters for.
+#[test]
+fn what_the_figures_rest_on_is_told() {
+    let bench = Bench::demo();
+    let words = ["plan", "--job", "galley-kitchen", "--shop", "shop"];
+    // As one line, wherever it was wrapped.
+    let told = || {
+        let ran = bench.run(&words);
+        assert_eq!((ran.code, ran.err.as_str()), (0, ""));
+        ran.out.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    for part in [
+        " demo: mix ratio and densities, pot life and prices of clear flood 2:1;",
+        "(made up, not for a client's counter)",
+        " estimated: ceilings and colour data of clear flood 2:1; ceilings of all 6 colorants ",
+        ", demo prices ",
+        " (demo) pour by ",
+        "its ceiling is 100 % (estimated)",
+    ] {
+        assert!(told().contains(part), "no {part:?} in {}", told());
+    }
+    // Once figures are read off datasheets and tins, that is what is told.
+    bench.change("systems/clear-flood.ron", "standing: Demo", "standing: Datasheet");
+    let file = "colorants/ultramarine-paste.ron";
+    let text = fs::read_to_string(bench.path("shop").join(file)).unwrap();
+    bench.put(file, text.replace("standing: Demo,\n)", "standing: Measured,\n)"));
+    for part in [
+        " datasheet: mix ratio and densities, pot life and prices of clear flood 2:1 ",
+        " measured: density and solids and prices of ultramarine paste ",
+        "demo: density and solids and prices of 5 of 6 colorants; colour data of all 6 colorants",
+        " (estimated) pour by ",
+    ] {
+        assert!(told().contains(part), "no {part:?} in {}", told());
+    }
+    let json = bench.run(&[&words[..], &["--json"]].concat());
+    let plan: Value = serde_json::from_str(&json.out).expect("JSON");
+    let found = plan["figures"].as_array().unwrap();
+    let one =
+        found.iter().find(|one| one["of"] == "clear flood 2:1" && one["figures"] == "pot life");
+    assert_eq!(one.unwrap()["standing"], "datasheet");
+    assert_eq!(plan["price_standing"], "demo", "the least sure of all prices");
+    assert_eq!(plan["checks"][0]["ceiling_standing"], "estimated");
+}
+
+#[test]
+fn mistakes_of_a_file_come_before_what_follows_from_them() {
+    let bench = Bench::small();
+    bench.change("colourways/slate.ron", "film: \"3 mm\"", "film: \"3 gal\"");
+    bench.change("systems/flood.ron", "\"1.15 g/mL\"", "\"heavy\"");
+    for word in ["Tidewater Slate", "slate", "tidewater slate"] {
+        let ran = bench.run(&["plan", word, "--board", "600x600mm", "--shop", "shop"]);
+        assert_eq!(ran.code, 2, "{ran:?}");
+        let at = |part: &str| ran.err.find(part).unwrap_or_else(|| panic!("{part}: {}", ran.err));
+        let verdict = at("cannot be used: shop/colourways/slate.ron has mistakes");
+        assert!(at("expected a length") < at("heavy"), "the file that is meant first: {}", ran.err);
+        assert!(at("heavy") < verdict, "{}", ran.err);
+    }
+    let ran = bench.run(&["plan", "Tidewater Slat", "--board", "600x600mm", "--shop", "shop"]);
+    assert!(ran.err.contains("did you mean \"Tidewater Slate\"?"), "{}", ran.err);
+    // A file of which nothing can be read is known by its own name.
+    bench.put("colourways/slate.ron", [0xff_u8, 0xfe, 0, 1]);
+    let ran = bench.run(&["plan", "Slate", "--board", "600x600mm", "--shop", "shop"]);
+    assert!(ran.err.contains("shop/colourways/slate.ron has mistakes"), "{}", ran.err);
 }
 
 #[test]

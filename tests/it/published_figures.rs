@@ -3,7 +3,8 @@
 
 use pourbook::model::{
     Carrier, Cling, Colorant, Colourway, ColourwayParts, Counter, Edge, House, HouseParts, Job,
-    JobParts, Losses, MixRatio, Pour, RunOff, Shape, Shop, Stoichiometry, System, SystemParts,
+    JobParts, Losses, MixRatio, Origin, Pour, RunOff, Shape, Shop, Stoichiometry, System,
+    SystemParts,
 };
 use pourbook::optics::{Portion, composition};
 use pourbook::plan::{
@@ -42,8 +43,10 @@ fn kitchen(house: &House) -> Job {
     parts.face_film = Length::from_mil(20.0);
     parts.losses = Losses {
         run_off: RunOff::Share(Fraction::from_percent(15.0)),
+        run_off_from: Origin::Job,
         cling: Cling::Share(Fraction::from_percent(4.0)),
         allowance: Fraction::ZERO,
+        allowance_from: Origin::Job,
     };
     Job::new(parts).unwrap()
 }

@@ -7,8 +7,9 @@ use pourbook::colour::Srgb8;
 use pourbook::model::{
     Accent, Amount, Base, Board, Carrier, Ceilings, Clear, Cling, Colorant, ColorantParts,
     Colourway, ColourwayParts, Counter, CutOut, Dose, Edge, Finish, House, HouseParts, Job,
-    JobParts, Kind, Layer, Losses, Lot, MixRatio, Optics, Package, Pattern, Point, PotLife, Pour,
-    Primer, RunOff, Scale, Shape, Shop, Splashback, Standing, Stoichiometry, System, SystemParts,
+    JobParts, Kind, Layer, Losses, Lot, MixRatio, Optics, Origin, Package, Pattern, Point, PotLife,
+    Pour, Primer, RunOff, Scale, Shape, Shop, Splashback, Standing, Stoichiometry, System,
+    SystemParts,
 };
 use pourbook::optics::Ks;
 use pourbook::plan::{Ask, NotPlanned, Plan, plan};
@@ -323,12 +324,14 @@ prop_compose! {
             } else {
                 RunOff::PerEdge { volume: Volume::from_ml(1000.0 * run_off.1), per: Length::from_m(1.0) }
             },
+            run_off_from: Origin::Job,
             cling: if cling.0 {
                 Cling::Share(Fraction::new(cling.1))
             } else {
                 Cling::Film(Length::from_mm(8.0 * cling.1))
             },
             allowance: Fraction::new(allowance),
+            allowance_from: Origin::Job,
         };
         Job::new(parts).unwrap()
     }

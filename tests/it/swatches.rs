@@ -93,6 +93,13 @@ fn chips_show_the_predicted_colour_with_its_chunks() {
         chips += 1;
     }
     assert_eq!(chips, 3, "two bases and an accent");
+    // An accent is poured in drops and shown as a film: both are told.
+    let chips = answer["seen"][0]["chips"].as_array().unwrap();
+    let ink = chips.iter().find(|chip| chip["name"] == "ink").unwrap();
+    assert_eq!(ink["shown_as"][0]["loading_percent"], 10.0);
+    let dosed: Vec<f64> =
+        ink["dosed_percent"].as_array().unwrap().iter().map(|d| d.as_f64().unwrap()).collect();
+    assert!((dosed[0] - 0.6).abs() < 1e-9 && (dosed[1] - 0.8).abs() < 1e-9, "{dosed:?}");
     let overview = Read::of(&bench.path("chips/overview.png"));
     assert_eq!(overview.note("Recipe fingerprint"), fingerprint);
     assert!(overview.srgb && overview.per_metre.is_some());

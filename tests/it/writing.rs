@@ -36,6 +36,17 @@ fn a_file_is_written_and_written_again() {
 
 #[cfg(unix)]
 #[test]
+fn what_is_no_file_is_not_replaced() {
+    let folder = TempDir::new().unwrap();
+    let path = folder.path().join("socket");
+    let _listens = std::os::unix::net::UnixListener::bind(&path).unwrap();
+    let told = refused(folder.path(), write_file(&path, b"text"));
+    assert!(told.contains("a pipe or a device has that name"), "{told}");
+    assert!(!fs::symlink_metadata(&path).unwrap().is_file(), "it is as it was");
+}
+
+#[cfg(unix)]
+#[test]
 fn permissions_are_kept_and_usual_for_a_new_file() {
     use std::os::unix::fs::PermissionsExt;
     let folder = TempDir::new().unwrap();

@@ -185,6 +185,10 @@ impl Parser<'_> {
     fn leaf_on_line(&mut self, start: usize, read: Result<Kind, Fault>) -> Node {
         let end = self.cursor.at;
         let rest = self.cursor.rest();
+        // Most numbers stand in a list, with nothing to look for.
+        if rest.starts_with([',', ')', ']', '}', '\n', '\r']) {
+            return self.leaf(start, read);
+        }
         let line = rest.split(['\n', '\r', ',', ')', ']', '}']).next().unwrap_or(rest);
         let line = line.split("//").next().unwrap_or(line);
         let line = line.split("/*").next().unwrap_or(line);

@@ -151,10 +151,10 @@ pub(crate) enum Spot<'a> {
 impl<'a> Spot<'a> {
     /// Tells what lies within `reach` across a ribbon from the place, each with its part of that stretch.
     #[inline(always)]
-    pub(crate) fn over(&self, reach: f32, mut tell: impl FnMut(Spot<'a>, f32)) {
+    pub(crate) fn over(&self, reach: f32, mut tell: impl FnMut(Self, f32)) {
         match self {
             Self::Ribbon(section, found) if reach > 0.0 => {
-                section.over(found, reach, |found, part| tell(Spot::Ribbon(section, found), part));
+                section.over(found, reach, |found, part| tell(Self::Ribbon(section, found), part));
             }
             _ => tell(*self, 1.0),
         }

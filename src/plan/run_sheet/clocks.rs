@@ -50,7 +50,7 @@ impl Life {
 
 impl PotLife {
     /// In whole seconds, rounded down.
-    fn whole_s(&self) -> Option<i64> {
+    pub(super) fn whole_s(&self) -> Option<i64> {
         self.seconds.map(rounded_down)
     }
 }

@@ -213,10 +213,12 @@ fn serve(
     let chain = vec![bench.add(&steps), bench.add(&[(Step::Pour { batch }, pour_s)])];
     bench.link(chain[0], chain[1], 0.0);
     for (mix, tasks) in mixed.iter().enumerate() {
-        let takes = one.takes.iter().any(|take| take.mix == mix && take.mass_g > 0.0);
-        if (takes || mixing == Mixing::AllFirst)
-            && let Some(&ready) = tasks.last()
-        {
+        // No batch is filled before the one ahead of it, so a mix has to be ready for the first alone.
+        let first = match mixing {
+            Mixing::AllFirst => batch == 0,
+            Mixing::Staggered => ask.takes(mix).next().is_some_and(|(first, _)| first == batch),
+        };
+        if first && let Some(&ready) = tasks.last() {
             bench.link(ready, chain[0], 0.0);
         }
     }

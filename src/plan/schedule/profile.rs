@@ -3,64 +3,85 @@
 /// A step function of time: from each moment on, so many hands are busy.
 #[derive(Debug, Clone)]
 pub(super) struct Profile {
-    /// Ascending; the first is the least time there is.
-    moments: Vec<i64>,
-    busy: Vec<usize>,
+    /// Ascending; the first is the least time there is, and neighbours differ in what is busy.
+    steps: Vec<Step>,
     crew: usize,
+}
+
+#[derive(Debug, Clone, Copy)]
+struct Step {
+    from_s: i64,
+    busy: usize,
 }
 
 impl Profile {
     pub(super) fn idle(crew: usize) -> Self {
-        Self { moments: vec![i64::MIN], busy: vec![0], crew }
+        Self { steps: vec![Step { from_s: i64::MIN, busy: 0 }], crew }
     }
 
-    /// The segment that holds a moment.
-    fn segment(&self, moment: i64) -> usize {
-        self.moments.partition_point(|&from| from <= moment).saturating_sub(1)
+    /// Idle once more.
+    pub(super) fn clear(&mut self) {
+        self.steps.truncate(1);
+        self.steps[0].busy = 0;
     }
 
-    /// The first segment boundary at a moment, made if need be.
-    fn cut(&mut self, moment: i64) -> usize {
-        let segment = self.segment(moment);
-        if self.moments[segment] == moment {
-            return segment;
+    /// The step that holds a moment.
+    fn step(&self, moment: i64) -> usize {
+        self.steps.partition_point(|step| step.from_s <= moment).saturating_sub(1)
+    }
+
+    /// The step that begins at a moment, which lies in the step `at`; made if need be.
+    fn cut(&mut self, at: usize, moment: i64) -> usize {
+        let Step { from_s, busy } = self.steps[at];
+        if from_s == moment {
+            return at;
         }
-        self.moments.insert(segment + 1, moment);
-        self.busy.insert(segment + 1, self.busy[segment]);
-        segment + 1
+        self.steps.insert(at + 1, Step { from_s: moment, busy });
+        at + 1
     }
 
     /// Takes hands from `start_s` for `duration_s`.
     pub(super) fn take(&mut self, start_s: i64, duration_s: i64, hands: usize) {
-        let first = self.cut(start_s);
-        let end = self.cut(start_s + duration_s);
-        for busy in &mut self.busy[first..end] {
-            *busy += hands;
-        }
+        self.change(start_s, duration_s, |busy| busy + hands);
     }
 
     /// Gives back what [`Profile::take`] took.
     pub(super) fn give(&mut self, start_s: i64, duration_s: i64, hands: usize) {
-        let first = self.cut(start_s);
-        let end = self.cut(start_s + duration_s);
-        for busy in &mut self.busy[first..end] {
-            *busy = busy.saturating_sub(hands);
+        self.change(start_s, duration_s, |busy| busy.saturating_sub(hands));
+    }
+
+    fn change(&mut self, start_s: i64, duration_s: i64, to: impl Fn(usize) -> usize) {
+        let end_s = start_s + duration_s;
+        if end_s <= start_s {
+            return;
+        }
+        let first = self.cut(self.step(start_s), start_s);
+        // A task spans few steps: its end is near.
+        let mut last = first;
+        while self.steps.get(last + 1).is_some_and(|next| next.from_s <= end_s) {
+            last += 1;
+        }
+        let end = self.cut(last, end_s);
+        for step in &mut self.steps[first..end] {
+            step.busy = to(step.busy);
+        }
+        for at in [end, first] {
+            if at > 0 && self.steps[at].busy == self.steps[at - 1].busy {
+                self.steps.remove(at);
+            }
         }
     }
 
     /// The first moment not before `not_before_s` with hands free for `duration_s`.
     pub(super) fn first_fit(&self, not_before_s: i64, duration_s: i64, hands: usize) -> i64 {
         let mut start_s = not_before_s;
-        for segment in self.segment(not_before_s)..self.moments.len() {
-            if segment + 1 < self.moments.len() && self.moments[segment + 1] <= start_s {
-                continue;
-            }
-            if self.moments[segment] >= start_s + duration_s {
+        for (at, step) in self.steps.iter().enumerate().skip(self.step(not_before_s)) {
+            if step.from_s >= start_s + duration_s {
                 break;
             }
-            if self.busy[segment] + hands > self.crew {
-                // The last segment is idle, so there is always a next one here.
-                start_s = self.moments.get(segment + 1).copied().unwrap_or(start_s);
+            if step.busy + hands > self.crew {
+                // The last step is idle, so there is always a next one here.
+                start_s = self.steps.get(at + 1).map_or(start_s, |next| next.from_s);
             }
         }
         start_s
@@ -69,16 +90,16 @@ impl Profile {
     /// The last moment in `from_s..=to_s` with hands free for `duration_s`; `from_s` if none.
     pub(super) fn last_fit(&self, from_s: i64, to_s: i64, duration_s: i64, hands: usize) -> i64 {
         let mut start_s = to_s;
-        let mut segment = self.segment(to_s + duration_s - 1) + 1;
-        while segment > 0 && start_s > from_s {
-            segment -= 1;
-            let end_s = self.moments.get(segment + 1).copied().unwrap_or(i64::MAX);
-            if end_s <= start_s {
+        let last = self.step(to_s + duration_s - 1);
+        let mut end_s = self.steps.get(last + 1).map_or(i64::MAX, |next| next.from_s);
+        for step in self.steps[..=last].iter().rev() {
+            if start_s <= from_s || end_s <= start_s {
                 break;
             }
-            if self.busy[segment] + hands > self.crew {
-                start_s = self.moments[segment].saturating_sub(duration_s);
+            if step.busy + hands > self.crew {
+                start_s = step.from_s.saturating_sub(duration_s);
             }
+            end_s = step.from_s;
         }
         start_s.max(from_s)
     }
@@ -101,6 +122,10 @@ mod tests {
         assert_eq!(profile.last_fit(3, 18, 5, 2), 3, "nowhere: stays");
         profile.give(0, 10, 2);
         assert_eq!(profile.first_fit(0, 10, 2), 0, "given back");
+        profile.take(10, 4, 1);
+        assert_eq!(profile.steps.len(), 3, "neighbours that are equally busy are one step");
+        profile.clear();
+        assert_eq!(profile.first_fit(0, 100, 2), 0, "idle once more");
     }
 
     proptest! {

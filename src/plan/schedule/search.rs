@@ -63,7 +63,7 @@ pub fn plan(project: &Project, wanted: &[Vec<usize>], effort: Effort) -> Schedul
     rules.push(project.tasks.iter().map(|task| -task.duration_s).collect());
 
     let bound_s = project.lower_bound_s();
-    let mut found = Found::default();
+    let mut found = Found::new(project);
     for rule in &rules {
         found.consider(project, rule, true);
     }
@@ -104,24 +104,46 @@ pub fn plan(project: &Project, wanted: &[Vec<usize>], effort: Effort) -> Schedul
 /// The best schedule so far, and the order that the search stands at: of equal worth to the
 /// best, but the latest such, so that it wanders; the best is the first such, so that a tidy
 /// order asked for by the caller is not given up for one that is no better.
-#[derive(Debug, Default)]
+#[derive(Debug)]
 struct Found {
     best: Option<Candidate>,
     /// The rank of each task in the order that the search stands at.
     keys: Vec<i64>,
+    desk: Desk,
+}
+
+/// Room to build schedules in, used over and over.
+#[derive(Debug)]
+struct Desk {
+    /// Who is busy when, in the schedule built last.
+    profile: Profile,
+    queue: Queue,
+}
+
+/// The tasks whose turn it is.
+#[derive(Debug, Default)]
+struct Queue {
+    /// How many tasks each still waits for.
+    open: Vec<usize>,
+    ready: BinaryHeap<Reverse<(i64, usize)>>,
 }
 
 impl Found {
+    fn new(project: &Project) -> Self {
+        let desk = Desk { profile: Profile::idle(project.crew), queue: Queue::default() };
+        Self { best: None, keys: Vec::new(), desk }
+    }
+
     /// Builds the schedule of some keys (smaller first) and, if it is promising, improves it by
     /// passes to the right and to the left.
     fn consider(&mut self, project: &Project, keys: &[i64], promising: bool) {
-        let mut starts = forward(project, keys);
+        let mut starts = forward(project, keys, &mut self.desk);
         if !self.keep(project, &starts, keys) && !promising {
             return;
         }
         for _ in 0..2 {
-            let pushed = backward(project, &starts);
-            let again = forward(project, &pushed);
+            let pushed = backward(project, &starts, &mut self.desk);
+            let again = forward(project, &pushed, &mut self.desk);
             let shorter = makespan_s(project, &again) < makespan_s(project, &starts);
             self.keep(project, &again, &pushed);
             if !shorter {
@@ -131,7 +153,8 @@ impl Found {
         }
     }
 
-    /// Keeps a schedule that is better than the best; says whether it is at least as good.
+    /// Keeps a schedule that is better than the best; says whether it is at least as good. It is the
+    /// one that [`forward`] has just built on the desk.
     fn keep(&mut self, project: &Project, starts: &[i64], keys: &[i64]) -> bool {
         let best = self.best.as_ref().map(|best| best.worth);
         // Spans only add to it.
@@ -139,7 +162,7 @@ impl Found {
         if best.is_some_and(|(over, worth)| over == 0 && at_least > worth) {
             return false;
         }
-        let starts = held_back(project, starts);
+        let starts = held_back(project, starts, &mut self.desk);
         let worth = worth(project, &starts);
         if best.is_none_or(|best| worth <= best) {
             // As ranks, so that a move to just before or after another task has a meaning.
@@ -178,10 +201,11 @@ fn makespan_s(project: &Project, starts: &[i64]) -> i64 {
 }
 
 /// Each task in order of its key, as early as it can be.
-fn forward(project: &Project, keys: &[i64]) -> Vec<i64> {
-    let mut profile = Profile::idle(project.crew);
+fn forward(project: &Project, keys: &[i64], desk: &mut Desk) -> Vec<i64> {
+    let Desk { profile, queue } = desk;
+    profile.clear();
     let mut starts = vec![0; keys.len()];
-    for_each_ready(&project.waits_for, &project.awaited_by, keys, |task| {
+    queue.for_each_ready(&project.waits_for, &project.awaited_by, keys, |task| {
         let ready_s = project.waits_for[task]
             .iter()
             .map(|&(before, lag_s)| starts[before] + lag_s)
@@ -194,16 +218,17 @@ fn forward(project: &Project, keys: &[i64]) -> Vec<i64> {
 }
 
 /// All tasks pushed as late as they can be without a longer whole: those that end last first.
-fn backward(project: &Project, starts: &[i64]) -> Vec<i64> {
+fn backward(project: &Project, starts: &[i64], desk: &mut Desk) -> Vec<i64> {
     let end_s = makespan_s(project, starts);
     let keys: Vec<i64> = starts
         .iter()
         .zip(&project.tasks)
         .map(|(start_s, task)| -(start_s + task.duration_s))
         .collect();
-    let mut profile = Profile::idle(project.crew);
+    let Desk { profile, queue } = desk;
+    profile.clear();
     let mut late = vec![0; keys.len()];
-    for_each_ready(&project.awaited_by, &project.waits_for, &keys, |task| {
+    queue.for_each_ready(&project.awaited_by, &project.waits_for, &keys, |task| {
         let needs = &project.tasks[task];
         let latest_s = project.awaited_by[task]
             .iter()
@@ -220,23 +245,21 @@ fn backward(project: &Project, starts: &[i64]) -> Vec<i64> {
     late
 }
 
-/// The tasks that want to be held back, moved later without touching the others.
-fn held_back(project: &Project, starts: &[i64]) -> Vec<i64> {
+/// The tasks that want to be held back, moved later without touching the others; the desk holds the
+/// schedule as it was built, and then as it is.
+fn held_back(project: &Project, starts: &[i64], desk: &mut Desk) -> Vec<i64> {
     let mut starts = starts.to_vec();
     if !project.tasks.iter().any(|task| task.hold_back) {
         return starts;
     }
     let end_s = makespan_s(project, &starts);
-    let mut profile = Profile::idle(project.crew);
-    for (start_s, task) in starts.iter().zip(&project.tasks) {
-        profile.take(*start_s, task.duration_s, task.hands);
-    }
+    let Desk { profile, queue } = desk;
     let keys: Vec<i64> = starts
         .iter()
         .zip(&project.tasks)
         .map(|(start_s, task)| -(start_s + task.duration_s))
         .collect();
-    for_each_ready(&project.awaited_by, &project.waits_for, &keys, |task| {
+    queue.for_each_ready(&project.awaited_by, &project.waits_for, &keys, |task| {
         let needs = &project.tasks[task];
         if !needs.hold_back {
             return;
@@ -252,24 +275,29 @@ fn held_back(project: &Project, starts: &[i64]) -> Vec<i64> {
     starts
 }
 
-/// Visits every task after all that it waits for, among the ready ones the smallest key first.
-fn for_each_ready(
-    waits_for: &[Vec<(usize, i64)>],
-    awaited_by: &[Vec<(usize, i64)>],
-    keys: &[i64],
-    mut visit: impl FnMut(usize),
-) {
-    let mut open: Vec<usize> = waits_for.iter().map(Vec::len).collect();
-    let mut ready: BinaryHeap<Reverse<(i64, usize)>> = (0..open.len())
-        .filter(|&task| open[task] == 0)
-        .map(|task| Reverse((keys[task], task)))
-        .collect();
-    while let Some(Reverse((_, task))) = ready.pop() {
-        visit(task);
-        for &(after, _) in &awaited_by[task] {
-            open[after] -= 1;
-            if open[after] == 0 {
-                ready.push(Reverse((keys[after], after)));
+impl Queue {
+    /// Visits every task after all that it waits for, among the ready ones the smallest key first.
+    fn for_each_ready(
+        &mut self,
+        waits_for: &[Vec<(usize, i64)>],
+        awaited_by: &[Vec<(usize, i64)>],
+        keys: &[i64],
+        mut visit: impl FnMut(usize),
+    ) {
+        let Self { open, ready } = self;
+        open.clear();
+        open.extend(waits_for.iter().map(Vec::len));
+        ready.clear();
+        ready.extend(
+            (0..open.len()).filter(|&task| open[task] == 0).map(|task| Reverse((keys[task], task))),
+        );
+        while let Some(Reverse((_, task))) = ready.pop() {
+            visit(task);
+            for &(after, _) in &awaited_by[task] {
+                open[after] -= 1;
+                if open[after] == 0 {
+                    ready.push(Reverse((keys[after], after)));
+                }
             }
         }
     }

@@ -204,3 +204,35 @@ fn nothing_to_do_takes_no_time() {
     let project = Project::new(vec![], vec![], vec![], 2).unwrap();
     assert_eq!(planned(&project).makespan_s, 0);
 }
+
+#[test]
+fn the_least_span_is_the_longest_chain() {
+    // 0 → 1 → 3 and 0 → 2 → 3; 4 stands alone.
+    let tasks = [5, 7, 2, 3, 1].map(|duration_s| task(duration_s, 1)).to_vec();
+    let links = vec![after(0, 1, 0), after(0, 2, 10), after(1, 3, 0), after(2, 3, 1)];
+    let project = Project::new(tasks, links, Vec::new(), 9).unwrap();
+    let span = |before, from, after, to| {
+        project.least_span_s(&Limit { before, from, after, to, within_s: 0 })
+    };
+    assert_eq!(span(0, Edge::Start, 3, Edge::End), Some(5 + 10 + 2 + 1 + 3));
+    assert_eq!(span(0, Edge::End, 3, Edge::Start), Some(10 + 2 + 1));
+    assert_eq!(span(1, Edge::Start, 3, Edge::Start), Some(7));
+    assert_eq!(span(0, Edge::Start, 4, Edge::End), None, "no chain leads there");
+}
+
+proptest! {
+    #[test]
+    fn no_schedule_is_quicker_than_a_least_span(project in small_project(9)) {
+        let schedule = planned(&project);
+        for limit in project.limits() {
+            let at = |task: usize, edge| match edge {
+                Edge::Start => schedule.placed[task].start_s,
+                Edge::End => schedule.placed[task].end_s,
+            };
+            let span_s = at(limit.after, limit.to) - at(limit.before, limit.from);
+            if let Some(least_s) = project.least_span_s(limit) {
+                prop_assert!(span_s >= least_s, "{span_s} below {least_s} for {limit:?}");
+            }
+        }
+    }
+}

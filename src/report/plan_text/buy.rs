@@ -2,7 +2,7 @@
 
 use super::super::buy_rows::{buy_rows, option_rows, total_words};
 use super::super::page::{Column, Page};
-use crate::plan::Plan;
+use crate::plan::{Figures, Plan};
 use crate::quantity::Units;
 
 pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
@@ -13,7 +13,7 @@ pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
         .collect();
     let columns = [Column::Left, Column::Right, Column::Left, Column::Right, Column::Left];
     page.rows(2, &columns, &rows);
-    page.line(2, &total_words(&plan.cost));
+    page.line(2, &total_words(&plan.cost, plan.standing_of(Figures::Prices)));
     if let Some(left) = plan.cost.left_value() {
         page.line(2, &format!("what is left over is worth {}", left.show()));
     }

@@ -26,7 +26,7 @@ pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
         );
     }
     steps(page, sheet);
-    clocks(page, sheet);
+    clocks(page, plan, sheet);
     for row in finding_rows(sheet, units) {
         page.hang(2, if row.stops { "STOP: " } else { "caution: " }, &row.words);
     }
@@ -43,11 +43,11 @@ fn steps(page: &mut Page, sheet: &RunSheet) {
     page.rows(2, &[Column::Right, Column::Right, Column::Left, Column::Left], &rows);
 }
 
-fn clocks(page: &mut Page, sheet: &RunSheet) {
+fn clocks(page: &mut Page, plan: &Plan, sheet: &RunSheet) {
     let after = |what: &str, when: &str| {
         if when.is_empty() { String::new() } else { format!("{what} {when}") }
     };
-    let rows: Vec<Vec<String>> = mix_clock_rows(sheet)
+    let rows: Vec<Vec<String>> = mix_clock_rows(plan, sheet)
         .into_iter()
         .map(|row| {
             let life =

@@ -8,6 +8,7 @@ mod size;
 mod warn;
 
 use super::page::{Page, Paint};
+use super::standing_words::standing_rows;
 use crate::plan::Plan;
 use crate::quantity::Units;
 
@@ -30,6 +31,10 @@ pub fn plan_text(plan: &Plan, units: Units, paint: Paint) -> String {
             plan.primer,
         ),
     );
+    page.heading("FIGURES REST ON");
+    for (standing, words) in standing_rows(plan) {
+        page.hang(2, &format!("{standing}: "), &words);
+    }
     size::write(&mut page, plan, units);
     buy::write(&mut page, plan, units);
     mix::write(&mut page, plan, units);

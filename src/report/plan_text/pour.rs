@@ -9,13 +9,15 @@ pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
     let Some(containers) = &plan.containers else {
         return;
     };
+    let board = plan.take_off.boards_alone();
     let coat = if plan.coats == 1 { "" } else { ", EACH COAT" };
     page.heading(&format!("POUR{coat}: {} CONTAINERS, IN THIS ORDER", containers.number()));
     page.line(
         2,
         &format!(
-            "each filled to {} (approved sample: {})",
+            "each filled to {} ({}: {})",
             containers.fill.show(units),
+            if board { "the recipe's own" } else { "approved sample" },
             containers.approved.show(units)
         ),
     );
@@ -24,7 +26,8 @@ pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
         page.line(
             2,
             &format!(
-                "the containers change size: veins come out at about {scale:.2} of the sample's"
+                "the containers change size: veins come out at about {scale:.2} of {}",
+                if board { "those from full containers" } else { "the sample's" }
             ),
         );
     }

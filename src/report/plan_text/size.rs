@@ -1,6 +1,7 @@
 //! What there is to coat and how much resin that takes.
 
-use super::super::buy_rows::take_off_rows;
+use super::super::buy_rows::{account_words, take_off_rows};
+use super::super::loss_words::{allowance_words, over_words, run_off_words};
 use super::super::page::{Column, Page};
 use crate::plan::Plan;
 use crate::quantity::Units;
@@ -14,6 +15,7 @@ pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
     let coat = if plan.coats == 1 { "RESIN" } else { "RESIN, EACH COAT" };
     page.heading(coat);
     let demand = &plan.demand;
+    let edges = over_words(plan);
     let rows = vec![
         vec![
             "on the work".to_owned(),
@@ -26,21 +28,10 @@ pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
                 plan.face_film.show_film(units)
             ),
         ],
-        vec!["over the edges".to_owned(), demand.run_off.show(units), "estimated".to_owned()],
-        vec!["allowance".to_owned(), demand.allowance.show(units), "as the job states".to_owned()],
+        vec![edges.to_owned(), demand.run_off.show(units), run_off_words(&plan.losses, units)],
+        vec!["allowance".to_owned(), demand.allowance.show(units), allowance_words(&plan.losses)],
         vec!["out of containers".to_owned(), demand.out().show(units), String::new()],
     ];
     page.rows(2, &[Column::Left, Column::Right, Column::Left], &rows);
-    let ledger = &plan.ledger;
-    page.line(
-        2,
-        &format!(
-            "Weighed out in all: {} = on the work {} + over the edges {} + on vessel walls {} + left {}",
-            ledger.issued.total().show_load(units),
-            ledger.poured.total().show_load(units),
-            ledger.run_off.total().show_load(units),
-            ledger.cling.total().show_load(units),
-            ledger.left.total().show_load(units),
-        ),
-    );
+    page.line(2, &account_words(plan, units));
 }

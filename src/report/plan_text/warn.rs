@@ -2,13 +2,16 @@
 
 use super::super::ceiling_rows::near_ceiling_rows;
 use super::super::page::Page;
-use crate::plan::{Plan, defers};
+use crate::model::Standing;
+use crate::plan::{Figures, Plan, defers};
 
 pub(super) fn write(page: &mut Page, plan: &Plan) {
     page.heading("CEILINGS");
     let near = near_ceiling_rows(plan);
     if near.is_empty() {
-        page.line(2, &format!("all {} checks are clear of their ceilings", plan.checks.len()));
+        let trust = plan.standing_of(Figures::Ceilings).map_or("", Standing::word);
+        let count = plan.checks.len();
+        page.line(2, &format!("all {count} checks are clear of their ceilings ({trust})"));
     }
     for words in near {
         page.hang(2, "caution: ", &words);

@@ -3,7 +3,7 @@
 use super::build::{BoardShown, SheetsAsk};
 use super::{Blank, Block, Picture, Sheet, Swatch};
 use crate::picture::{APPROXIMATE, Chip, Note, PngError};
-use crate::quantity::{Fraction, Units};
+use crate::quantity::Units;
 use crate::report::look_words::look_line;
 
 /// What no two pours share.
@@ -82,16 +82,11 @@ fn picture(
 }
 
 fn swatch(chip: &Chip, units: Units) -> Swatch {
-    let mut lines: Vec<String> = chip
-        .doses
-        .iter()
-        .map(|(name, loading)| {
-            format!("{name} {}", Fraction::from_percent(loading * 100.0).show(Units::Metric))
-        })
-        .collect();
-    if lines.is_empty() {
-        lines.push("clear: no colorant".to_owned());
-    }
+    let mut lines = if chip.accent {
+        vec![chip.kind_words().split_off(1).join(" ")]
+    } else {
+        chip.dose_words()
+    };
     let look = chip.look.as_ref();
     lines.push(match look {
         Ok(look) => look_line(look, units),

@@ -1,15 +1,16 @@
 //! The buying list: what to coat, what to buy, what it costs.
 
 use super::{Block, Cell, Heading, Sheet, Side, Table};
-use crate::plan::Plan;
+use crate::plan::{Figures, Plan};
 use crate::quantity::Units;
-use crate::report::buy_rows::{buy_rows, option_rows, take_off_rows, total_words};
+use crate::report::buy_rows::{account_words, buy_rows, option_rows, take_off_rows, total_words};
+use crate::report::standing_words::standing_rows;
 
 pub(super) fn buying(plan: &Plan, units: Units) -> Sheet {
     let mut blocks = vec![
         Block::Heading("To buy".to_owned()),
         Block::Table(to_buy(plan, units)),
-        Block::Line(total_words(&plan.cost)),
+        Block::Line(total_words(&plan.cost, plan.standing_of(Figures::Prices))),
     ];
     if let Some(left) = plan.cost.left_value() {
         blocks.push(Block::Line(format!("what is left over is worth {}", left.show())));
@@ -39,15 +40,11 @@ pub(super) fn buying(plan: &Plan, units: Units) -> Sheet {
         ],
         rows,
     }));
-    let ledger = &plan.ledger;
-    blocks.push(Block::Note(format!(
-        "Weighed out in all: {} = on the work {} + over the edges {} + on vessel walls {} + left {}.",
-        ledger.issued.total().show_load(units),
-        ledger.poured.total().show_load(units),
-        ledger.run_off.total().show_load(units),
-        ledger.cling.total().show_load(units),
-        ledger.left.total().show_load(units),
-    )));
+    blocks.push(Block::Note(format!("{}.", account_words(plan, units))));
+    blocks.push(Block::Heading("What the figures rest on".to_owned()));
+    for (standing, words) in standing_rows(plan) {
+        blocks.push(Block::Line(format!("{standing}: {words}.")));
+    }
     Sheet { title: "Buying list".to_owned(), blocks }
 }
 

@@ -35,7 +35,7 @@ pub(super) fn mixing(plan: &Plan, colours: &Colours, units: Units) -> Sheet {
     let bases = plan.bases.iter().zip(1..);
     blocks.push(Block::Cards(bases.map(|(base, at)| base_card(at, base, units)).collect()));
     if let Ok(sheet) = &plan.time {
-        let (heading, table) = mix_clock(sheet, coat);
+        let (heading, table) = mix_clock(plan, sheet, coat);
         blocks.push(Block::Heading(heading));
         blocks.push(Block::Folded(table));
     }
@@ -48,7 +48,12 @@ pub(super) fn mixing(plan: &Plan, colours: &Colours, units: Units) -> Sheet {
         let scale = containers.vein_scale();
         if (scale - 1.0).abs() > 0.06 {
             blocks.push(Block::Note(format!(
-                "The containers change size: veins come out at about {scale:.2} of the sample's."
+                "The containers change size: veins come out at about {scale:.2} of {}.",
+                if plan.take_off.boards_alone() {
+                    "those from full containers"
+                } else {
+                    "the sample's"
+                }
             )));
         }
         let batches = plan.small_batches.iter().zip(1..);
@@ -224,8 +229,8 @@ fn batch_card(number: usize, batch: &SmallBatch, colours: &Colours, units: Units
 }
 
 /// Every mix's clock: a place for the time at which it began, and one for when it must be poured.
-fn mix_clock(sheet: &RunSheet, coat: &str) -> (String, Table) {
-    let all = mix_clock_rows(sheet);
+fn mix_clock(plan: &Plan, sheet: &RunSheet, coat: &str) -> (String, Table) {
+    let all = mix_clock_rows(plan, sheet);
     let first = all.first().map_or("", |row| row.basis);
     let one_basis = all.iter().all(|row| row.basis == first);
     let known = if one_basis { format!(" ({first})") } else { String::new() };

@@ -1,6 +1,7 @@
 //! Sentences that stand on more than one sheet.
 
 use crate::plan::{Plan, Topic, defers};
+use crate::report::standing_words::demo_warning;
 
 /// What stands under every page: ceilings raised by a person, what the cautions are about, and what
 /// comes before any of it.
@@ -17,7 +18,8 @@ pub(super) fn foot(plan: &Plan) -> String {
         }
     }
     format!(
-        "{}Cautions on the mixing sheet: {}. {}",
+        "{}{}Cautions on the mixing sheet: {}. {}",
+        demo_warning(plan).unwrap_or_default(),
         raised.collect::<String>(),
         topics.join(", "),
         defers()
