@@ -48,6 +48,25 @@ pub struct PourAsk {
     pub gloss: bool,
 }
 
+impl PourAsk {
+    /// A colourway on an extent in daylight by the recipe's own seed, and nothing further.
+    #[must_use]
+    pub fn plain(colourway: String, extent: Extent, longest_px: u32) -> Self {
+        Self {
+            colourway: Some(colourway),
+            extent,
+            lamps: Vec::new(),
+            observer: Observer::Cie1931_2deg,
+            seed: None,
+            seeds: 1,
+            longest_px,
+            dpi: None,
+            close_up: false,
+            gloss: false,
+        }
+    }
+}
+
 /// A colour's part of the pour.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Part {
@@ -164,16 +183,8 @@ pub fn sample_board(
     let job = of.job.ok_or_else(|| Diagnostic::error("a board has no shape to draw"))?;
     let recipe = Recipe::of(&opened.shop, of.colourway).map_err(bare)?;
     let ask = PourAsk {
-        colourway: plan_ask.colourway,
-        extent,
-        lamps: Vec::new(),
         observer: Viewing::of(&recipe).observer,
-        seed: None,
-        seeds: 1,
-        longest_px: SAMPLE_PX,
-        dpi: None,
-        close_up: false,
-        gloss: false,
+        ..PourAsk::plain(colourway.to_owned(), extent, SAMPLE_PX)
     };
     let drawing = Drawing { ask: &ask, recipe: &recipe, progress: &|_| () };
     let (viewing, palette) = drawing.palette(&Viewing::of(&recipe).lamp)?;

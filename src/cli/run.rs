@@ -162,7 +162,8 @@ fn extent(words: &ExtentWords) -> Result<Extent, Diagnostic> {
 
 fn plan(env: &mut Env<'_>, common: &Common, words: &PlanWords) -> Result<u8, Diagnostics> {
     let opened = opened(env, common)?;
-    let ask = PlanAsk { colourway: words.colourway.clone(), extent: extent(&words.extent)? };
+    let extent = extent(&words.extent)?;
+    let ask = PlanAsk { colourway: words.colourway.clone(), extent: extent.clone() };
     let doubts = Doubts { seed: words.seed, ..Doubts::default() };
     let (plan, spreads) = if words.tolerance {
         acts::plan_with_spreads(&opened, &ask, &doubts)?
@@ -215,7 +216,14 @@ fn plan(env: &mut Env<'_>, common: &Common, words: &PlanWords) -> Result<u8, Dia
             primer: None,
             units,
         };
-        let (pictures, _) = acts::swatch(&opened, &ask)?;
+        let (mut pictures, _) = acts::swatch(&opened, &ask)?;
+        if !matches!(extent, Extent::Kit(_)) {
+            let pour = PourAsk::plain(plan.colourway.clone(), extent, COUNTER_PX);
+            // Where this cannot be drawn the board could not either: that is told already.
+            if let Ok((drawn, _)) = acts::pour(&opened, &pour, &|_| ()) {
+                pictures.extend(drawn);
+            }
+        }
         let mut all = vec![
             ("plan.txt".to_owned(), text(Paint::None).into_bytes()),
             ("plan.json".to_owned(), json().into_bytes()),
@@ -241,6 +249,9 @@ fn plan(env: &mut Env<'_>, common: &Common, words: &PlanWords) -> Result<u8, Dia
     }
     Ok(code)
 }
+
+/// Pixels of a saved counter's longer side.
+const COUNTER_PX: u32 = 1600;
 
 /// The board that the client is shown. What cannot be drawn is left out of the sheets, and told here
 /// and there: weights do not hang on a picture.

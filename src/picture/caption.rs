@@ -8,8 +8,8 @@ use crate::colour::Srgb8;
 const PAPER: Srgb8 = Srgb8 { r: 255, g: 255, b: 255 };
 /// Height of the caption strip, in 1/96 in of a picture at 96 dpi.
 const STRIP: u32 = 44;
-/// Narrowest picture whose caption is set in one size, pixels.
-const FULL_WIDTH: u32 = 900;
+/// Width of a letter, on the wide side of the mean, in the same measure.
+const LETTER: f64 = 8.2;
 
 impl Raster {
     /// Puts another picture into this one; what lies outside is cut off.
@@ -25,8 +25,10 @@ impl Raster {
 
 /// A strip of paper with up to two lines of words, as wide as asked for.
 fn strip(width: u32, lines: [&str; 2]) -> Result<Raster, DrawingError> {
-    // Small pictures get small letters, never cut ones.
-    let scale = f64::from(width.min(FULL_WIDTH)) / f64::from(FULL_WIDTH);
+    // Where the words are too long for the picture the letters get smaller, never cut.
+    let longest = lines.iter().map(|line| line.chars().count()).max().unwrap_or(0);
+    let needed = 16.0 + LETTER * f64::from(u32::try_from(longest).unwrap_or(u32::MAX));
+    let scale = (f64::from(width) / needed).min(1.0);
     let height = (f64::from(STRIP) * scale).ceil();
     let size = 14.0 * scale;
     let [first, second] = lines.map(escaped);

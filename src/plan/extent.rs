@@ -14,7 +14,7 @@ use super::whole::{Plan, plan, weights};
 /// # Errors
 /// A board without size.
 pub fn for_board(shop: &Shop, size: Dimensions) -> Result<Job, Faults> {
-    let name = format!("sample board {}", size.show(shop.house.units));
+    let name = format!("sample board {}", size.show(size.round_in(shop.house.units)));
     let parts = JobParts::bare(name, &shop.house);
     let losses = Losses { run_off: RunOff::USUAL_OF_BOARDS, ..parts.losses };
     Job::new(JobParts { boards: vec![Board { size, count: 1 }], losses, ..parts })

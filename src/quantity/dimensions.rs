@@ -31,6 +31,27 @@ impl Dimensions {
         self.width * self.height
     }
 
+    /// The units in which both sides are shown without rounding, whole millimetres or sixteenths of an inch: these if
+    /// they are, else the others if those are, else these.
+    #[must_use]
+    pub fn round_in(self, units: Units) -> Units {
+        let step = |units| match units {
+            Units::Us => Length::from_in(1.0 / 16.0).mm(),
+            Units::Metric => 1.0,
+        };
+        let whole = |units| {
+            [self.width, self.height].iter().all(|side| {
+                let steps = side.mm() / step(units);
+                (steps - steps.round()).abs() < 1e-6
+            })
+        };
+        let others = match units {
+            Units::Us => Units::Metric,
+            Units::Metric => Units::Us,
+        };
+        if !whole(units) && whole(others) { others } else { units }
+    }
+
     /// `2 ft x 1 ft 6 in`, `600 mm x 450 mm`.
     #[must_use]
     pub fn show(self, units: Units) -> String {

@@ -1,10 +1,8 @@
-//! What nothing in this repository may hold, and pictures that must be as the program draws them now.
+//! What nothing in this repository may hold.
 
 use std::fs;
 use std::path::{Path, PathBuf};
-use std::process::Command;
 
-use pourbook::acts::file_stem;
 use pourbook::store::open;
 
 fn root() -> &'static Path {
@@ -133,60 +131,6 @@ fn the_readme_begins_with_the_job_and_has_two_set_up_commands() {
         ["cargo run --release -- plan --job galley-kitchen --save out", "cargo test"],
         "two set-up commands: the main job, and the tests"
     );
-}
-
-/// A picture as its size and pixels: two files of one picture may be packed differently. Anything
-/// but a PNG as its bytes.
-fn content(path: &Path) -> (u32, u32, Vec<u8>) {
-    let bytes = fs::read(path).unwrap();
-    if path.extension().is_none_or(|end| end != "png") {
-        return (0, 0, bytes);
-    }
-    let mut reader = png::Decoder::new(std::io::Cursor::new(bytes)).read_info().unwrap();
-    let mut pixels = vec![0; reader.output_buffer_size().unwrap()];
-    let info = reader.next_frame(&mut pixels).unwrap();
-    pixels.truncate(info.buffer_size());
-    (info.width, info.height, pixels)
-}
-
-/// The names of a folder's files, sorted.
-fn names(folder: &Path) -> Vec<String> {
-    let mut names: Vec<String> = fs::read_dir(folder)
-        .unwrap()
-        .map(|entry| entry.unwrap().file_name().to_string_lossy().into_owned())
-        .collect();
-    names.sort();
-    names
-}
-
-/// Each folder of `swatches` is drawn anew by the command that DEVELOPERS.md gives.
-#[test]
-fn pictures_in_the_repository_are_as_drawn_now() {
-    let opened = open(&root().join("recipes")).unwrap();
-    let swatches = root().join("swatches");
-    let kept = names(&swatches);
-    assert!(!kept.is_empty(), "swatches holds no picture");
-    for stem in kept {
-        let colourway = opened.shop.colourways.keys().find(|name| file_stem(name) == stem);
-        let colourway =
-            colourway.unwrap_or_else(|| panic!("swatches/{stem} belongs to no colourway"));
-        let folder = tempfile::TempDir::new().unwrap();
-        let status = Command::new(env!("CARGO_BIN_EXE_pourbook"))
-            .args(["swatch", colourway, "--to"])
-            .arg(folder.path())
-            .current_dir(root())
-            .output()
-            .unwrap()
-            .status;
-        assert!(status.success(), "{colourway} cannot be drawn");
-        let mend = format!("cargo run -- swatch \"{colourway}\" --to swatches/{stem}");
-        let (old, new) = (swatches.join(&stem), folder.path());
-        assert_eq!(names(&old), names(new), "swatches/{stem} holds other pictures: {mend}");
-        for name in names(new) {
-            let same = content(&old.join(&name)) == content(&new.join(&name));
-            assert!(same, "swatches/{stem}/{name} is out of date: {mend}");
-        }
-    }
 }
 
 #[test]

@@ -14,6 +14,7 @@ mod characterise;
 mod characterise_cli;
 mod clock_on_plan;
 mod colour;
+mod demo_pictures;
 mod demo_readings;
 mod film;
 mod fingerprint;

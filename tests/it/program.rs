@@ -404,7 +404,12 @@ fn sizes_are_told_in_the_units_that_are_shown() {
     let bench = Bench::demo();
     for (words, title) in [
         (["--board", "24x24in", "--units", "us"], "sample board 2 ft x 2 ft"),
-        (["--board", "24x24in", "--units", "metric"], "sample board 610 mm x 610 mm"),
+        (["--board", "24x24in", "--units", "metric"], "sample board 2 ft x 2 ft"),
+        (["--board", "600x600mm", "--units", "us"], "sample board 600 mm x 600 mm"),
+        (
+            ["--board", "601.3x600mm", "--units", "us"],
+            "sample board 1 ft 11 11/16 in x 1 ft 11 5/8 in",
+        ),
         (["--board", "600x450mm", "--units", "metric"], "sample board 600 mm x 450 mm"),
         (["--area", "42ft2", "--units", "metric"], "3.9 m² of counter"),
         (["--area", "42ft2", "--units", "us"], "42 ft² of counter"),

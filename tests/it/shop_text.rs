@@ -210,6 +210,13 @@ proptest! {
     }
 
     #[test]
+    fn nothing_holds_no_fields(body in "[a-z0-9, ]{0,6}") {
+        let text = format!("Thing( None\n ({body}))");
+        prop_assert!(!Tree::parse(&source(&text)).found.0.is_empty(), "{text:?}");
+        prop_assert!(ron_options().from_str::<ron::Value>(&text).is_err(), "{text:?}");
+    }
+
+    #[test]
     fn a_value_replaced_leaves_every_other_byte(text in written()) {
         let source = source(&text);
         let tree = Tree::parse(&source);

@@ -236,7 +236,8 @@ impl Parser<'_> {
             "false" => Kind::Flag(false),
             _ => {
                 self.blanks();
-                if self.cursor.peek() == Some('(') {
+                // RON's own word for nothing is no name of something that holds fields.
+                if word != "None" && self.cursor.peek() == Some('(') {
                     return self
                         .group(start, Some(Word { text: word.to_owned(), span: start..end }));
                 }

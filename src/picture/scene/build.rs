@@ -312,7 +312,8 @@ fn guesses(
                 #[expect(clippy::cast_precision_loss, reason = "a few")]
                 let mean_mm = portion.volume_ml / volume * width_mm / folds as f64;
                 let holds_at = INNER_MM + (TOP_MM - INNER_MM) * portion.height;
-                stretches(&ripple, (mean_mm / holds_at).clamp(0.07, 0.8))
+                // A larger dose goes as much into bolder veins as into longer ones.
+                stretches(&ripple, (0.36 * (mean_mm / holds_at).sqrt()).clamp(0.07, 0.8))
             } else {
                 (0..=CELLS).map(|k| exp(0.8 * ripple.at(k))).collect()
             };

@@ -17,6 +17,8 @@ pub(crate) const CELLS: usize = 32;
 const ROUNDS: usize = 60;
 /// A floating accent wider than this share of the ribbon keeps the bases on its two sides apart.
 const PARTS_AT: f32 = 0.02;
+/// As dark as a streak gets, as a share of the strand's own light.
+const DARKEST_STREAK: f32 = 0.6;
 /// Steps of a tone scale.
 const STEPS: usize = 16;
 
@@ -295,7 +297,12 @@ impl Section {
         let along = self.begin_mm[0] + at.part * self.size_mm[0];
         let across = self.begin_mm[1] + at.across * self.size_mm[1];
         let strength = own * streaks.at(along, across);
-        core::array::from_fn(|i| body[i] + strand.streak[i] * strength)
+        core::array::from_fn(|i| {
+            let streaked = body[i] + strand.streak[i] * strength;
+            // A streak is thinner pigment, not another one.
+            let least = DARKEST_STREAK * body[i];
+            if streaked > least { streaked } else { least }
+        })
     }
 
     /// What a place is made of, added to `sums` by `weight`.
