@@ -7,7 +7,7 @@ const GRID_POINTS: f64 = 3600.0;
 
 /// Share of the board that is poured on: its deepest part. What is poured there spreads and carries the first
 /// film over the edges, as it does on a bench.
-const CORE: f64 = 0.6;
+const CORE: f64 = 0.8;
 
 /// A board or a set of counters, corners in mm.
 #[derive(Debug, Clone, PartialEq)]
