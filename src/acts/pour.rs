@@ -177,7 +177,8 @@ pub fn sample_board(
     units: Units,
 ) -> Result<BoardShown, Diagnostics> {
     let side = Length::from_mm(SAMPLE_MM);
-    let extent = Extent::Board(Dimensions::new(side, side));
+    let size = Dimensions::new(side, side);
+    let extent = Extent::Board(size);
     let plan_ask = PlanAsk { colourway: Some(colourway.to_owned()), extent: extent.clone() };
     let of = plan_of(opened, &plan_ask)?;
     let job = of.job.ok_or_else(|| Diagnostic::error("a board has no shape to draw"))?;
@@ -192,9 +193,8 @@ pub fn sample_board(
     let input = pour_input(&of.plan, &recipe, &job, &palette, seed);
     let (_, picture) = drawing.drawn(&input, &palette)?;
     let shows = format!(
-        "a sample board of {} × {} poured in {}, seen under {}, seed {seed}",
-        side.show(units),
-        side.show(units),
+        "a sample board of {} poured in {}, seen under {}, seed {seed}",
+        size.show(size.round_in(units)),
         of.plan.colourway,
         viewing.words()
     );

@@ -1,12 +1,12 @@
 //! From summed paint to linear RGB: soft film, thickness, accents, mist, gloss, board.
 
 use super::bands::{board_cover, row_of};
-use super::mist::{Mixer, reach};
+use super::mist::reach;
 use super::raster::{SPARE, Strip};
 use super::{RenderSettings, View};
 use crate::flow::Random;
 use crate::flow::series::{cos_turns, exp, sin_turns};
-use crate::picture::scene::{CHANNELS, Channels, Scene};
+use crate::picture::scene::{CHANNELS, Channels, Mixer, Scene};
 
 /// How far neighbouring bases creep into one another before they gel, mm (standard deviation).
 const CREEP_MM: f64 = 0.32;

@@ -18,7 +18,6 @@ mod sampling;
 mod shares;
 mod threads;
 
-pub(crate) use mist::{Mixer, tinting_strengths};
 pub use shares::{Accounts, account, areas};
 
 use super::scene::Scene;

@@ -11,6 +11,7 @@ mod board;
 mod build;
 mod input;
 mod ledger;
+mod mixer;
 mod paint;
 mod palette;
 mod path;
@@ -24,6 +25,7 @@ pub use input::{
     SceneError,
 };
 pub use ledger::Ledger;
+pub(crate) use mixer::Mixer;
 pub use paint::{CHANNELS, Channels, Paint};
 
 use crate::flow::{FIRST_FILM, Map};

@@ -1,9 +1,9 @@
 //! Colours as paint over one primer at one film.
 
 use super::input::{FilmColour, Finish, PourColour};
+use super::mixer::{Mixer, tinting_strengths};
 use super::paint::{Channels, Paint};
 use super::section::Tone;
-use crate::picture::render::{Mixer, tinting_strengths};
 
 /// Film that is thinned to ask how far the primer shows, as a share of the film.
 const THINNED: f64 = 0.75;
