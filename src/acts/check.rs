@@ -1,7 +1,7 @@
 //! Checks every file of a shop, every reference, and every ceiling of every colourway.
 
-use crate::diagnostic::{Diagnostics, Severity};
-use crate::model::{Job, Recipe};
+use crate::diagnostic::{Diagnostic, Diagnostics, Severity};
+use crate::model::{Faults, Job, Recipe};
 use crate::plan::check_ceilings;
 use crate::store::{Opened, check_all, told};
 
@@ -26,14 +26,23 @@ pub fn check(opened: &Opened) -> Checked {
     for (name, colourway) in &shop.colourways {
         // What dangles has been told already.
         let Ok(recipe) = Recipe::of(shop, colourway) else { continue };
-        // A ceiling that a job of this colourway raises is raised here too.
-        let overrides: Vec<_> =
-            jobs_of(shop.jobs.values(), name).flat_map(|job| job.overrides.clone()).collect();
-        let (checks, faults) = check_ceilings(&recipe, &shop.house, &overrides);
+        let (checks, faults) = check_ceilings(&recipe, &shop.house, &[]);
         ceilings += checks.len();
-        if let Some(file) = opened.files.colourways.get(name) {
-            found.extend(told(&opened.files, file, faults));
+        // What a job raises holds for that job alone.
+        let (sound, refused): (Vec<&Job>, Vec<&Job>) = jobs_of(shop.jobs.values(), name)
+            .partition(|job| holds(&check_ceilings(&recipe, &shop.house, &job.overrides).1));
+        if holds(&faults) || sound.is_empty() || !refused.is_empty() {
+            if let Some(file) = opened.files.colourways.get(name) {
+                found.extend(told(&opened.files, file, faults));
+            }
+            continue;
         }
+        let jobs: Vec<&str> = sound.iter().map(|job| job.name.as_str()).collect();
+        let words = format!(
+            "\"{name}\" exceeds its ceilings but where a job raises them: {}",
+            crate::suggest::listed(&jobs, "and")
+        );
+        found.extend(Diagnostics::from(Diagnostic::caution(words)));
     }
     found.0.sort_by_key(|each| std::cmp::Reverse(each.severity >= Severity::Refused));
     Checked {
@@ -41,6 +50,11 @@ pub fn check(opened: &Opened) -> Checked {
         ceilings,
         found,
     }
+}
+
+/// Whether nothing is refused.
+fn holds(faults: &Faults) -> bool {
+    faults.0.iter().all(|fault| fault.severity < Severity::Refused)
 }
 
 fn jobs_of<'a>(

@@ -106,21 +106,13 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         observer: ask.observer,
     };
     let within = ask.within.unwrap_or(shop.house.match_within);
-    let held_mass = held.mass();
-    let vessel = |after: Mass| {
-        let volume = after / recipe.system.mixed_density();
-        let fits = |size: &&Volume| **size * shop.house.fill.value() >= volume;
-        let largest = || shop.house.vessels.last().copied().unwrap_or(volume);
-        ask.vessel.unwrap_or_else(|| {
-            shop.house.vessels.iter().find(fits).copied().unwrap_or_else(largest)
-        })
-    };
     let clock = ask.age.map(|age| Clock {
         age,
-        vessel: vessel(ask.at_least.unwrap_or(held_mass).greater(held_mass)),
+        vessel: ask.vessel,
         temperature: ask.temperature,
         until_poured: ask.until_poured,
     });
+    let taken = taken(&held, &wanted);
     let degrees = match ask.observer {
         Observer::Cie1931_2deg => "2°",
         Observer::Cie1964_10deg => "10°",
@@ -145,11 +137,37 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
     let head = CorrectHead {
         colourway: way.name.clone(),
         base: base.name.clone(),
+        taken,
         raised: raised.iter().map(Override::words).collect(),
         viewings: lamps.iter().map(|(lamp, _)| format!("{lamp}/{degrees}")).collect(),
         within,
     };
     Ok(Corrected { head, correction })
+}
+
+/// What is taken to be in the vessel, and which of the base's colorants are taken not to be.
+fn taken(held: &Held, wanted: &BTreeMap<String, f64>) -> Vec<String> {
+    let step = Mass::from_g(0.01);
+    let parts = [("part A", held.part_a), ("part B", held.part_b)];
+    let colorants = held.colorants.iter().map(|(name, mass)| (name.as_str(), *mass));
+    let all: Vec<String> = parts
+        .into_iter()
+        .chain(colorants)
+        .map(|(name, mass)| format!("{name} {}", mass.show_weighed(step)))
+        .collect();
+    let mut words = vec![format!("In the vessel, as stated: {}.", all.join(", "))];
+    let unnamed: Vec<&str> = wanted
+        .keys()
+        .filter(|name| !held.colorants.contains_key(*name))
+        .map(String::as_str)
+        .collect();
+    if !unnamed.is_empty() {
+        words.push(format!(
+            "Not named, so taken not to be in it: {}. Name with --held what is.",
+            unnamed.join(", ")
+        ));
+    }
+    words
 }
 
 /// What a check refuses is refused; what makes no sense is an error.
@@ -158,12 +176,18 @@ fn refused(why: &Uncorrected) -> Diagnostic {
         Uncorrected::TooLate { .. }
         | Uncorrected::OutOfReach { .. }
         | Uncorrected::WantedExceeds(_)
+        | Uncorrected::TooLarge { .. }
+        | Uncorrected::NoVessel { .. }
         | Uncorrected::NotWeighable => Severity::Refused,
         _ => Severity::Error,
     };
     let told = Diagnostic { severity, ..Diagnostic::error(why.to_string()) };
     match why {
         Uncorrected::TooLate { .. } => told.hint("spread it thin where it can cure, and mix anew"),
+        Uncorrected::TooLarge { .. } => told.hint(
+            "put part of it aside and correct the rest alone, or mix anew; spread what is not used thin where it can cure",
+        ),
+        Uncorrected::NoVessel { .. } => told.hint("put part of it aside and correct the rest alone"),
         Uncorrected::OutOfReach { .. } => {
             told.hint("allow further colorants with --also, or use it up in a darker base")
         }

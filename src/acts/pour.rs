@@ -106,10 +106,11 @@ pub fn pour(
     let first = input(&palette, seed);
     let (scene, board) = drawing.drawn(&first, &palette)?;
     let name = format!("{} on {}", of.plan.colourway, of.plan.job);
+    let skim = palette.names.get(first.first_film).map_or("", String::as_str);
     let lines = [
         format!("{APPROXIMATE}: {name}"),
         format!(
-            "{words} · seed {seed} · recipe {fingerprint} · what a pour may look like, not what it will"
+            "{words} · seed {seed} · recipe {fingerprint} · skimmed first with {skim} · what a pour may look like"
         ),
     ];
     let told = |picture: &Raster| captioned(picture, [&lines[0], &lines[1]]).map_err(told_of);
@@ -193,8 +194,9 @@ pub fn sample_board(
     let input = pour_input(&of.plan, &recipe, &job, &palette, seed);
     let (_, picture) = drawing.drawn(&input, &palette)?;
     let shows = format!(
-        "a sample board of {} poured in {}, seen under {}, seed {seed}",
+        "a sample board of {} skimmed with {} and poured in {}, seen under {}, seed {seed}",
         size.show(size.round_in(units)),
+        palette.names.get(input.first_film).map_or("", String::as_str),
         of.plan.colourway,
         viewing.words()
     );

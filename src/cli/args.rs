@@ -109,7 +109,7 @@ pub(super) struct PlanWords {
     #[arg(long)]
     pub(super) tolerance: bool,
     /// Seed of the draws for --tolerance
-    #[arg(long, value_name = "NUMBER", default_value_t = 1)]
+    #[arg(long, value_name = "NUMBER", requires = "tolerance", default_value_t = 1)]
     pub(super) seed: u64,
     /// Leave the plan (text, JSON, sheets) and the colourway's swatches in this folder
     #[arg(long, value_name = "FOLDER")]

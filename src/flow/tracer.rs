@@ -63,7 +63,7 @@ pub struct Traced {
     pub rows: usize,
     /// Number of the map that let it in, or [`FIRST_FILM`].
     pub from: Vec<u32>,
-    /// Its place there: [`Back::Came`], or mm of the plane for the first film.
+    /// Its place there: [`Back::Came`](crate::flow::Back::Came), or mm of the plane for the first film.
     pub place: Vec<[f32; 2]>,
 }
 

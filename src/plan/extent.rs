@@ -72,7 +72,8 @@ pub fn for_kit(shop: &Shop, colourway: &Colourway, kit: Volume) -> Result<Plan, 
         let middle = f64::midpoint(covers, too_large);
         let job = job(middle)?;
         let plan = weights(&Ask { shop, colourway, job: &job })?;
-        if resin_volume(&plan).ml() <= kit.ml() * (1.0 + 1e-9) {
+        // A hair below the kit, so that rounding does not buy a second one.
+        if resin_volume(&plan).ml() <= kit.ml() * (1.0 - 1e-10) {
             covers = middle;
             best = Some(job);
         } else {

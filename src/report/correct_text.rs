@@ -15,6 +15,8 @@ pub struct CorrectHead {
     pub colourway: String,
     /// The base.
     pub base: String,
+    /// What is taken to be in the vessel, and what not.
+    pub taken: Vec<String>,
     /// Ceilings that a job raises, with its reasons.
     pub raised: Vec<String>,
     /// Lamps and observer in words.
@@ -40,8 +42,8 @@ pub fn correct_text(head: &CorrectHead, done: &Correction, units: Units, paint: 
             head.within,
         ),
     );
-    for raised in &head.raised {
-        page.line(0, raised);
+    for words in head.taken.iter().chain(&head.raised) {
+        page.line(0, words);
     }
     page.heading("ADD");
     let mut rows = Vec::new();

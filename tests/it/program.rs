@@ -597,3 +597,31 @@ fn a_shop_is_found_in_the_folder_itself() {
     assert_eq!(String::from_utf8(inside.stdout).unwrap(), demo_plan(&bench, "round-table"));
     assert!(Path::new(env!("CARGO_BIN_EXE_pourbook")).exists());
 }
+
+#[test]
+fn a_ceiling_that_one_job_raises_is_raised_for_that_job_alone() {
+    let bench = Bench::demo();
+    let recipe = "colourways/tidewater-slate.ron";
+    bench.change(recipe, "\"2.8 %\"", "\"7.2 %\"");
+    // So little ink that its small batches stay below their mixture rule.
+    bench.change(recipe, "Accent(\"ink\", \"0.8 %\")", "Accent(\"ink\", \"0.1 %\")");
+    bench.change(recipe, "Accent(\"ink\", \"0.6 %\")", "Accent(\"ink\", \"0.1 %\")");
+    let check = || bench.run(&["check", "--shop", "shop"]);
+    let refused = check();
+    assert_eq!(refused.code, 1, "{}", refused.err);
+    let raise = "crew: 2,\n    overrides: [(ceiling: Colorant(\"titanium white paste\"), to: \"7.5 %\", reason: \"three boards cured hard\")],";
+    bench.change("jobs/galley-kitchen.ron", "crew: 2,", raise);
+    // Another job of the same colourway raises nothing.
+    let told = check();
+    assert_eq!(told.code, 1, "{}", told.err);
+    for entry in fs::read_dir(bench.path("shop/jobs")).unwrap() {
+        let path = entry.unwrap().path();
+        if !path.ends_with("galley-kitchen.ron") {
+            fs::remove_file(path).unwrap();
+        }
+    }
+    let sound = check();
+    assert_eq!(sound.code, 0, "{}{}", sound.out, sound.err);
+    let all = format!("{}{}", sound.out, sound.err);
+    assert!(all.contains("exceeds its ceilings but where a job raises them"), "{all}");
+}

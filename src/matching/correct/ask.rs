@@ -33,8 +33,8 @@ impl Held {
 pub struct Clock {
     /// Since B met A.
     pub age: TimeSpan,
-    /// The vessel that it stands in, brim-full.
-    pub vessel: Volume,
+    /// The vessel that it stands in, brim-full; the house's smallest that holds the corrected mix where none is stated.
+    pub vessel: Option<Volume>,
     /// Temperature of the room and the parts.
     pub temperature: Temperature,
     /// What still has to happen after the correction until the last of it is poured.
@@ -116,6 +116,26 @@ pub enum Uncorrected {
         needed_min: f64,
         /// Minutes of pot life left to the corrected mass.
         left_min: f64,
+    },
+    /// The corrected mix would be larger than the house mixes at once.
+    #[error(
+        "it would grow to {grown_g:.0} g, and the house mixes at most {most_g:.0} g at once for its heat"
+    )]
+    TooLarge {
+        /// Mass after the correction, g.
+        grown_g: f64,
+        /// The house's largest mix, g.
+        most_g: f64,
+    },
+    /// The corrected mix does not go into its vessel.
+    #[error("it would fill {needed_l:.2} L, and {which} holds {holds_l:.2} L below its headroom")]
+    NoVessel {
+        /// The vessel meant.
+        which: &'static str,
+        /// Volume after the correction, L.
+        needed_l: f64,
+        /// What the vessel holds, L.
+        holds_l: f64,
     },
     /// The clock cannot be followed.
     #[error("its pot life cannot be reckoned: {0}")]

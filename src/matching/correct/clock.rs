@@ -1,10 +1,10 @@
 //! Whether a corrected mix can still be poured.
 
 use super::{Clock, Uncorrected};
-use crate::model::System;
+use crate::model::{House, System};
 use crate::optics::{Portion, composition};
 use crate::plan::run_sheet::{Ask, DatasheetPotLife, Durations, HeatRules, Mix, Vessel, run_sheet};
-use crate::quantity::{Mass, TimeSpan};
+use crate::quantity::{Mass, TimeSpan, Volume};
 
 /// The clock of a corrected mix.
 #[derive(Debug, Clone, PartialEq)]
@@ -29,6 +29,7 @@ impl InTime {
 /// Refuses a correction that comes too late.
 pub(super) fn in_time(
     system: &System,
+    house: &House,
     clock: &Clock,
     mass: Mass,
     weighings: usize,
@@ -38,6 +39,7 @@ pub(super) fn in_time(
     // Colorants are denser than resin: its own density gives the larger volume, on the safe side.
     let none: [Portion; 0] = [];
     let volume_ml = mass.g() * composition(density, &none).film_ml_per_g_resin;
+    let vessel = vessel_of(house, clock, volume_ml)?;
     let celsius = clock.temperature.c();
     let sheet = run_sheet(&Ask {
         mixes: vec![Mix {
@@ -45,7 +47,7 @@ pub(super) fn in_time(
             part: (1, 1),
             mass_g: mass.g(),
             volume_ml,
-            vessel: Vessel { capacity_ml: clock.vessel.ml(), diameter_mm: None },
+            vessel: Vessel { capacity_ml: vessel.ml(), diameter_mm: None },
             colorants: 0,
             split_into: 1,
         }],
@@ -81,4 +83,24 @@ pub(super) fn in_time(
         }),
         _ => Ok(in_time),
     }
+}
+
+/// The vessel that so much mix stands in: the one stated, full to the brim at most, or the house's smallest that holds it
+/// below its headroom.
+fn vessel_of(house: &House, clock: &Clock, volume_ml: f64) -> Result<Volume, Uncorrected> {
+    let none = |which, holds_ml: f64| Uncorrected::NoVessel {
+        which,
+        needed_l: volume_ml / 1000.0,
+        holds_l: holds_ml / 1000.0,
+    };
+    if let Some(stated) = clock.vessel {
+        return if volume_ml <= stated.ml() {
+            Ok(stated)
+        } else {
+            Err(none("its vessel", stated.ml()))
+        };
+    }
+    let holds = |vessel: &Volume| vessel.ml() * house.fill.value();
+    let found = house.vessels.iter().find(|vessel| holds(vessel) >= volume_ml).copied();
+    found.ok_or_else(|| none("the house's largest vessel", house.vessels.last().map_or(0.0, holds)))
 }

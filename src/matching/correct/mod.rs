@@ -371,10 +371,16 @@ impl<'a> Bench<'a> {
             },
         )?;
         let weight: f64 = ask.looking.lamps.iter().map(|(_, weight)| weight).sum();
+        let most = ask.house.largest_mix;
+        if after > ask.held.mass() && after > most {
+            return Err(Uncorrected::TooLarge { grown_g: after.g(), most_g: most.g() });
+        }
         let in_time = ask
             .clock
             .as_ref()
-            .map(|clock| clock::in_time(ask.limits.system, clock, after, steps.weighings()))
+            .map(|clock| {
+                clock::in_time(ask.limits.system, ask.house, clock, after, steps.weighings())
+            })
             .transpose()?;
         let look_after = self.look(&standing, 0)?;
         let expected = ask.measured.map(|measured| {

@@ -142,12 +142,46 @@ fn a_left_over_is_used_up_in_another_base() {
 }
 
 #[test]
+fn a_correction_larger_than_the_house_mixes_is_refused() {
+    let (system, shelf, house) = (shelf::system(), shelf::shelf(), shelf::house());
+    let mut ask = overdosed(&system, &shelf, &house, 4.0);
+    ask.held.part_a = ask.held.part_a * 2.0;
+    ask.held.part_b = ask.held.part_b * 2.0;
+    ask.held.colorants = masses(&[("white", 180.0), ("red", 160.0)]);
+    let most = house.largest_mix.g();
+    match correct(&ask) {
+        Err(Uncorrected::TooLarge { grown_g, most_g }) => {
+            assert!(grown_g > most_g && (most_g - most).abs() < 1e-9, "{grown_g} of {most_g}");
+        }
+        other => panic!("{other:?}"),
+    }
+}
+
+#[test]
+fn the_corrected_mix_must_go_into_its_vessel() {
+    let (system, shelf, house) = (shelf::system(), shelf::shelf(), shelf::house());
+    let with = |vessel| CorrectAsk {
+        clock: Some(Clock {
+            age: TimeSpan::from_min(1.0),
+            vessel,
+            temperature: Temperature::from_c(20.0),
+            until_poured: TimeSpan::from_min(1.0),
+        }),
+        ..overdosed(&system, &shelf, &house, 1.2)
+    };
+    let tight = correct(&with(Some(Volume::from_l(0.1))));
+    assert!(matches!(tight, Err(Uncorrected::NoVessel { .. })), "{tight:?}");
+    // Where none is stated the house's own is taken that holds the mix as it is afterwards.
+    assert!(correct(&with(None)).unwrap().in_time.is_some());
+}
+
+#[test]
 fn a_correction_that_comes_too_late_is_refused() {
     let (system, shelf, house) = (shelf::system(), shelf::shelf(), shelf::house());
     let at = |minutes: f64| CorrectAsk {
         clock: Some(Clock {
             age: TimeSpan::from_min(minutes),
-            vessel: Volume::from_l(10.0),
+            vessel: Some(Volume::from_l(10.0)),
             temperature: Temperature::from_c(25.0),
             until_poured: TimeSpan::from_min(5.0),
         }),
@@ -212,7 +246,13 @@ proptest! {
         ask.held.colorants =
             masses(&[("white", 90.0 * size * white), ("red", 15.0 * size * red)]);
         ask.within = within;
-        let done = correct(&ask).unwrap();
+        let done = match correct(&ask) {
+            Err(Uncorrected::TooLarge { grown_g, most_g }) => {
+                prop_assert!(grown_g > most_g, "{} of {}", grown_g, most_g);
+                return Ok(());
+            }
+            other => other.unwrap(),
+        };
         prop_assert!(done.error_after <= within + 1e-9, "{} of {}", done.error_after, within);
         prop_assert!(done.ratio_error <= 0.005, "{}", done.ratio_error);
         prop_assert!(!done.standings.iter().any(Standing::exceeded));
