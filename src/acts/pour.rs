@@ -74,7 +74,7 @@ pub struct Part {
     pub name: String,
     /// Of the containers' volume, 0–1.
     pub poured: f64,
-    /// Of what lies on the board in the picture, the skim coat among it, 0–1.
+    /// Of what lies on the board in the picture, 0–1.
     pub on_board: f64,
 }
 
@@ -106,12 +106,9 @@ pub fn pour(
     let first = input(&palette, seed);
     let (scene, board) = drawing.drawn(&first, &palette)?;
     let name = format!("{} on {}", of.plan.colourway, of.plan.job);
-    let skim = palette.names.get(first.first_film).map_or("", String::as_str);
     let lines = [
         format!("{APPROXIMATE}: {name}"),
-        format!(
-            "{words} · seed {seed} · recipe {fingerprint} · skimmed first with {skim} · what a pour may look like"
-        ),
+        format!("{words} · seed {seed} · recipe {fingerprint} · what a pour may look like"),
     ];
     let told = |picture: &Raster| captioned(picture, [&lines[0], &lines[1]]).map_err(told_of);
     let mut keep = |file: &str, picture: &Raster| -> Result<(), Diagnostics> {
@@ -194,9 +191,8 @@ pub fn sample_board(
     let input = pour_input(&of.plan, &recipe, &job, &palette, seed);
     let (_, picture) = drawing.drawn(&input, &palette)?;
     let shows = format!(
-        "a sample board of {} skimmed with {} and poured in {}, seen under {}, seed {seed}",
+        "a sample board of {} poured in {}, seen under {}, seed {seed}",
         size.show(size.round_in(units)),
-        palette.names.get(input.first_film).map_or("", String::as_str),
         of.plan.colourway,
         viewing.words()
     );

@@ -18,10 +18,11 @@ mod outflow;
 mod random;
 mod ribbon;
 pub mod series;
+mod spline;
 mod tracer;
 
-pub use map::{Back, Map, Origin, Source, Tine, Vortex, Wave, back_trace, tilt};
+pub use map::{Back, Map, Origin, Rotation, Source, Tine, Vortex, Wave, back_trace, tilt};
 pub use outflow::draw_off;
 pub use random::Random;
-pub use ribbon::{Bend, Ribbon};
+pub use ribbon::{Lattice, Ribbon};
 pub use tracer::{FIRST_FILM, Grid, Traced, Tracer, origin};

@@ -1,115 +1,147 @@
 //! A ribbon: one whole pass of the stream, let in along a bent line.
 
-use super::series::sin_turns_fast;
+use super::spline::{integrals, weights};
 
-/// One wave of a ribbon's middle line about its straight axis.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct Bend {
-    /// Largest distance from the axis, mm.
-    pub amplitude: f64,
-    /// Waves per mm along the axis.
-    pub per_mm: f64,
-    /// Phase, turns.
-    pub phase: f64,
+/// New fluid let in all along a line y = c(x): the line opens by w(x), and what lies beyond it moves on by as much.
+///
+/// Every point at y ≥ c(x) goes to y + w(x), every other stays. That is a shear along y on the far side and nothing on the
+/// near one, so area is kept exactly and the inverse is as plain as the map; between the two lies the new fluid,
+/// c ≤ y < c + w, of area ∫w dx. (Own derivation: a shear along y by any function of x has the determinant 1.)
+///
+/// c and w are uniform cubic B-splines on one lattice of places x (see [`super::spline`]): a line never leaves the band
+/// between two others whose coefficients it lies between, and the widths of ribbons laid side by side add up
+/// coefficient by coefficient. Nothing happens where no width is, nor before the line: a ribbon concerns the
+/// neighbourhood it is poured in and what is poured on ahead of it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Ribbon {
+    lattice: Lattice,
+    /// Number in the lattice of the first coefficient.
+    first: i64,
+    /// Line and width, mm, by place; [`PAD`] without width at each end.
+    table: Vec<[f64; 2]>,
+    /// Sum of the widths before each place over that of all.
+    before: Vec<f64>,
+    area: f64,
 }
 
-/// New fluid let in all along a bent line: the line opens and the film on either side moves apart.
-///
-/// With x along the axis from the ribbon's middle and y across from its bent middle line, everything at y > 0 moves
-/// by +w(x)/2 across and everything at y < 0 by −w(x)/2, where w(x) = W·(1 − (x/h)⁴)³ is the ribbon's width, nothing
-/// beyond its ends |x| ≥ h. On either side that is a shear, so area is kept exactly and the inverse is as plain as the
-/// map; between the sides lies the new fluid, of area ∫w dx = [`Ribbon::area`]. (Own derivation: a shear along y by
-/// any function of x has the determinant 1.)
-///
-/// The film is pushed straight across the line and not round its ends, and the push does not fade with distance: a
-/// ribbon shoves what lies beside it, as a stream laid against a soft edge does.
+/// Evenly spaced places along x.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Ribbon {
-    /// Middle of the axis, mm.
-    pub middle: [f64; 2],
-    /// Unit vector along the axis.
-    pub along: [f64; 2],
-    /// Half the axis' length h, mm, above 0.
-    pub half_length: f64,
-    /// Greatest width W, mm, above 0.
-    pub width: f64,
-    /// How the middle line bends about the axis.
-    pub bends: [Bend; 3],
+pub struct Lattice {
+    /// x of place 0, mm.
+    pub origin: f64,
+    /// From one place to the next, mm, above 0.
+    pub step: f64,
+}
+
+/// Coefficients at each end that have no width, so that four can be read anywhere.
+pub(super) const PAD: usize = 4;
+
+impl Lattice {
+    /// x in steps from place 0.
+    #[inline(always)]
+    pub(super) fn at(&self, x: f64) -> f64 {
+        (x - self.origin) / self.step
+    }
 }
 
 impl Ribbon {
-    /// ∫ (1 − s⁴)³ ds over −1 to 1.
-    const WHOLE: f64 = 2.0 * (1.0 - 3.0 / 5.0 + 3.0 / 9.0 - 1.0 / 13.0);
-
-    /// The width of a ribbon of that length that covers `area` mm².
+    /// A ribbon whose coefficients begin at place `first` of the lattice: of the line and of the width, mm, one of each a
+    /// place. Widths below 0 (or that are none) count as 0.
     #[must_use]
-    pub fn width_for(area: f64, half_length: f64) -> f64 {
-        area / (half_length * Self::WHOLE)
+    pub fn new(lattice: Lattice, first: i64, coefficients: &[[f64; 2]]) -> Self {
+        let end = |at: Option<&[f64; 2]>| [at.map_or(0.0, |c| c[0]), 0.0];
+        let mut table = vec![end(coefficients.first()); PAD];
+        table.extend(coefficients.iter().map(|[c, w]| [*c, if *w > 0.0 { *w } else { 0.0 }]));
+        table.resize(table.len() + PAD, end(coefficients.last()));
+        let sum: f64 = table.iter().map(|[_, w]| w).sum();
+        let per = if sum > 0.0 { 1.0 / sum } else { 0.0 };
+        let mut so_far = 0.0;
+        let before = table
+            .iter()
+            .map(|[_, w]| {
+                let here = so_far * per;
+                so_far += w;
+                here
+            })
+            .collect();
+        Self { lattice, first: first.saturating_sub(4), table, before, area: sum * lattice.step }
     }
 
     /// Area of the new fluid, mm².
     #[must_use]
     pub fn area(&self) -> f64 {
-        self.width * self.half_length * Self::WHOLE
+        self.area
     }
 
-    /// Share of the area (0 to 1) that lies before the place `s` = x/h in −1 to 1 along the axis.
-    ///
-    /// ```
-    /// use pourbook::flow::Ribbon;
-    /// assert!((Ribbon::part_before(0.0) - 0.5).abs() < 1e-15);
-    /// assert!((Ribbon::part_before(1.0) - 1.0).abs() < 1e-15);
-    /// ```
-    #[inline(always)]
+    /// How long it lies, mm: the length of a ribbon of one width with the same ∫w and ∫w².
     #[must_use]
-    pub fn part_before(s: f64) -> f64 {
-        let s4 = s * s * s * s;
-        let integral = s * (1.0 - s4 * (0.6 - s4 * (1.0 / 3.0 - s4 * (1.0 / 13.0))));
-        0.5 + integral / Self::WHOLE
-    }
-
-    /// How far the middle line lies from the axis at `x` mm along it.
-    #[inline(always)]
-    pub(super) fn bent(&self, x: f64) -> f64 {
-        let mut y = 0.0;
-        for bend in &self.bends {
-            y += bend.amplitude * sin_turns_fast(x * bend.per_mm + bend.phase);
+    pub fn length(&self) -> f64 {
+        let (mut one, mut two) = (0.0, 0.0);
+        for [_, w] in &self.table {
+            one += w;
+            two += w * w;
         }
-        y
+        if two > 0.0 { one * one / two * self.lattice.step } else { 0.0 }
     }
 
-    /// Half the ribbon's width at the place `s` = x/h.
-    #[inline(always)]
-    pub(super) fn half_width(&self, s: f64) -> f64 {
-        let s2 = s * s;
-        let rest = 1.0 - s2 * s2;
-        let rest = if rest > 0.0 { rest } else { 0.0 };
-        0.5 * self.width * rest * rest * rest
-    }
-
-    /// Place of `p` along the axis (x/h) and across from the middle line (mm).
-    #[inline(always)]
-    pub(super) fn frame(&self, p: [f64; 2]) -> [f64; 2] {
-        let (dx, dy) = (p[0] - self.middle[0], p[1] - self.middle[1]);
-        let x = dx * self.along[0] + dy * self.along[1];
-        let y = dy * self.along[0] - dx * self.along[1];
-        [x / self.half_length, y - self.bent(x)]
-    }
-
-    /// `p` moved `by` mm across the axis.
-    #[inline(always)]
-    pub(super) fn across(&self, p: [f64; 2], by: f64) -> [f64; 2] {
-        [p[0] - self.along[1] * by, p[1] + self.along[0] * by]
-    }
-
-    /// The point of the plane at the place `[s, t]` of the new fluid: s = x/h in −1 to 1, t from one rim (0) to the
-    /// other (1).
+    /// The lattice of its places.
     #[must_use]
-    pub fn point(&self, [s, t]: [f64; 2]) -> [f64; 2] {
-        let x = s * self.half_length;
-        let y = self.bent(x) + (2.0 * t - 1.0) * self.half_width(s);
-        let on_axis = [self.middle[0] + self.along[0] * x, self.middle[1] + self.along[1] * x];
-        self.across(on_axis, y)
+    pub fn lattice(&self) -> Lattice {
+        self.lattice
+    }
+
+    /// Number in the lattice of the first coefficient of the table.
+    pub(super) fn first(&self) -> i64 {
+        self.first
+    }
+
+    /// Line and width by place, [`PAD`] without width at each end.
+    pub(super) fn table(&self) -> &[[f64; 2]] {
+        &self.table
+    }
+
+    /// Share of the widths' sum before each place.
+    pub(super) fn before(&self) -> &[f64] {
+        &self.before
+    }
+
+    /// The place in the table at `x` and how far on from it; `None` where there is no width.
+    fn cell(&self, x: f64) -> Option<(usize, f64)> {
+        let q = self.lattice.at(x);
+        let whole = q.floor();
+        #[expect(clippy::cast_possible_truncation, reason = "held to the table below")]
+        let number = (whole as i64).checked_sub(self.first)?;
+        let at = usize::try_from(number).ok()?;
+        (at >= 1 && at + 2 < self.table.len()).then_some((at, q - whole))
+    }
+
+    /// Line and width at `x`, mm; `None` where there is no width.
+    #[must_use]
+    pub fn line_and_width(&self, x: f64) -> Option<[f64; 2]> {
+        let (at, t) = self.cell(x)?;
+        let mut sum = [0.0; 2];
+        for (weight, [c, w]) in weights(t).iter().zip(self.table.get(at - 1..at + 3)?) {
+            sum = [sum[0] + weight * c, sum[1] + weight * w];
+        }
+        Some(sum)
+    }
+
+    /// Share of the area (0 to 1) that lies before `x`.
+    #[must_use]
+    pub fn part_before(&self, x: f64) -> f64 {
+        let Some((at, t)) = self.cell(x) else {
+            return if self.lattice.at(x) < self.middle() { 0.0 } else { 1.0 };
+        };
+        let sum = self.area / self.lattice.step;
+        let acting = self.table.get(at - 1..at + 3).unwrap_or_default();
+        let passed: f64 = integrals(t).iter().zip(acting).map(|(i, [_, w])| i * w).sum();
+        self.before.get(at - 1).copied().unwrap_or(0.0) + if sum > 0.0 { passed / sum } else { 0.0 }
+    }
+
+    /// The middle of the table in the lattice.
+    #[expect(clippy::cast_precision_loss, reason = "far below 2^52 places")]
+    fn middle(&self) -> f64 {
+        self.first as f64 + 0.5 * self.table.len() as f64
     }
 }
 
@@ -118,27 +150,22 @@ mod tests {
     use super::*;
 
     #[test]
-    fn the_area_is_that_of_the_width_along_the_axis() {
-        let ribbon = Ribbon {
-            middle: [0.0; 2],
-            along: [1.0, 0.0],
-            half_length: 210.0,
-            width: Ribbon::width_for(9000.0, 210.0),
-            bends: [Bend::default(); 3],
-        };
-        assert!((ribbon.area() - 9000.0).abs() < 1e-9, "{}", ribbon.area());
-        // Simpson's rule on 2,000 strips.
-        let (mut sum, mut half) = (0.0, 0.0);
-        for i in 0..2000 {
-            let at = |k: f64| 2.0 * ribbon.half_width(-1.0 + (f64::from(i) + k) / 1000.0);
-            let strip = (at(0.0) + 4.0 * at(0.5) + at(1.0)) / 6.0 * 0.21;
-            sum += strip;
-            if i < 700 {
-                half += strip;
-            }
+    fn the_area_is_that_of_the_width_along_the_line() {
+        let coefficients: Vec<[f64; 2]> =
+            [4.0, 9.0, 21.0, 30.0, 12.0, 0.5].map(|w| [3.0 * w, w]).to_vec();
+        let ribbon = Ribbon::new(Lattice { origin: -13.0, step: 8.0 }, 5, &coefficients);
+        assert!((ribbon.area() - 8.0 * 76.5).abs() < 1e-9, "{}", ribbon.area());
+        assert!(ribbon.line_and_width(-13.0).is_none() && ribbon.line_and_width(400.0).is_none());
+        assert!((ribbon.part_before(-200.0), ribbon.part_before(500.0)) == (0.0, 1.0));
+        // Simpson's rule on 3,000 strips.
+        let (mut sum, from) = (0.0, 0.0);
+        let width = |x: f64| ribbon.line_and_width(x).map_or(0.0, |[_, w]| w);
+        for i in 0..3000 {
+            let x = from + f64::from(i) * 0.05;
+            let part = ribbon.part_before(x) * ribbon.area();
+            assert!((sum - part).abs() < 1e-6, "{sum} {part} before {x}");
+            sum += (width(x) + 4.0 * width(x + 0.025) + width(x + 0.05)) / 6.0 * 0.05;
         }
-        assert!((sum - 9000.0).abs() < 1e-6, "{sum}");
-        let part = Ribbon::part_before(-1.0 + 0.7);
-        assert!((half / 9000.0 - part).abs() < 1e-9, "{half} {part}");
+        assert!((sum - ribbon.area()).abs() < 1e-6, "{sum}");
     }
 }

@@ -2,9 +2,10 @@
 //!
 //! Between the rims of what was let in, a chain of maps is smooth, so a small square of the picture goes back through
 //! all of it as the values at a few nodes: [`NODES`] points in place of thousands of samples. Where the rim of a
-//! ribbon runs through the square the samples are told apart by the polynomial of their distance from the ribbon's
-//! middle line, and what lies on either side goes on as a branch of its own, smooth again. A sample so costs a few
-//! evaluations, one a rim that its square meets, however many maps there are.
+//! ribbon runs through the square the samples are told apart by the polynomials of their distance from the ribbon's
+//! line and of its width there, and what lies on either side goes on as a branch of its own, smooth again. A sample so
+//! costs a few evaluations, one a rim that its square meets, and a ribbon that lies elsewhere two comparisons, however
+//! many there are.
 //!
 //! The error is watched: before a map that bends the square more than a polynomial follows ([`SMOOTH`]), and where the
 //! last coefficient says that a rim would stand more than [`TOLERANCE`] of a sample's pitch off its place, the square is
@@ -19,21 +20,24 @@
     reason = "by index, so that loops over nodes and lanes become vector code"
 )]
 
+mod patch;
+mod reach;
+mod step;
+
 use super::map::{Map, Origin, back_trace};
 use super::series::sin_turns_fast;
+use patch::{
+    Basis, LANES, NODES, Nodes, POINTS, Rows, SIDE, doubt, pitch_of, quartered, sine_rest, span,
+};
+use reach::{Bounds, Reaches};
+use step::{Columns, Step};
 
-/// Nodes along each side of a patch.
-const SIDE: usize = 6;
-/// Nodes of a patch.
-const NODES: usize = SIDE * SIDE;
-/// Chebyshev's points of the second kind, cos(πk/5).
-const POINTS: [f32; SIDE] = [-1.0, -0.809_017, -0.309_017, 0.309_017, 0.809_017, 1.0];
 /// Largest error of a rim's place, in pitches of the samples.
-const TOLERANCE: f32 = 0.4;
+const TOLERANCE: f32 = 0.8;
 /// In the smallest patches so much is let pass: where the film is drawn out that far its lines are finer than samples.
-const HOPELESS: f32 = 2.0;
+const HOPELESS: f32 = 5.0;
 /// Largest error of a map on the nodes, in pitches of the samples: it stays in all that follows.
-const SMOOTH: f32 = 0.02;
+const SMOOTH: f32 = 0.1;
 /// Over so much of a turn's fade or a tooth's width a patch goes with one polynomial.
 const STEEP: f32 = 0.25;
 /// Samples along a patch to begin with, and where cutting ends.
@@ -98,12 +102,6 @@ struct Run {
     to: u16,
 }
 
-/// A value at each node.
-type Nodes = [f32; NODES];
-
-/// Samples worked on together.
-const LANES: usize = 8;
-
 /// Samples of a patch that went the same way so far, and the nodes they are interpolated from.
 struct Branch {
     /// Maps that are still to be gone back through.
@@ -117,140 +115,12 @@ struct Branch {
     runs: Vec<Run>,
 }
 
-/// Lagrange's polynomials of the nodes at the samples of a patch's side: the same for all patches of one size.
-#[derive(Debug)]
-struct Basis {
-    samples: usize,
-    /// By lanes of samples: the weight of each node.
-    lanes: Vec<[[f32; LANES]; SIDE]>,
-    /// For the nodes of each half of the side: the weights of this side's nodes.
-    halves: [[[f32; SIDE]; SIDE]; 2],
-}
-
-impl Basis {
-    fn new(samples: usize) -> Self {
-        let mut lanes = vec![[[0.0_f32; LANES]; SIDE]; samples.div_ceil(LANES)];
-        #[expect(clippy::cast_precision_loss, reason = "below a hundred")]
-        let place = |sample: f64| 2.0 * sample / (samples.max(2) - 1) as f64 - 1.0;
-        for sample in 0..samples {
-            #[expect(clippy::cast_precision_loss, reason = "below a hundred")]
-            let weights = lagrange(place(sample as f64));
-            if let Some(lane) = lanes.get_mut(sample / LANES) {
-                for (to, weight) in lane.iter_mut().zip(weights) {
-                    to[sample % LANES] = weight;
-                }
-            }
-        }
-        #[expect(clippy::cast_precision_loss, reason = "below a hundred")]
-        let half = (samples / 2) as f64;
-        let halves = [0.0, half].map(|first| {
-            POINTS.map(|point| {
-                let sample = first + 0.5 * (f64::from(point) + 1.0) * (half - 1.0);
-                lagrange(place(sample))
-            })
-        });
-        Self { samples, lanes, halves }
-    }
-}
-
-/// The value of each node's polynomial at `x` in −1 to 1.
-fn lagrange(x: f64) -> [f32; SIDE] {
-    core::array::from_fn(|node| {
-        let own = f64::from(POINTS[node]);
-        let others = POINTS.iter().enumerate().filter(|(other, _)| *other != node);
-        single(others.fold(1.0, |product, (_, point)| {
-            product * (x - f64::from(*point)) / (own - f64::from(*point))
-        }))
-    })
-}
-
-/// A map with its coefficients as the nodes need them.
-#[derive(Debug, Clone, Copy)]
-enum Step {
-    Ribbon(Channel),
-    Wave { normal: [f32; 2], amplitude: f32, per_mm: f32, phase: f32 },
-    Tine { normal: [f32; 2], offset: f32, per_width: f32, amplitude: f32 },
-    Vortex { centre: [f32; 2], per_radius2: f32, half_tangent: f32 },
-    Source { centre: [f32; 2], form: [f32; 3], radius2: f32 },
-}
-
-/// A ribbon's coefficients.
-#[derive(Debug, Clone, Copy)]
-struct Channel {
-    middle: [f32; 2],
-    along: [f32; 2],
-    half_length: f32,
-    per_half_length: f32,
-    half_width: f32,
-    /// Amplitude, per mm, phase.
-    bends: [[f32; 3]; 3],
-    most_bent: f32,
-}
-
-impl Step {
-    fn of(map: &Map) -> Self {
-        match map {
-            Map::Ribbon(r) => Self::Ribbon(Channel {
-                middle: r.middle.map(single),
-                along: r.along.map(single),
-                half_length: single(r.half_length),
-                per_half_length: single(1.0 / r.half_length),
-                half_width: single(0.5 * r.width),
-                bends: r.bends.map(|b| [b.amplitude, b.per_mm, b.phase].map(single)),
-                most_bent: r.bends.iter().map(|b| single(b.amplitude.abs())).sum(),
-            }),
-            Map::Wave(w) => Self::Wave {
-                normal: w.normal.map(single),
-                amplitude: single(w.amplitude),
-                per_mm: single(w.per_mm),
-                phase: single(w.phase),
-            },
-            Map::Tine(t) => Self::Tine {
-                normal: t.normal.map(single),
-                offset: single(t.offset),
-                per_width: single(1.0 / t.width),
-                amplitude: single(t.amplitude),
-            },
-            Map::Vortex(v) => Self::Vortex {
-                centre: v.centre.map(single),
-                per_radius2: single(1.0 / v.radius2),
-                half_tangent: single(v.half_tangent),
-            },
-            Map::Source(s) => Self::Source {
-                centre: s.centre.map(single),
-                form: s.form().map(single),
-                radius2: single(s.radius2),
-            },
-        }
-    }
-}
-
-impl Channel {
-    /// Half the ribbon's width at `s` = x/h.
-    #[inline(always)]
-    fn half_width(&self, s: f32) -> f32 {
-        let s2 = s * s;
-        let rest = 1.0 - s2 * s2;
-        let rest = if rest > 0.0 { rest } else { 0.0 };
-        self.half_width * rest * rest * rest
-    }
-
-    /// The bent middle line's distance from the axis at `s`.
-    #[inline(always)]
-    fn bent(&self, s: f32) -> f32 {
-        let x = s * self.half_length;
-        let [a, b, c] = self.bends;
-        a[0] * sin_turns_fast(x * a[1] + a[2])
-            + b[0] * sin_turns_fast(x * b[1] + b[2])
-            + c[0] * sin_turns_fast(x * c[1] + c[2])
-    }
-}
-
 /// Carries blocks of samples back through one list of maps; keeps its working memory from block to block.
 #[derive(Debug)]
 pub struct Tracer<'a> {
     maps: &'a [Map],
     steps: Vec<Step>,
+    reaches: Reaches,
     bases: Vec<Basis>,
     stack: Vec<Branch>,
     spare: Vec<Vec<Run>>,
@@ -266,6 +136,7 @@ impl core::fmt::Debug for Branch {
 struct Walk<'a> {
     maps: &'a [Map],
     steps: &'a [Step],
+    reaches: &'a Reaches,
     bases: &'a [Basis],
     pitch_mm: f32,
 }
@@ -281,6 +152,7 @@ impl<'a> Tracer<'a> {
         Self {
             maps,
             steps: maps.iter().map(Step::of).collect(),
+            reaches: Reaches::of(maps),
             bases: sizes.take_while(|n| *n >= SMALLEST).map(Basis::new).collect(),
             stack: Vec::new(),
             spare: Vec::new(),
@@ -304,6 +176,7 @@ impl<'a> Tracer<'a> {
         let walk = Walk {
             maps: self.maps,
             steps: &self.steps,
+            reaches: &self.reaches,
             bases: &self.bases,
             pitch_mm: single(grid.pitch_mm),
         };
@@ -399,54 +272,58 @@ impl Walk<'_> {
     ) {
         let Some(basis) = self.bases.get(branch.level) else { return };
         let smallest = self.is_smallest(branch);
-        while let Some(number) = branch.maps.checked_sub(1) {
+        let mut columns: Option<Columns> = None;
+        let mut bounds: Option<Bounds> = None;
+        loop {
+            let near = bounds.get_or_insert_with(|| Bounds::of(&branch.x, &branch.y));
+            let Some(number) = self.reaches.last_that_meets(branch.maps, near) else { break };
             let Some(step) = self.steps.get(number) else { break };
+            branch.maps = number + 1;
             match step {
                 Step::Ribbon(ribbon) => {
-                    let (mut s, mut y) = ([0.0; NODES], [0.0; NODES]);
+                    let columns = match &mut columns {
+                        Some(known) if known.lattice == ribbon.lattice => known,
+                        other => other.insert(Columns::new(&branch.x, ribbon.lattice)),
+                    };
+                    let (line, width) = ribbon.opened(columns);
+                    let (mut near, mut far) = ([0.0; NODES], [0.0; NODES]);
                     for i in 0..NODES {
-                        let (dx, dy) =
-                            (branch.x[i] - ribbon.middle[0], branch.y[i] - ribbon.middle[1]);
-                        s[i] =
-                            (dx * ribbon.along[0] + dy * ribbon.along[1]) * ribbon.per_half_length;
-                        y[i] = dy * ribbon.along[0] - dx * ribbon.along[1];
+                        near[i] = branch.y[i] - line[i];
+                        far[i] = near[i] - width[i];
                     }
-                    let (s_low, s_high) = span(&s);
-                    if s_low > 1.0 || s_high < -1.0 {
+                    let (near_span, far_span) = (span(&near), span(&far));
+                    let room = 0.05 * (near_span.1 - near_span.0);
+                    if near_span.1 < -room {
                         branch.maps = number;
                         continue;
                     }
-                    let mut half = [0.0; NODES];
-                    for i in 0..NODES {
-                        half[i] = ribbon.half_width(s[i]);
+                    let unsure = doubt(&width);
+                    if !smallest && unsure > SMOOTH * self.pitch_mm {
+                        return self.cut(branch, stack, spare, out);
                     }
-                    // Far from the axis the side is plain whatever the bends.
-                    let mut side = side_of(&y, ribbon.half_width + ribbon.most_bent);
-                    if side == 0.0 {
-                        for i in 0..NODES {
-                            y[i] -= ribbon.bent(s[i]);
-                        }
-                        side = side_of(&y, span(&half).1);
-                    }
-                    if side != 0.0 {
-                        branch.push(ribbon, &half, side);
+                    if far_span.0 > room {
+                        branch.push(&width);
                         branch.maps = number;
+                        bounds = None;
                         continue;
                     }
-                    let off = doubt(&y, &half) / pitch_of(&y, basis.samples);
+                    let off = (doubt(&near) + unsure) / pitch_of(&near, basis.samples);
                     if off > (if smallest { HOPELESS } else { TOLERANCE }) {
                         return self.cut(branch, stack, spare, out);
                     }
                     let mut sides =
                         [spare.pop().unwrap_or_default(), spare.pop().unwrap_or_default()];
-                    self.part(branch, basis, number, ribbon, &s, &y, &mut sides, out);
-                    for (runs, side) in sides.into_iter().zip([1.0, -1.0]) {
+                    let part = ribbon.parts(columns);
+                    self.part(branch, basis, number, [&part, &near, &width], &mut sides, out);
+                    for (beyond, runs) in sides.into_iter().enumerate() {
                         if runs.is_empty() {
                             spare.push(runs);
                             continue;
                         }
                         let mut next = Branch { maps: number, runs, ..*branch };
-                        next.push(ribbon, &half, side);
+                        if beyond == 1 {
+                            next.push(&width);
+                        }
                         stack.push(next);
                     }
                     return;
@@ -508,6 +385,13 @@ impl Walk<'_> {
                         branch.y[i] = centre[1] + dx * sin + dy * cos;
                     }
                 }
+                Step::Rotation { along } => {
+                    for i in 0..NODES {
+                        let (x, y) = (branch.x[i], branch.y[i]);
+                        branch.x[i] = x * along[0] + y * along[1];
+                        branch.y[i] = y * along[0] - x * along[1];
+                    }
+                }
                 Step::Source { centre, form, radius2 } => {
                     let mut q = [0.0; NODES];
                     for i in 0..NODES {
@@ -526,11 +410,13 @@ impl Walk<'_> {
                 }
             }
             branch.maps = number;
+            columns = None;
+            bounds = None;
         }
-        let mut rows = Rows::new(basis, &branch.x, &branch.y);
+        let mut rows = Rows::new(basis, [&branch.x, &branch.y]);
         for run in &branch.runs {
             let at = branch.row_start(run, out);
-            let (xs, ys) = rows.of(run);
+            let [xs, ys] = rows.of(run);
             let (from, to) = (usize::from(run.from), usize::from(run.to));
             if let (Some(xs), Some(ys)) = (xs.get(from..to), ys.get(from..to)) {
                 out.put(at + from, FIRST_FILM, xs, ys);
@@ -538,18 +424,15 @@ impl Walk<'_> {
         }
     }
 
-    /// Tells the samples of a branch apart at a ribbon: what came with it is put, the rest goes to its side (below,
-    /// above the middle line).
+    /// Tells the samples of a branch apart at a ribbon, by the nodes' share of its area, distance from its line and width:
+    /// what came with it is put, the rest goes to its side (before the line, beyond the far rim).
     #[inline(always)]
-    #[expect(clippy::too_many_arguments, reason = "one call")]
     fn part(
         &self,
         branch: &Branch,
         basis: &Basis,
         number: usize,
-        ribbon: &Channel,
-        s: &Nodes,
-        y: &Nodes,
+        nodes: [&Nodes; 3],
         sides: &mut [Vec<Run>; 2],
         out: &mut Traced,
     ) {
@@ -557,20 +440,20 @@ impl Walk<'_> {
         for side in sides.iter_mut() {
             side.clear();
         }
-        let mut rows = Rows::new(basis, s, y);
+        let mut rows = Rows::new(basis, nodes);
         let (mut kinds, mut places) = ([0_u8; LARGEST], [0.0_f32; LARGEST]);
         for run in &branch.runs {
             let at = branch.row_start(run, out);
-            let (along, across) = rows.of(run);
+            let [along, across, width] = rows.of(run);
             let (from, to) = (usize::from(run.from), usize::from(run.to));
             let first = from / LANES * LANES;
             for lane in first / LANES..to.div_ceil(LANES) {
                 for i in lane * LANES..lane * LANES + LANES {
-                    let half = ribbon.half_width(along[i]);
-                    let y = across[i];
-                    // 0 below, 1 above, 2 within.
-                    kinds[i] = if y.abs() < half { 2 } else { u8::from(y >= 0.0) };
-                    places[i] = 0.5 + 0.5 * y / half;
+                    let (y, w) = (across[i], width[i]);
+                    // 0 before, 1 beyond, 2 within.
+                    let kind = if y < w { 2 } else { 1 };
+                    kinds[i] = if y < 0.0 { 0 } else { kind };
+                    places[i] = y / w;
                 }
             }
             let mut i = from;
@@ -597,10 +480,10 @@ impl Walk<'_> {
     #[inline(never)]
     fn one_by_one(&self, branch: &Branch, basis: &Basis, out: &mut Traced) {
         let maps = self.maps.get(..branch.maps).unwrap_or_default();
-        let mut rows = Rows::new(basis, &branch.x, &branch.y);
+        let mut rows = Rows::new(basis, [&branch.x, &branch.y]);
         for run in &branch.runs {
             let at = branch.row_start(run, out);
-            let (xs, ys) = rows.of(run);
+            let [xs, ys] = rows.of(run);
             for i in usize::from(run.from)..usize::from(run.to) {
                 let (from, [x, y]) = origin(maps, [f64::from(xs[i]), f64::from(ys[i])]);
                 out.put(at + i, from, &[x], &[y]);
@@ -617,13 +500,11 @@ impl Branch {
             + usize::from(self.corner[0])
     }
 
-    /// Moves the nodes to one side of a ribbon's middle line, as if it had not been.
+    /// Moves the nodes back across a ribbon, as if it had not been.
     #[inline(always)]
-    fn push(&mut self, ribbon: &Channel, half: &Nodes, side: f32) {
+    fn push(&mut self, width: &Nodes) {
         for i in 0..NODES {
-            let by = side * half[i];
-            self.x[i] -= ribbon.along[1] * by;
-            self.y[i] += ribbon.along[0] * by;
+            self.y[i] -= width[i];
         }
     }
 }
@@ -636,70 +517,6 @@ pub fn origin(maps: &[Map], p: [f64; 2]) -> (u32, [f32; 2]) {
             (u32::try_from(number).unwrap_or(FIRST_FILM), place.map(single))
         }
         Origin::Film(at) => (FIRST_FILM, at.map(single)),
-    }
-}
-
-/// Two polynomials at the samples of a patch's rows; a row's own coefficients are kept while runs of it follow one
-/// another.
-struct Rows<'a> {
-    basis: &'a Basis,
-    nodes: [&'a Nodes; 2],
-    row: Option<u16>,
-    weights: [[f32; SIDE]; 2],
-    values: [[f32; LARGEST]; 2],
-}
-
-impl<'a> Rows<'a> {
-    #[inline(always)]
-    fn new(basis: &'a Basis, one: &'a Nodes, two: &'a Nodes) -> Self {
-        Self {
-            basis,
-            nodes: [one, two],
-            row: None,
-            weights: [[0.0; SIDE]; 2],
-            values: [[0.0; LARGEST]; 2],
-        }
-    }
-
-    /// Both at the samples of a run (and of the lanes that it begins and ends in), by their number in the row.
-    #[inline(always)]
-    fn of(&mut self, run: &Run) -> (&[f32; LARGEST], &[f32; LARGEST]) {
-        if self.row != Some(run.row) {
-            self.row = Some(run.row);
-            let row = usize::from(run.row);
-            let down = self.basis.lanes.get(row / LANES);
-            let Some(down) = down else { return (&self.values[0], &self.values[1]) };
-            for which in 0..2 {
-                let nodes = self.nodes[which];
-                let mut sums = [0.0; SIDE];
-                for line in 0..SIDE {
-                    let weight = down[line][row % LANES];
-                    for node in 0..SIDE {
-                        sums[node] += weight * nodes[line * SIDE + node];
-                    }
-                }
-                self.weights[which] = sums;
-            }
-        }
-        let lanes = usize::from(run.from) / LANES..usize::from(run.to).div_ceil(LANES);
-        for lane in lanes {
-            let Some(basis) = self.basis.lanes.get(lane) else { continue };
-            for which in 0..2 {
-                let weights = &self.weights[which];
-                let mut sum = [0.0; LANES];
-                for node in 0..SIDE {
-                    for k in 0..LANES {
-                        sum[k] += weights[node] * basis[node][k];
-                    }
-                }
-                let to = lane * LANES;
-                if let Some(to) = self.values[which].get_mut(to..to + LANES) {
-                    to.copy_from_slice(&sum);
-                }
-            }
-        }
-        let [one, two] = &self.values;
-        (one, two)
     }
 }
 
@@ -719,115 +536,6 @@ fn end_of(kinds: &[u8; LARGEST], from: usize, to: usize) -> usize {
     if i < to { i } else { to }
 }
 
-/// Least and greatest value.
-#[inline(always)]
-fn span(values: &Nodes) -> (f32, f32) {
-    // Four at a time and by index, so that the comparisons become vector code.
-    let (mut low, mut high) = ([f32::INFINITY; 4], [f32::NEG_INFINITY; 4]);
-    for four in 0..NODES / 4 {
-        for k in 0..4 {
-            let value = values[4 * four + k];
-            low[k] = if value < low[k] { value } else { low[k] };
-            high[k] = if value > high[k] { value } else { high[k] };
-        }
-    }
-    let least = |a: f32, b: f32| if a < b { a } else { b };
-    let most = |a: f32, b: f32| if a > b { a } else { b };
-    (
-        least(least(low[0], low[1]), least(low[2], low[3])),
-        most(most(high[0], high[1]), most(high[2], high[3])),
-    )
-}
-
-/// Which way a patch is to go back where all of it lies beyond `reach` on one side of a line, from the nodes' distances;
-/// 0 where it does not. What lies between the nodes may reach a little beyond them.
-#[inline(always)]
-fn side_of(y: &Nodes, reach: f32) -> f32 {
-    let (low, high) = span(y);
-    let room = reach + 0.05 * (high - low);
-    if low > room {
-        -1.0
-    } else if high < -room {
-        1.0
-    } else {
-        0.0
-    }
-}
-
-/// The nodes of a quarter of a patch (right, lower) from the patch's own.
-#[inline(always)]
-fn quartered(nodes: &Nodes, basis: &Basis, quarter: [usize; 2]) -> Nodes {
-    let (across, down) = (&basis.halves[quarter[0]], &basis.halves[quarter[1]]);
-    let mut lines = [0.0; NODES];
-    for line in 0..SIDE {
-        for node in 0..SIDE {
-            let mut sum = 0.0;
-            for k in 0..SIDE {
-                sum += across[node][k] * nodes[line * SIDE + k];
-            }
-            lines[line * SIDE + node] = sum;
-        }
-    }
-    let mut out = [0.0; NODES];
-    for line in 0..SIDE {
-        for node in 0..SIDE {
-            let mut sum = 0.0;
-            for k in 0..SIDE {
-                sum += down[line][k] * lines[k * SIDE + node];
-            }
-            out[line * SIDE + node] = sum;
-        }
-    }
-    out
-}
-
-/// How far the interpolating polynomial may be from a sine of amplitude 1 over so many turns: (πn)⁶/(6!·2⁵), the
-/// remainder with Chebyshev's nodes.
-#[inline(always)]
-fn sine_rest(turns: f32) -> f32 {
-    let x = turns * core::f32::consts::PI;
-    let x2 = x * x;
-    x2 * x2 * x2 * (1.0 / 23_040.0)
-}
-
-/// Weights that give the highest of the Chebyshev coefficients of a line of nodes.
-const HIGHEST: [f32; SIDE] = [-0.1, 0.2, -0.2, 0.2, -0.2, 0.1];
-
-/// How far the polynomials of a rim (distance from the middle line, half width) may be off, mm: their last
-/// coefficients, the largest of all lines and columns of nodes.
-#[inline(always)]
-fn doubt(y: &Nodes, half: &Nodes) -> f32 {
-    let mut most = 0.0_f32;
-    for line in 0..SIDE {
-        let mut sums = [0.0_f32; 4];
-        for node in 0..SIDE {
-            let weight = HIGHEST[node];
-            let (across, down) = (line * SIDE + node, node * SIDE + line);
-            sums[0] += weight * y[across];
-            sums[1] += weight * y[down];
-            sums[2] += weight * half[across];
-            sums[3] += weight * half[down];
-        }
-        let here = sums[0].abs() + sums[2].abs();
-        let there = sums[1].abs() + sums[3].abs();
-        most = if here > most { here } else { most };
-        most = if there > most { there } else { most };
-    }
-    most
-}
-
-/// How much the distance from the middle line changes from sample to sample, about: the larger of across and down.
-#[inline(always)]
-fn pitch_of(y: &Nodes, samples: usize) -> f32 {
-    let (a, b, c, d) = (y[0], y[SIDE - 1], y[NODES - SIDE], y[NODES - 1]);
-    let across = (b - a).abs() + (d - c).abs();
-    let down = (c - a).abs() + (d - b).abs();
-    let most = if across > down { across } else { down };
-    #[expect(clippy::cast_precision_loss, reason = "below a hundred")]
-    let steps = 2.0 * (samples - 1) as f32;
-    most / steps
-}
-
 #[inline(always)]
 #[expect(clippy::cast_possible_truncation, reason = "what it is for")]
 fn single(x: f64) -> f32 {
@@ -836,9 +544,9 @@ fn single(x: f64) -> f32 {
 
 #[cfg(test)]
 mod tests {
-    use super::super::map::{Source, Tine, Vortex, Wave};
+    use super::super::map::{Rotation, Source, Tine, Vortex, Wave};
     use super::super::random::Random;
-    use super::super::ribbon::{Bend, Ribbon};
+    use super::super::ribbon::{Lattice, Ribbon};
     use super::super::series::{cos_turns, sin_turns};
     use super::*;
 
@@ -853,17 +561,21 @@ mod tests {
         for _ in 0..18 {
             let place = [random.between(-30.0, 130.0), random.between(-30.0, 130.0)];
             let turn = random.unit();
-            maps.push(Map::Ribbon(Ribbon {
-                middle: place,
-                along: unit(turn),
-                half_length: random.between(60.0, 240.0),
-                width: random.between(3.0, 22.0),
-                bends: [(9.0, 180.0), (4.0, 90.0), (1.0, 70.0)].map(|(most, wave)| Bend {
-                    amplitude: random.between(0.0, most),
-                    per_mm: random.between(0.6, 1.0) / wave,
-                    phase: random.unit(),
-                }),
-            }));
+            let lattice = Lattice { origin: -60.0, step: 9.0 };
+            let (swell, phase) = (random.between(3.0, 22.0), random.unit());
+            let (bend, wave) = (random.between(0.0, 9.0), random.between(6.0, 20.0));
+            let table: Vec<[f64; 2]> = (0..8 + random.below(16))
+                .map(|k| {
+                    let turns = f64::from(u8::try_from(k).unwrap_or(0)) / wave + phase;
+                    [place[1] + bend * sin_turns(turns), swell * (1.0 + sin_turns(2.3 * turns))]
+                })
+                .collect();
+            #[expect(clippy::cast_possible_truncation, reason = "a few")]
+            let first = (place[0] / 9.0) as i64;
+            maps.push(Map::Ribbon(Ribbon::new(lattice, first, &table)));
+            if random.unit() < 0.3 {
+                maps.push(Map::Rotation(Rotation { along: unit(turn) }));
+            }
             let centre = [random.between(-20.0, 120.0), random.between(-20.0, 120.0)];
             match random.below(4) {
                 0 => maps.push(Map::Wave(Wave {
@@ -958,14 +670,11 @@ mod tests {
 
     #[test]
     fn junk_ends() {
-        let wild = Ribbon {
-            middle: [f64::NAN, 0.0],
-            along: [1.0, 0.0],
-            half_length: 1e-12,
-            width: f64::INFINITY,
-            bends: [Bend { amplitude: 1e30, per_mm: f64::NAN, phase: 0.0 }; 3],
+        let wild = |origin, step| {
+            let table = [[1e30, f64::INFINITY], [f64::NAN, 1e-30], [-1e300, 4.0]];
+            Map::Ribbon(Ribbon::new(Lattice { origin, step }, i64::MIN, &table))
         };
-        let maps = [Map::Ribbon(wild), Map::Ribbon(Ribbon { middle: [0.0; 2], ..wild })];
+        let maps = [wild(0.0, 1e-12), wild(f64::NAN, 1.0), wild(1e300, f64::INFINITY)];
         let grid = Grid { origin_mm: [0.0; 2], pitch_mm: 1.0 };
         Tracer::new(&maps).trace(&grid, [0, 0], 96, 96, &mut Traced::default());
     }

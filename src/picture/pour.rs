@@ -131,15 +131,11 @@ pub fn pour_input(
             containers.push(Container { layers: vec![layer] });
         }
     }
-    // The board is skimmed with the base that there is most of.
-    let shares = recipe.colourway.shares().iter();
-    let most = shares.max_by(|one, other| one.1.total_cmp(other.1));
     PourInput {
         colours: palette.finishes.iter().map(|finish| PourColour { finish: *finish }).collect(),
         containers,
         board: outlines(job),
         film_mm: plan.film.mm(),
-        first_film: most.map_or(0, |(name, _)| colour(name)),
         path: match pattern.ribbon {
             Ribbon::Sweep => RibbonPath::Sweep,
             Ribbon::Wander => RibbonPath::Wander,

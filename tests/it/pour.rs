@@ -71,7 +71,6 @@ fn small_pour(seed: u64) -> PourInput {
         containers: vec![low.clone(), high.clone(), low],
         board: vec![rectangle(0.0, 0.0, 280.0, 220.0)],
         film_mm: 3.0,
-        first_film: 2,
         path: RibbonPath::Sweep,
         mist: Mist::None,
         seed,
@@ -99,14 +98,13 @@ fn random_pour(seed: u64) -> PourInput {
     PourInput {
         containers,
         path: paths[random.below(3)],
-        first_film: random.below(5),
         board: vec![rectangle(-40.0, 25.0, 240.0, 180.0)],
         ..small_pour(seed)
     }
 }
 
 /// Margin that holds all that a small pour pushes off its board, mm.
-const WHOLE_MM: f64 = 900.0;
+const WHOLE_MM: f64 = 500.0;
 
 fn drawn(scene: &Scene, view: &View, threads: usize) -> Picture {
     let settings = RenderSettings { threads, ..RenderSettings::default() };
@@ -120,14 +118,12 @@ fn share_error(input: &PourInput, longest_px: usize) -> f64 {
     let view = View::of_board(&scene, WHOLE_MM, longest_px);
     let areas = areas(&scene, &view, false, 2, &Watch::nobody()).expect("areas");
     let poured_mm2 = input.poured_ml() * 1000.0 / input.film_mm;
-    #[expect(clippy::cast_precision_loss, reason = "pixels of a picture")]
-    let window = (view.width * view.height) as f64 * view.mm_per_px * view.mm_per_px;
-    let mut worst = 0.0_f64;
-    for (colour, (area, share)) in areas.iter().zip(scene.ledger().poured_shares()).enumerate() {
-        let rest = if colour == input.first_film { window - poured_mm2 } else { 0.0 };
-        worst = worst.max(((area - rest) / poured_mm2 - share).abs());
-    }
-    worst
+    let shares = scene.ledger().poured_shares();
+    areas
+        .iter()
+        .zip(shares)
+        .map(|(area, share)| (area / poured_mm2 - share).abs())
+        .fold(0.0, f64::max)
 }
 
 #[test]
@@ -147,25 +143,17 @@ fn the_error_of_shares_falls_with_resolution() {
 }
 
 #[test]
-fn kept_and_run_off_make_what_was_issued() {
+fn kept_and_run_off_make_what_was_poured() {
     let input = small_pour(4);
     let scene = Scene::build(&input, &film).expect("a scene");
     let accounts = account(&scene, 300, 2, &Watch::nobody()).expect("accounts");
     let view = View::of_board(&scene, WHOLE_MM, 700);
     let whole = areas(&scene, &view, false, 2, &Watch::nobody()).expect("areas");
-    #[expect(clippy::cast_precision_loss, reason = "pixels of a picture")]
-    let window = (view.width * view.height) as f64 * view.mm_per_px * view.mm_per_px;
-    let sums = accounts.kept_ml.iter().zip(&accounts.run_off_ml).zip(&accounts.issued_ml);
-    for (colour, (((kept, run_off), issued), area)) in sums.zip(&whole).enumerate() {
-        assert!((kept + run_off - issued).abs() < 1e-9, "colour {colour} balances");
-        // What lies beside the board by its own area. The plane is full of first film from the start and makes
-        // room for what is poured, so that colour's ledger is the board's first film alone.
-        let beside = if colour == input.first_film {
-            area - (window - scene.board().area_mm2()) + input.poured_ml() * 1000.0 / input.film_mm
-        } else {
-            *area
-        };
-        let off = beside * input.film_mm / 1000.0 - kept;
+    let sums = accounts.kept_ml.iter().zip(&accounts.run_off_ml).zip(&accounts.poured_ml);
+    for (colour, (((kept, run_off), poured), area)) in sums.zip(&whole).enumerate() {
+        assert!((kept + run_off - poured).abs() < 1e-9, "colour {colour} balances");
+        // What lies beside the board by its own area.
+        let off = area * input.film_mm / 1000.0 - kept;
         assert!(
             (off - run_off).abs() < 0.004 * input.poured_ml(),
             "colour {colour}: {off} mL beside the board by area, {run_off} by account"
@@ -173,7 +161,64 @@ fn kept_and_run_off_make_what_was_issued() {
     }
     let board_ml = scene.board().area_mm2() * input.film_mm / 1000.0;
     let kept: f64 = accounts.kept_ml.iter().sum();
-    assert!((kept / board_ml - 1.0).abs() < 1e-3, "the board holds its film: {kept} of {board_ml}");
+    assert!((kept / board_ml - 1.0).abs() < 2e-3, "the board is covered: {kept} of {board_ml}");
+}
+
+#[test]
+fn a_board_is_covered_where_the_pour_is_enough_for_it() {
+    // Straight and crooked boards, with and without sinks, some with little to spare.
+    let sink = vec![[140.0, 80.0], [330.0, 80.0], [330.0, 200.0], [140.0, 200.0]];
+    let mut with_sink = rectangle(0.0, 0.0, 900.0, 300.0);
+    with_sink.holes.push(sink);
+    let crooked = Outline {
+        outer: vec![
+            [0.0, 0.0],
+            [700.0, 60.0],
+            [650.0, 330.0],
+            [300.0, 290.0],
+            [260.0, 700.0],
+            [0.0, 720.0],
+        ],
+        holes: vec![],
+    };
+    for (board, spare) in [
+        (rectangle(0.0, 0.0, 600.0, 600.0), 1.15),
+        (rectangle(-500.0, 300.0, 1500.0, 300.0), 1.2),
+        (with_sink, 1.2),
+        (crooked, 1.2),
+    ] {
+        for seed in 0..6 {
+            let mut input = PourInput { board: vec![board.clone()], ..small_pour(seed) };
+            let scene = Scene::build(&input, &film).expect("a scene");
+            let wanted = scene.board().area_mm2() * input.film_mm / 1000.0 * spare;
+            let one = input.containers[0].clone();
+            let volume: f64 = one.layers.iter().map(|l| l.volume_ml).sum();
+            let count = (wanted / volume).round().max(1.0);
+            input.containers = (0..)
+                .take_while(|i| f64::from(*i) < count)
+                .map(|_| Container {
+                    layers: one
+                        .layers
+                        .iter()
+                        .map(|l| Layer { volume_ml: l.volume_ml * wanted / volume / count, ..*l })
+                        .collect(),
+                })
+                .collect();
+            let scene = Scene::build(&input, &film).expect("a scene");
+            let accounts = account(&scene, 400, 2, &Watch::nobody()).expect("accounts");
+            let kept: f64 = accounts.kept_ml.iter().sum();
+            let bare = 1.0 - kept / (wanted / spare);
+            assert!(bare < 0.01, "seed {seed}: {bare} of {:?} is bare", board.outer);
+        }
+    }
+}
+
+#[test]
+fn nothing_poured_leaves_the_primer() {
+    let input = PourInput { containers: vec![], ..small_pour(1) };
+    let scene = Scene::build(&input, &film).expect("a scene");
+    let accounts = account(&scene, 60, 1, &Watch::nobody()).expect("accounts");
+    assert!(accounts.kept_ml.iter().all(|v| *v == 0.0), "{accounts:?}");
 }
 
 /// ΔE00 of every pixel of two pictures, sorted.
@@ -213,6 +258,18 @@ fn the_picture_is_that_of_the_plain_loop() {
 }
 
 #[test]
+fn one_sample_a_pixel_shows_the_pour_too() {
+    let scene = Scene::build(&small_pour(5), &film).expect("a scene");
+    let view = View { origin_mm: [20.0, 20.0], mm_per_px: 0.3, width: 200, height: 160 };
+    let of = |samples| {
+        let settings = RenderSettings { samples, ..RenderSettings::default() };
+        render(&scene, &view, &settings, &Watch::nobody()).expect("a picture")
+    };
+    let all = differences(&of(1), &of(4));
+    assert!(all[all.len() / 2] < 1.0, "half of the pixels are off by {}", all[all.len() / 2]);
+}
+
+#[test]
 fn bytes_do_not_depend_on_threads() {
     let input = PourInput { mist: Mist::Light, ..small_pour(9) };
     let scene = Scene::build(&input, &film).expect("a scene");
@@ -226,7 +283,7 @@ fn bytes_do_not_depend_on_threads() {
 #[test]
 fn bytes_are_these_on_every_machine_and_build() {
     // Raw RGB, before any PNG. A change here is a change of every picture: say so in the release notes.
-    const EXPECTED: &str = "1a11eb38df3b5bcaaf5ba25650717a145155a8d1803770441894d99f14bdb697";
+    const EXPECTED: &str = "d6826ba79d0d1a3aeedfccc6a9bfd2ad38b1d7a4f1aec1952f703c0ee6fccc00";
     let input = PourInput { mist: Mist::Light, ..small_pour(7) };
     let scene = Scene::build(&input, &film).expect("a scene");
     let settings = RenderSettings { gloss: true, ..RenderSettings::default() };
@@ -274,15 +331,35 @@ fn contrast(picture: &Picture) -> f64 {
     (greens().map(|g| (g - mean) * (g - mean)).sum::<f64>() / n).sqrt()
 }
 
+/// Mean difference of the green channel's bytes from pixel to pixel.
+fn crispness(picture: &Picture) -> f64 {
+    let greens: Vec<f64> = picture.rgb.chunks_exact(3).map(|p| f64::from(p[1])).collect();
+    #[expect(clippy::cast_precision_loss, reason = "pixels of a picture")]
+    let n = greens.len() as f64;
+    greens.windows(2).map(|pair| (pair[1] - pair[0]).abs()).sum::<f64>() / n
+}
+
 #[test]
-fn heavy_mist_muddies() {
-    let view = View { origin_mm: [20.0, 20.0], mm_per_px: 1.2, width: 190, height: 140 };
-    let of = |mist| {
-        let input = PourInput { mist, ..small_pour(6) };
-        contrast(&drawn(&Scene::build(&input, &film).expect("a scene"), &view, 1))
-    };
-    let (none, light, heavy) = (of(Mist::None), of(Mist::Light), of(Mist::Heavy));
-    assert!(none > light && light > heavy, "contrast {none} {light} {heavy}");
+fn mist_softens_and_heavy_mist_muddies() {
+    let view = View { origin_mm: [20.0, 20.0], mm_per_px: 0.4, width: 260, height: 200 };
+    for seed in [2, 6] {
+        let of = |mist| {
+            let input = PourInput { mist, ..small_pour(seed) };
+            drawn(&Scene::build(&input, &film).expect("a scene"), &view, 1)
+        };
+        let (none, light, heavy) = (of(Mist::None), of(Mist::Light), of(Mist::Heavy));
+        let away = |picture: &Picture| {
+            let all = differences(&none, picture);
+            #[expect(clippy::cast_precision_loss, reason = "some thousands")]
+            let mean = all.iter().sum::<f32>() / all.len() as f32;
+            mean
+        };
+        let (a_little, a_lot) = (away(&light), away(&heavy));
+        assert!(a_little > 0.1 && a_lot > 2.0 * a_little, "ΔE00 {a_little} and {a_lot}");
+        let [crisp, muddy] = [&none, &heavy].map(crispness);
+        assert!(muddy < 0.7 * crisp, "from pixel to pixel {crisp}, muddied {muddy}");
+        assert!(contrast(&heavy) < contrast(&none), "contrast");
+    }
 }
 
 #[test]
@@ -328,7 +405,8 @@ fn impossible_pours_are_refused() {
         Scene::build(&input, &film).expect_err("refused")
     };
     assert!(matches!(refused(&|i| i.colours.clear()), SceneError::Colours { given: 0 }));
-    assert!(matches!(refused(&|i| i.first_film = 9), SceneError::NoSuchColour { number: 9, .. }));
+    let stray = refused(&|i| i.containers[0].layers[0].colour = 9);
+    assert!(matches!(stray, SceneError::NoSuchColour { number: 9, .. }), "{stray}");
     for bad in [f64::NAN, f64::INFINITY, 0.0, -1.0, 1e9] {
         let error = refused(&|i| i.containers[0].layers[0].volume_ml = bad);
         assert!(matches!(error, SceneError::Number { .. }), "{bad}: {error}");
@@ -358,7 +436,7 @@ fn extremes_draw_without_a_panic() {
         let view = View { origin_mm: [100.0, 90.0], mm_per_px, width: 20, height: 9 };
         assert_eq!(drawn(&scene, &view, 2).rgb.len(), 20 * 9 * 3);
     }
-    // Nothing poured: the first film alone.
+    // Nothing poured: the primer alone.
     input.containers.clear();
     let bare = Scene::build(&input, &film).expect("a scene");
     let view = View::of_board(&bare, 0.0, 24);

@@ -5,7 +5,7 @@ use super::mist::reach;
 use super::raster::{SPARE, Strip};
 use super::{RenderSettings, View};
 use crate::flow::Random;
-use crate::flow::series::{cos_turns, exp, sin_turns};
+use crate::flow::series::{cos_turns, exp, sin_turns, sin_turns_fast};
 use crate::picture::scene::{CHANNELS, Channels, Mixer, Scene};
 
 /// How far neighbouring bases creep into one another before they gel, mm (standard deviation).
@@ -159,6 +159,7 @@ impl<'a> Surface<'a> {
     }
 
     /// Thickness and its slope along the light at a pixel.
+    #[inline(always)]
     fn ripple_at(&self, column: usize, row: usize) -> (f32, f32) {
         #[expect(clippy::cast_precision_loss, reason = "pixels of a picture")]
         let p = [
@@ -170,8 +171,8 @@ impl<'a> Surface<'a> {
             let turns = p[0] * ripple.per_mm[0] + p[1] * ripple.per_mm[1] + ripple.phase;
             #[expect(clippy::cast_possible_truncation, reason = "the picture is computed in f32")]
             let (s, c, lean) = (
-                sin_turns(turns) as f32,
-                cos_turns(turns) as f32,
+                sin_turns_fast(turns) as f32,
+                sin_turns_fast(turns + 0.25) as f32,
                 ((ripple.per_mm[0] + ripple.per_mm[1]) * 40.0) as f32,
             );
             height += ripple.share * s;

@@ -1,16 +1,16 @@
 //! The plain loop: every sample back through every map by itself, in f64.
 //!
-//! Slow and simple on purpose. It shares with the fast way the paint at a sample and what comes after the mean over a
-//! pixel, not how a sample is carried back.
+//! Slow and simple on purpose. It shares with the fast way what a pixel makes of its samples, not how a sample is
+//! carried back.
 
 use super::bands::encode_band;
 use super::finish::Surface;
 use super::mist::supersampling;
 use super::raster::{SPARE, Strip};
-use super::sampling::grid_of;
+use super::sampling::{Pixel, grid_of};
 use super::{Picture, RenderError, RenderSettings, View};
-use crate::flow::origin;
-use crate::picture::scene::{CHANNELS, PourInput, Scene};
+use crate::flow::{Traced, origin};
+use crate::picture::scene::{CHANNELS, Scene};
 
 /// Draws a scene by `samples` × `samples` a pixel, on one thread.
 ///
@@ -34,12 +34,12 @@ pub fn draw(
         (0..surface.share_groups()).map(|_| Strip::new(inner.width, top, rows)).collect();
     let samples = samples.clamp(1, 64);
     let grid = grid_of(&inner, samples);
-    #[expect(clippy::cast_precision_loss, reason = "a few")]
-    let weight = 1.0 / (samples * samples) as f32;
+    let mut traced = Traced { width: samples, rows: samples, ..Traced::default() };
     for row in 0..rows {
         for column in 0..inner.width {
             let at = row * (inner.width + SPARE) + column;
-            let mut shares = [0.0; PourInput::MOST_COLOURS];
+            traced.from.clear();
+            traced.place.clear();
             for sample in 0..samples * samples {
                 #[expect(clippy::cast_precision_loss, reason = "pixels of a picture")]
                 let steps = [
@@ -49,17 +49,15 @@ pub fn draw(
                 ];
                 let p = [0, 1].map(|i| grid.origin_mm[i] + steps[i] * grid.pitch_mm);
                 let (from, place) = origin(&scene.maps, p);
-                let spot = scene.spot(from, place, None);
-                if let Some(cell) = paint.cells.get_mut(at) {
-                    for (to, value) in cell.iter_mut().zip(scene.channels(&spot)) {
-                        *to += value * weight;
-                    }
-                }
-                if !planes.is_empty() {
-                    scene.add_shares(&spot, weight, &mut shares);
-                }
+                traced.from.push(from);
+                traced.place.push(place);
             }
-            for (plane, part) in planes.iter_mut().zip(shares.chunks(CHANNELS)) {
+            let mut pixel = Pixel::default();
+            pixel.take(scene, &traced, 0, samples, [true, !planes.is_empty()]);
+            if let Some(cell) = paint.cells.get_mut(at) {
+                *cell = pixel.channels;
+            }
+            for (plane, part) in planes.iter_mut().zip(pixel.shares.chunks(CHANNELS)) {
                 if let Some(cell) = plane.cells.get_mut(at) {
                     for (to, value) in cell.iter_mut().zip(part) {
                         *to = *value;

@@ -118,41 +118,65 @@ fn is_bare(cover: &Strip<1>, corner: [usize; 2], size: [usize; 2], reach: usize)
 
 /// Means over a pixel.
 #[derive(Default)]
-struct Pixel {
-    channels: Channels,
-    shares: [f32; PourInput::MOST_COLOURS],
+pub(super) struct Pixel {
+    pub(super) channels: Channels,
+    pub(super) shares: [f32; PourInput::MOST_COLOURS],
 }
 
 impl Pixel {
     /// Takes the `n` × `n` samples from `corner` on: their channels, their shares, or both.
     #[inline(always)]
-    fn take(&mut self, scene: &Scene, traced: &Traced, corner: usize, n: usize, wanted: [bool; 2]) {
-        if let Some(spot) = whole(scene, traced, corner, n) {
-            self.add(scene, &spot, 1.0, wanted);
+    pub(super) fn take(
+        &mut self,
+        scene: &Scene,
+        traced: &Traced,
+        corner: usize,
+        n: usize,
+        wanted: [bool; 2],
+    ) {
+        if let Some((spot, reach)) = even(scene, traced, corner, n) {
+            let Some((section, mut over)) = spot.over(reach) else {
+                self.add(scene, &spot.moved(spot.place()), 1.0, wanted);
+                return;
+            };
+            while let Some((found, part)) = over.next() {
+                self.add(scene, &Spot::Ribbon(section, found), part, wanted);
+            }
             return;
         }
         #[expect(clippy::cast_precision_loss, reason = "at most 64")]
         let weight = 1.0 / (n * n) as f32;
-        // Samples alike are painted once, by their number.
-        let mut alike: Option<(Spot<'_>, f32)> = None;
+        // Samples alike are painted once, in their middle.
+        let mut alike: Option<Alike<'_>> = None;
         for line in 0..n {
             for column in 0..n {
                 let Some((from, place, reach)) = sample(traced, corner, n, line, column) else {
                     continue;
                 };
-                let spot = scene.spot(from, place, alike.as_ref().map(|(spot, _)| spot));
-                spot.over(reach, |spot, part| match &mut alike {
-                    Some((last, sum)) if last.is_like(&spot) => *sum += weight * part,
-                    _ => {
-                        if let Some((last, sum)) = alike.replace((spot, weight * part)) {
-                            self.add(scene, &last, sum, wanted);
+                let spot = scene.spot(from, place, alike.as_ref().map(|a| &a.spot));
+                let (mut spot, mut part) = (spot, 1.0);
+                let mut over = spot.over(reach);
+                loop {
+                    if let Some((section, over)) = &mut over {
+                        let Some((found, share)) = over.next() else { break };
+                        (spot, part) = (Spot::Ribbon(section, found), share);
+                    }
+                    match &mut alike {
+                        Some(last) if last.spot.is_like(&spot) => last.join(&spot, weight * part),
+                        _ => {
+                            if let Some(last) = alike.replace(Alike::new(spot, weight * part)) {
+                                self.add(scene, &last.middle(), last.weight, wanted);
+                            }
                         }
                     }
-                });
+                    if over.is_none() {
+                        break;
+                    }
+                }
             }
         }
-        if let Some((last, sum)) = alike {
-            self.add(scene, &last, sum, wanted);
+        if let Some(last) = alike {
+            self.add(scene, &last.middle(), last.weight, wanted);
         }
     }
 
@@ -166,6 +190,37 @@ impl Pixel {
         if wanted[1] {
             scene.add_shares(spot, weight, &mut self.shares);
         }
+    }
+}
+
+/// Places of a pixel that look alike.
+struct Alike<'a> {
+    spot: Spot<'a>,
+    weight: f32,
+    /// Their places, each by its weight.
+    sums: [f32; 2],
+}
+
+impl<'a> Alike<'a> {
+    #[inline(always)]
+    fn new(spot: Spot<'a>, weight: f32) -> Self {
+        let [along, across] = spot.place();
+        let sums = [along * weight, across * weight];
+        Self { spot, weight, sums }
+    }
+
+    #[inline(always)]
+    fn join(&mut self, spot: &Spot<'a>, weight: f32) {
+        self.weight += weight;
+        for (sum, x) in self.sums.iter_mut().zip(spot.place()) {
+            *sum += x * weight;
+        }
+    }
+
+    #[inline(always)]
+    fn middle(&self) -> Spot<'a> {
+        let per = 1.0 / self.weight;
+        self.spot.moved([self.sums[0] * per, self.sums[1] * per])
     }
 }
 
@@ -195,28 +250,41 @@ fn sample(
     Some((from, place, 0.5 * (step(column, 1) + step(line, traced.width))))
 }
 
-/// The middle of a pixel that one fluid fills: all its samples came from one map and lie in one lamella, so that they
-/// look alike but for streaks and grades, which are even over a pixel.
+/// How far the samples' places may be from evenly spread, as a share of the pixel's reach.
+const EVEN: f32 = 0.25;
+
+/// The middle of a pixel that one ribbon fills with its places spread evenly, and half of what it covers across that.
+///
+/// The places across fill a parallelogram; what it holds of each line is taken as what a stretch of the same spread
+/// holds (of the same variance: of two boxes, one for each of its sides, less what the lines move along).
 #[inline(always)]
-fn whole<'a>(scene: &'a Scene, traced: &Traced, corner: usize, n: usize) -> Option<Spot<'a>> {
+fn even<'a>(scene: &'a Scene, traced: &Traced, corner: usize, n: usize) -> Option<(Spot<'a>, f32)> {
     let from = *traced.from.get(corner)?;
-    let (mut low, mut high) = ([f32::INFINITY; 2], [f32::NEG_INFINITY; 2]);
     for line in 0..n {
         let at = corner + line * traced.width;
-        let (froms, places) = (traced.from.get(at..at + n)?, traced.place.get(at..at + n)?);
-        for (other, place) in froms.iter().zip(places) {
-            if *other != from {
-                return None;
-            }
-            for k in 0..2 {
-                low[k] = if place[k] < low[k] { place[k] } else { low[k] };
-                high[k] = if place[k] > high[k] { place[k] } else { high[k] };
-            }
+        if traced.from.get(at..at + n)?.iter().any(|other| *other != from) {
+            return None;
         }
     }
-    let middle = [0, 1].map(|k| 0.5 * (low[k] + high[k]));
+    let at = |line: usize, column: usize| {
+        traced.place.get(corner + line * traced.width + column).copied()
+    };
+    let last = n - 1;
+    let (a, b, c, d) = (at(0, 0)?, at(0, last)?, at(last, 0)?, at(last, last)?);
+    let mean = |k: usize| 0.25 * (a[k] + b[k] + c[k] + d[k]);
+    let middle = [mean(0), mean(1)];
+    // From corner sample to corner sample; a pixel is a little more.
+    #[expect(clippy::cast_precision_loss, reason = "at most 8")]
+    let more = if n > 1 { n as f32 / last as f32 } else { 1.0 };
+    let right = |k: usize| 0.5 * more * (b[k] - a[k] + d[k] - c[k]);
+    let down = |k: usize| 0.5 * more * (c[k] - a[k] + d[k] - b[k]);
+    let twist = (a[1] + d[1] - b[1] - c[1]).abs();
+    let off = (at(n / 2, n / 2)?[1] - middle[1]).abs();
     let spot = scene.spot(from, middle, None);
-    spot.is_alone([0, 1].map(|k| 0.5 * (high[k] - low[k]))).then_some(spot)
+    let (right, down) = (right(1) - spot.drift(right(0)), down(1) - spot.drift(down(0)));
+    let spread = (right * right + down * down).sqrt();
+    let uneven = if n % 2 == 1 { twist + off } else { twist };
+    (uneven <= EVEN * spread).then_some((spot, 0.5 * spread))
 }
 
 /// The grid of a view's samples: each in the middle of its part of the pixel.

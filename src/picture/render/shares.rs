@@ -16,8 +16,8 @@ const ROWS: usize = 32;
 /// Where each colour of a pour went, mL by colour.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Accounts {
-    /// Came onto the board: poured and first film.
-    pub issued_ml: Vec<f64>,
+    /// Poured.
+    pub poured_ml: Vec<f64>,
     /// Lies on the board.
     pub kept_ml: Vec<f64>,
     /// Passed its edge.
@@ -47,11 +47,11 @@ pub fn account(
 ) -> Result<Accounts, RenderError> {
     let view = View::of_board(scene, 0.0, longest_px);
     let kept = areas(scene, &view, true, threads, watch)?;
-    let issued_ml = scene.ledger().issued_ml();
+    let poured_ml = scene.ledger().poured_ml.clone();
     let film_mm = scene.film_mm;
     let kept_ml: Vec<f64> = kept.iter().map(|area| area * film_mm / 1000.0).collect();
-    let run_off_ml = issued_ml.iter().zip(&kept_ml).map(|(all, kept)| all - kept).collect();
-    Ok(Accounts { issued_ml, kept_ml, run_off_ml })
+    let run_off_ml = poured_ml.iter().zip(&kept_ml).map(|(all, kept)| all - kept).collect();
+    Ok(Accounts { poured_ml, kept_ml, run_off_ml })
 }
 
 /// Area of each colour in a view, mm²; `on_board` counts only what lies on the board.

@@ -1,13 +1,12 @@
-//! The board as ground to pour on: its area, its box, and where in it a container belongs.
+//! The board: its area, its box, what lies on it and how deep.
 
 use super::input::{Outline, SceneError};
+use crate::flow::series::{cos_turns, sin_turns};
 
 /// Points the inside of the board is sampled with, about.
 const GRID_POINTS: f64 = 3600.0;
-
-/// Share of the board that is poured on: its deepest part. What is poured there spreads and carries the first
-/// film over the edges, as it does on a bench.
-const CORE: f64 = 0.8;
+/// A board is long whose longest edge is so much of the side of a square of its area.
+const LONG: f64 = 1.3;
 
 /// A board or a set of counters, corners in mm.
 #[derive(Debug, Clone, PartialEq)]
@@ -16,18 +15,6 @@ pub struct Board {
     box_mm: [f64; 4],
     area_mm2: f64,
     inside: Vec<[f64; 2]>,
-    core: Vec<[f64; 2]>,
-}
-
-/// A part of the board that one container is poured on.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Plot {
-    /// Its middle, mm.
-    pub(crate) centre: [f64; 2],
-    /// Unit vector along the ground around it.
-    pub(crate) along: [f64; 2],
-    /// How far the ground around it reaches along and across, mm (twice the standard deviation each way).
-    pub(crate) reach: [f64; 2],
 }
 
 impl Board {
@@ -50,7 +37,7 @@ impl Board {
         if !(area_mm2 > 1.0 && wide > 0.0 && high > 0.0) {
             return Err(SceneError::NoBoard);
         }
-        let mut board = Self { outlines, box_mm, area_mm2, inside: Vec::new(), core: Vec::new() };
+        let mut board = Self { outlines, box_mm, area_mm2, inside: Vec::new() };
         let pitch = (area_mm2 / GRID_POINTS).sqrt();
         #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "held to 4000")]
         let count = |length: f64| (length / pitch).ceil().clamp(1.0, 4000.0) as u32;
@@ -69,7 +56,6 @@ impl Board {
         if board.inside.is_empty() {
             return Err(SceneError::NoBoard);
         }
-        board.core = board.deepest(CORE);
         Ok(board)
     }
 
@@ -99,24 +85,8 @@ impl Board {
         })
     }
 
-    /// The share of the sampled inside that lies furthest from every edge.
-    fn deepest(&self, share: f64) -> Vec<[f64; 2]> {
-        let mut by_depth: Vec<(f64, [f64; 2])> =
-            self.inside.iter().map(|p| (self.depth2(*p), *p)).collect();
-        by_depth.sort_by(|a, b| b.0.total_cmp(&a.0));
-        #[expect(clippy::cast_precision_loss, reason = "a few thousand")]
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "a share of it"
-        )]
-        let count = (by_depth.len() as f64 * share) as usize;
-        by_depth.truncate(count.max(1));
-        by_depth.into_iter().map(|(_, p)| p).collect()
-    }
-
     /// Squared distance to the nearest edge, mm².
-    fn depth2(&self, p: [f64; 2]) -> f64 {
+    pub(crate) fn depth2(&self, p: [f64; 2]) -> f64 {
         let rings = self.outlines.iter().flat_map(|o| core::iter::once(&o.outer).chain(&o.holes));
         rings
             .flat_map(|ring| ring.iter().zip(ring.iter().cycle().skip(1)))
@@ -124,75 +94,36 @@ impl Board {
             .fold(f64::INFINITY, f64::min)
     }
 
-    /// Cuts the board into plots of about equal area round the places given by `pick` (a number in [0, 1) each
-    /// call), by Lloyd's rounds on the sampled inside.
-    pub(crate) fn plots(&self, count: usize, mut pick: impl FnMut() -> f64) -> Vec<Plot> {
-        let mut seats: Vec<[f64; 2]> = Vec::with_capacity(count);
-        for _ in 0..count {
-            // The best of a few places: the one furthest from the seats taken.
-            let mut best = ([0.0; 2], -1.0);
-            for _ in 0..6 {
-                let p = pick_from(&self.core, pick());
-                let gap = seats.iter().map(|s| distance2(*s, p)).fold(f64::INFINITY, f64::min);
-                if gap > best.1 {
-                    best = (p, gap);
-                }
-            }
-            seats.push(best.0);
-        }
-        for _ in 0..6 {
-            let mut sums = vec![[0.0_f64; 3]; seats.len()];
-            for p in &self.core {
-                if let Some(sum) = sums.get_mut(nearest(&seats, *p)) {
-                    *sum = [sum[0] + p[0], sum[1] + p[1], sum[2] + 1.0];
-                }
-            }
-            for (seat, sum) in seats.iter_mut().zip(sums) {
-                if sum[2] > 0.0 {
-                    *seat = [sum[0] / sum[2], sum[1] / sum[2]];
-                }
-            }
-        }
-        #[expect(clippy::cast_precision_loss, reason = "at most thousands")]
-        let plot_area = self.area_mm2 * CORE / count.max(1) as f64;
-        seats.into_iter().map(|centre| self.ground_round(centre, plot_area)).collect()
+    /// The direction of its longest edge, turns from 0 to 0.5, if it is long for its area.
+    pub(crate) fn long_side(&self) -> Option<f64> {
+        let edges = self.outlines.iter().flat_map(|o| {
+            let ring = &o.outer;
+            ring.iter().zip(ring.iter().cycle().skip(1))
+        });
+        let [dx, dy] = edges
+            .map(|(a, b)| [b[0] - a[0], b[1] - a[1]])
+            .max_by(|a, b| (a[0] * a[0] + a[1] * a[1]).total_cmp(&(b[0] * b[0] + b[1] * b[1])))?;
+        let length = (dx * dx + dy * dy).sqrt();
+        (length > LONG * self.area_mm2.sqrt()).then(|| turn_of([dx / length, dy / length]))
     }
 
     /// A sampled point of the inside, from a number in [0, 1).
     pub(crate) fn pick_inside(&self, unit: f64) -> [f64; 2] {
         pick_from(&self.inside, unit)
     }
+}
 
-    /// The lie of the ground within reach of a stream that covers `plot_area` mm².
-    fn ground_round(&self, centre: [f64; 2], plot_area: f64) -> Plot {
-        let reach2 = plot_area * 1.6;
-        let near = || self.core.iter().filter(|p| distance2(**p, centre) < reach2);
-        let (mut sx, mut sy, mut n) = (0.0, 0.0, 0.0);
-        for [x, y] in near() {
-            sx += x;
-            sy += y;
-            n += 1.0;
+/// The turn (0 to 0.5) of a line's direction, to a thousandth, by search: no arc tangent needed.
+fn turn_of(along: [f64; 2]) -> f64 {
+    let mut best = (0.0, -1.0);
+    for step in 0..500 {
+        let turn = f64::from(step) / 1000.0;
+        let hit = (cos_turns(turn) * along[0] + sin_turns(turn) * along[1]).abs();
+        if hit > best.1 {
+            best = (turn, hit);
         }
-        if n < 3.0 {
-            let side = plot_area.sqrt();
-            return Plot { centre, along: [1.0, 0.0], reach: [side, side] };
-        }
-        let mean = [sx / n, sy / n];
-        let (mut xx, mut xy, mut yy) = (0.0, 0.0, 0.0);
-        for [x, y] in near() {
-            let (dx, dy) = (x - mean[0], y - mean[1]);
-            xx += dx * dx / n;
-            xy += dx * dy / n;
-            yy += dy * dy / n;
-        }
-        let half = (xx + yy) / 2.0;
-        let spread = ((xx - yy) * (xx - yy) / 4.0 + xy * xy).sqrt();
-        let (large, small) = (half + spread, (half - spread).max(0.0));
-        let raw = if xx >= yy { [large - yy, xy] } else { [xy, large - xx] };
-        let norm = (raw[0] * raw[0] + raw[1] * raw[1]).sqrt();
-        let along = if norm > 1e-9 { [raw[0] / norm, raw[1] / norm] } else { [1.0, 0.0] };
-        Plot { centre, along, reach: [2.0 * large.sqrt(), 2.0 * small.sqrt()] }
     }
+    best.0
 }
 
 /// Signed area of a closed ring, mm².
@@ -236,17 +167,6 @@ fn distance2(a: [f64; 2], b: [f64; 2]) -> f64 {
     (a[0] - b[0]) * (a[0] - b[0]) + (a[1] - b[1]) * (a[1] - b[1])
 }
 
-fn nearest(seats: &[[f64; 2]], p: [f64; 2]) -> usize {
-    let mut best = (0, f64::INFINITY);
-    for (index, seat) in seats.iter().enumerate() {
-        let gap = distance2(*seat, p);
-        if gap < best.1 {
-            best = (index, gap);
-        }
-    }
-    best.0
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -266,16 +186,15 @@ mod tests {
     }
 
     #[test]
-    fn plots_lie_on_the_board_and_along_its_arms() {
+    fn area_and_depth_are_those_of_the_outlines() {
         let board = Board::new(vec![ell()]).expect("a board");
         assert!((board.area_mm2() - (2000.0 * 600.0 + 600.0 * 1200.0 - 175_000.0)).abs() < 1e-6);
-        let mut random = crate::flow::Random::new(2);
-        let plots = board.plots(9, || random.unit());
-        assert_eq!(plots.len(), 9);
-        let low = plots.iter().filter(|p| p.centre[1] > 1000.0).count();
-        assert!((2..=5).contains(&low), "the arm gets its share, {low} of 9");
-        let deep = plots.iter().max_by(|a, b| a.centre[1].total_cmp(&b.centre[1])).expect("a plot");
-        assert!(deep.along[1].abs() > deep.along[0].abs(), "the arm runs down: {deep:?}");
+        assert!(board.contains([300.0, 1500.0]) && !board.contains([1000.0, 200.0]));
+        assert!(
+            (board.depth2([150.0, 1500.0]) - 150.0 * 150.0).abs() < 1e-9,
+            "from the arm's side"
+        );
+        assert!((board.depth2([1000.0, 110.0]) - 100.0).abs() < 1e-9, "in the cut-out");
     }
 
     #[test]

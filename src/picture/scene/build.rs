@@ -1,16 +1,28 @@
-//! Laying a pour: containers one after another, each pass a ribbon, the film moved between.
+//! Laying a pour: containers one after another, each pass a ribbon, swath by swath over the ground.
 
-use super::board::{Board, Plot};
-use super::input::{Container, FilmColour, PourInput, RibbonPath, Role, SceneError};
+use super::board::Board;
+use super::ground::Ground;
+use super::input::{FilmColour, PourInput, RibbonPath, Role, SceneError};
 use super::ledger::Ledger;
-use super::palette::{Palette, one_hot, single};
-use super::path::{pass, pass_count};
+use super::palette::{Palette, single};
 use super::portions::{Portion, portions};
 use super::section::{CELLS, Grade, Section, Strand};
 use super::streaks::Streaks;
-use super::{FirstFilm, Scene, SurfaceFinish};
+use super::swath::{Front, Hand, Pass, Strip, lay};
+use super::{Scene, SurfaceFinish};
 use crate::flow::series::{cos_turns, exp, sin_turns};
-use crate::flow::{Map, Random, Ribbon, Vortex, tilt};
+use crate::flow::{Map, Random, Ribbon, Rotation, Vortex, tilt};
+
+/// Depth of a swath: what a hand sways over, mm, and as a share of a container's side where it is small.
+const SWATH_MM: (f64, f64) = (60.0, 300.0);
+const SWATH_SHARE: f64 = 0.9;
+/// About how wide a poured ribbon lies, mm (common practice: a stream as wide as two or three fingers).
+const RIBBON_MM: f64 = 60.0;
+/// A gap that is poured over, as a share of a swath's depth: a tap's hole is, a sink is not.
+const BRIDGED: f64 = 0.4;
+/// From column to column of the ground, mm, and how many there are across a container's ground at least.
+const COLUMN_MM: (f64, f64) = (1.0, 4.0);
+const COLUMNS: f64 = 50.0;
 
 /// How deep the lip draws, as a share of the container (see [`crate::flow::draw_off`]).
 const LIP_REACH: (f64, f64) = (0.2, 0.7);
@@ -33,16 +45,11 @@ impl Scene {
         }
         let palette = Palette::new(film, input.film_mm, &input.colours);
         let mut laying = Laying::new(input, &board, palette);
-        laying.pour_all();
-        laying.settle();
-        let ledger = laying.ledger();
-        let Laying { palette, maps, sections, direction, .. } = laying;
-        let first = palette.soft(&one_hot(input.first_film, input.colours.len()));
-        let film = FirstFilm {
-            streak: palette.streak(&first, None),
-            paint: first,
-            along: [single(cos_turns(direction)), single(sin_turns(direction))],
-        };
+        let last = laying.last_moves();
+        laying.pour_all(&last);
+        laying.move_film(last);
+        let ledger = Ledger::of(input);
+        let Laying { palette, maps, sections, .. } = laying;
         let finish = SurfaceFinish {
             primer: palette.primer().map(single),
             pure: palette.pure,
@@ -53,7 +60,6 @@ impl Scene {
         Ok(Self {
             maps,
             sections,
-            film,
             streaks: Streaks::new(),
             board,
             finish,
@@ -78,95 +84,109 @@ struct Laying<'a> {
 #[derive(Debug, Clone, Copy)]
 enum Draw {
     Direction = 1,
-    Plots,
     Order,
     Container,
     Section,
     Settle,
+    Swath,
     Between,
 }
 
 impl<'a> Laying<'a> {
     fn new(input: &'a PourInput, board: &'a Board, palette: Palette<'a>) -> Self {
-        let [x0, y0, x1, y1] = board.box_mm();
         let mut random = Random::stream(input.seed, Draw::Direction as u64);
-        let direction = if x1 - x0 > 1.6 * (y1 - y0) {
-            0.08 * random.bell()
-        } else if y1 - y0 > 1.6 * (x1 - x0) {
-            0.25 + 0.08 * random.bell()
-        } else {
-            random.unit()
+        // Along the ground where it is long, else any way.
+        let direction = match board.long_side() {
+            Some(turn) => turn + 0.03 * random.bell(),
+            None => random.unit(),
         };
         Self { input, board, palette, maps: Vec::new(), sections: Vec::new(), direction }
-    }
-
-    fn ledger(&self) -> Ledger {
-        let count = self.input.colours.len();
-        let mut ledger = Ledger { poured_ml: vec![0.0; count], first_film_ml: vec![0.0; count] };
-        if let Some(skim) = ledger.first_film_ml.get_mut(self.input.first_film) {
-            *skim = self.board.area_mm2() * self.input.film_mm / 1000.0;
-        }
-        for layer in self.input.containers.iter().flat_map(|c| &c.layers) {
-            if let Some(sum) = ledger.poured_ml.get_mut(layer.colour) {
-                *sum += layer.volume_ml;
-            }
-        }
-        ledger
     }
 
     fn random(&self, purpose: Draw, index: usize) -> Random {
         Random::stream(self.input.seed, (purpose as u64) | ((index as u64) << 8))
     }
 
-    fn pour_all(&mut self) {
-        let containers = &self.input.containers;
-        let mut plots_random = self.random(Draw::Plots, 0);
-        let mut plots = self.board.plots(containers.len(), || plots_random.unit());
-        self.random(Draw::Order, 0).shuffle(&mut plots);
-        for (index, (container, plot)) in containers.iter().zip(&plots).enumerate() {
-            self.pour_container(index, container, plot);
-            self.disturb(index, plot);
+    /// Pours all containers, swath by swath, on the ground that `last` brings onto the board.
+    fn pour_all(&mut self, last: &[Map]) {
+        let area = self.input.poured_ml() * 1000.0 / self.input.film_mm;
+        let count = self.input.containers.len();
+        if count == 0 {
+            return;
+        }
+        #[expect(clippy::cast_precision_loss, reason = "at most thousands")]
+        let side = (area / count as f64).sqrt();
+        let deep = (SWATH_SHARE * side).clamp(SWATH_MM.0, SWATH_MM.1);
+        let step = (side / COLUMNS).clamp(COLUMN_MM.0, COLUMN_MM.1);
+        let ground = Ground::new(self.board, last, area, step, BRIDGED * deep);
+        let (passes, laid) = self.passes(deep);
+        let mut front = Front::new(&ground);
+        let [mut level, top] = ground.span();
+        let mut from = 0;
+        for number in 0.. {
+            let Some(rest) = passes.get(from..).filter(|rest| !rest.is_empty()) else { break };
+            let left: f64 = rest.iter().map(|p| p.area).sum();
+            let mut own = rest.len();
+            // The last swath takes what is left, if it reaches all that is left to cover.
+            let mut strip = Strip::new(&ground, &front, top);
+            let wanted = Strip::new(&ground, &front, level + deep).area(&ground);
+            if left > 1.35 * wanted && level < top || strip.area(&ground) < 0.992 * left {
+                // Something is to be left for ground that lies behind a gap.
+                let most = rest.len().saturating_sub(1).max(1);
+                let sum;
+                (own, sum) = take(rest.get(..most).unwrap_or(rest), wanted);
+                level = height_of(sum, level, top, |high| {
+                    Strip::new(&ground, &front, high).area(&ground)
+                });
+                strip = Strip::new(&ground, &front, level);
+            }
+            let mut random = self.random(Draw::Swath, number);
+            let hand = Hand {
+                path: self.input.path,
+                deep,
+                back: number % 2 == 1,
+                last: own == rest.len(),
+            };
+            let own = rest.get(..own).unwrap_or(rest);
+            let ribbons = lay(&ground, &mut front, strip, own, hand, &mut random);
+            for (ribbon, portions) in ribbons.into_iter().zip(laid.iter().skip(from)) {
+                let mut random = self.random(Draw::Section, self.maps.len());
+                let section = self.section(portions, &ribbon, &mut random);
+                self.maps.push(Map::Ribbon(ribbon));
+                self.sections.push(Some(section));
+            }
+            self.disturb(number, &ground, &front, deep);
+            from += own.len();
         }
     }
 
-    /// One container along its passes.
-    fn pour_container(&mut self, index: usize, container: &Container, plot: &Plot) {
-        let total: f64 = container.layers.iter().map(|l| l.volume_ml).sum();
-        let area = total * 1000.0 / self.input.film_mm;
-        let mut random = self.random(Draw::Container, index);
-        let direction = self.direction_at(plot, &mut random);
-        let path = self.input.path;
-        let (count, long) = pass_count(plot, area, path);
-        let reach = random.between(LIP_REACH.0, LIP_REACH.1);
-        let colours = self.input.colours.len();
-        let laid = portions(container, count, reach, colours, &mut random);
-        for (number, portions) in laid.iter().enumerate() {
-            let volume: f64 = portions.iter().map(|p| p.volume_ml).sum();
-            if volume <= 0.0 {
-                continue;
-            }
+    /// Every pass of every container in the order they are poured, and what each lays.
+    fn passes(&self, deep: f64) -> (Vec<Pass>, Vec<Vec<Portion>>) {
+        let mut order: Vec<usize> = (0..self.input.containers.len()).collect();
+        self.random(Draw::Order, 0).shuffle(&mut order);
+        let (mut passes, mut laid) = (Vec::new(), Vec::new());
+        for number in order {
+            let Some(container) = self.input.containers.get(number) else { continue };
+            let volume: f64 = container.layers.iter().map(|l| l.volume_ml).sum();
             let area = volume * 1000.0 / self.input.film_mm;
-            let ribbon = pass(plot, (number, count), area, long, path, direction, &mut random);
-            let mut own = self.random(Draw::Section, self.maps.len());
-            let section = self.section(portions, volume, &ribbon, &mut own);
-            self.maps.push(Map::Ribbon(ribbon));
-            self.sections.push(Some(section));
-            if random.unit() < 0.4 {
-                let way = direction + 0.25 * random.bell();
-                let length = [random.between(120.0, 210.0)];
-                self.move_film(tilt(way, &length, 0.05, || random.bell() * 0.7));
+            let mut random = self.random(Draw::Container, number);
+            let count = pass_count(area, deep, self.input.path);
+            let reach = random.between(LIP_REACH.0, LIP_REACH.1);
+            let mut own = portions(container, count, reach, self.input.colours.len(), &mut random);
+            own.retain(|portions| volume_of(portions) > 0.0);
+            let of = own.len();
+            for (turn, portions) in own.into_iter().enumerate() {
+                let area = volume_of(&portions) * 1000.0 / self.input.film_mm;
+                passes.push(Pass { container: number, turn: [turn, of], area });
+                laid.push(portions);
             }
         }
+        (passes, laid)
     }
 
     /// What one pass lays across its ribbon.
-    fn section(
-        &self,
-        portions: &[Portion],
-        volume: f64,
-        ribbon: &Ribbon,
-        random: &mut Random,
-    ) -> Section {
+    fn section(&self, portions: &[Portion], ribbon: &Ribbon, random: &mut Random) -> Section {
+        let volume = volume_of(portions);
         let strands = self.strands(portions, volume);
         let mut grades = Vec::new();
         for (a, one) in strands.iter().enumerate().filter(|(_, s)| !s.floats) {
@@ -179,14 +199,15 @@ impl<'a> Laying<'a> {
             }
         }
         let folds = match random.below(8) {
-            0 => 1,
-            1..=3 => 2,
-            4 | 5 => 3,
-            6 => 4,
-            _ => 6,
+            0 | 1 => 1,
+            2..=4 => 2,
+            5 | 6 => 3,
+            _ => 5,
         };
-        let guesses = guesses(portions, volume, folds, ribbon.width, random);
-        let size = [2.0 * ribbon.half_length, ribbon.width].map(single);
+        let (long, area) = (ribbon.length(), ribbon.area());
+        let width = if long > 0.0 { area / long } else { 0.0 };
+        let guesses = guesses(portions, volume, folds, width, random);
+        let size = [long, width].map(single);
         let begin = [random.between(0.0, 1000.0), random.between(0.0, 100.0)].map(single);
         Section::fitted(strands, grades, guesses, size, begin)
     }
@@ -228,61 +249,101 @@ impl<'a> Laying<'a> {
         }
     }
 
-    /// The way a container is poured: along the ground where the ground is long, else as the pour goes.
-    fn direction_at(&self, plot: &Plot, random: &mut Random) -> f64 {
-        let own =
-            if plot.reach[0] > 1.5 * plot.reach[1] { turn_of(plot.along) } else { self.direction };
-        let spread = if self.input.path == RibbonPath::Wander { 0.3 } else { 0.06 };
-        own + spread * random.bell()
-    }
-
-    /// The board is moved a little while the next container is fetched, and the film turns where it was poured.
-    fn disturb(&mut self, index: usize, plot: &Plot) {
-        let mut random = self.random(Draw::Between, index);
-        if index % 2 == 1 {
-            let way = self.direction + 0.25 + 0.1 * random.bell();
-            let length = random.between(140.0, 330.0);
-            self.move_film(tilt(way, &[length], 0.07, || random.bell() * 0.6));
-        }
-        if random.unit() < 0.7 {
-            let centre = [0, 1].map(|k| plot.centre[k] + 110.0 * random.bell());
-            let turn = turn_about(centre, (90.0, 240.0), (0.2, 0.75), &mut random);
-            self.move_film([turn]);
+    /// The film turns here and there where a swath was laid, before the next is.
+    fn disturb(&mut self, number: usize, ground: &Ground, front: &Front, deep: f64) {
+        let mut random = self.random(Draw::Between, number);
+        let (left, right) = (ground.x(0), ground.x(ground.columns - 1));
+        let places = (right - left) / deep;
+        let mut place = left;
+        while place < right {
+            place += (right - left) / places.clamp(1.0, 400.0) * random.between(0.4, 1.6);
+            let Some(end) = front.end(ground, place) else { continue };
+            let radius = random.between(0.25, 0.7) * deep;
+            let centre = [place, end - radius * random.between(1.05, 1.6)];
+            if front.holds(ground, centre, radius) {
+                let turn = turn_about(centre, radius, (0.2, 0.75), &mut random);
+                self.move_film([turn]);
+            }
         }
     }
 
-    /// The last movements: the film turns here and there, then the board is tilted and set level.
-    fn settle(&mut self) {
+    /// The last movements: the plane of the pour is turned onto the board's, the film turns here and there, then the
+    /// board is tilted and set level.
+    fn last_moves(&self) -> Vec<Map> {
         let mut random = self.random(Draw::Settle, 0);
+        let along = [cos_turns(self.direction), sin_turns(self.direction)];
+        let mut moves = vec![Map::Rotation(Rotation { along })];
+        // One turn for each square as wide as three hands, as large as the edges let it be.
         let area = self.board.area_mm2();
-        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "1 to 40")]
-        let turns = (area / 160_000.0).round().clamp(1.0, 40.0) as usize + 1;
+        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "1 to 1000")]
+        let turns = (area / 40_000.0).round().clamp(1.0, 1000.0) as usize + 1;
         for _ in 0..turns {
             let centre = self.board.pick_inside(random.unit());
-            let turn = turn_about(centre, (160.0, 420.0), (0.14, 0.45), &mut random);
-            self.move_film([turn]);
+            let room = 1.1 * self.board.depth2(centre).sqrt();
+            let radius = random.between(90.0, 330.0).min(room);
+            moves.push(turn_about(centre, radius, (0.14, 0.5), &mut random));
         }
-        let way = self.direction + 0.25 + 0.04 * random.bell();
         let scaled = |lengths: &[f64], random: &mut Random| -> Vec<f64> {
             lengths.iter().map(|l| l * random.between(0.85, 1.18)).collect()
         };
-        let long = scaled(&[340.0, 250.0, 185.0, 135.0], &mut random);
-        self.move_film(tilt(way, &long, 0.15, || random.bell() * 0.7));
-        let across = scaled(&[420.0, 190.0], &mut random);
-        self.move_film(tilt(way + 0.16, &across, 0.12, || random.bell() * 0.7));
-        let fine = scaled(&[96.0, 61.0], &mut random);
-        self.move_film(tilt(way + 0.07 * random.bell(), &fine, 0.08, || random.bell() * 0.7));
+        // Tilted across the ribbons they bend, tilted along them what crosses them leans.
+        let along = scaled(&[520.0, 330.0, 210.0], &mut random);
+        moves.extend(tilt(self.direction + 0.25 + 0.05 * random.bell(), &along, 0.14, || {
+            random.bell() * 0.7
+        }));
+        let across = scaled(&[360.0, 230.0], &mut random);
+        moves.extend(tilt(self.direction + 0.05 * random.bell(), &across, 0.1, || {
+            random.bell() * 0.7
+        }));
+        let fine = scaled(&[120.0, 75.0], &mut random);
+        let way = self.direction + 0.1 * random.bell();
+        moves.extend(tilt(way, &fine, 0.05, || random.bell() * 0.7));
+        moves
     }
 }
 
-/// A turn about `centre`, its radius (mm) and the tangent of half its angle drawn between bounds.
-fn turn_about(
-    centre: [f64; 2],
-    radius: (f64, f64),
-    half_tangent: (f64, f64),
-    random: &mut Random,
-) -> Map {
-    let radius = random.between(radius.0, radius.1);
+/// The first passes whose areas come nearest to `wanted`, at least one: how many, and their area.
+fn take(passes: &[Pass], wanted: f64) -> (usize, f64) {
+    let (mut count, mut sum) = (0, 0.0);
+    for pass in passes {
+        if count > 0 && sum + 0.5 * pass.area > wanted {
+            break;
+        }
+        (count, sum) = (count + 1, sum + pass.area);
+    }
+    (count, sum)
+}
+
+/// The height between two up to which there are `area` mm² to cover.
+fn height_of(area: f64, low: f64, high: f64, covered: impl Fn(f64) -> f64) -> f64 {
+    let (mut low, mut high) = (low, high);
+    for _ in 0..40 {
+        let middle = f64::midpoint(low, high);
+        if covered(middle) < area { low = middle } else { high = middle }
+    }
+    high
+}
+
+/// How many passes a container of `area` mm² is poured in where a swath is `deep` mm.
+fn pass_count(area: f64, deep: f64, path: RibbonPath) -> usize {
+    let long = area / deep;
+    // A short stream is a thin one.
+    let (length, widest, slimness) = match path {
+        RibbonPath::Wander => (0.9 * long, 85.0, 4.0),
+        _ => (1.3 * long, RIBBON_MM, 6.5),
+    };
+    let width = (length / slimness).min(widest);
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "2 to 60")]
+    let count = (area / (0.66 * length * width)).round().clamp(2.0, 60.0) as usize;
+    count
+}
+
+fn volume_of(portions: &[Portion]) -> f64 {
+    portions.iter().map(|p| p.volume_ml).sum()
+}
+
+/// A turn about `centre` of a radius, mm, the tangent of half its angle drawn between bounds.
+fn turn_about(centre: [f64; 2], radius: f64, half_tangent: (f64, f64), random: &mut Random) -> Map {
     let sign = if random.unit() < 0.5 { 1.0 } else { -1.0 };
     let half_tangent = sign * random.between(half_tangent.0, half_tangent.1);
     Map::Vortex(Vortex { centre, radius2: radius * radius, half_tangent })
@@ -360,17 +421,4 @@ impl Swell {
         let s = place as f64 / CELLS as f64;
         self.waves.iter().map(|(count, phase, by)| by * sin_turns(count * s + phase)).sum()
     }
-}
-
-/// The turn (0 to 0.5) of a line's direction, to a thousandth, by search: no arc tangent needed.
-fn turn_of(along: [f64; 2]) -> f64 {
-    let mut best = (0.0, -1.0);
-    for step in 0..500 {
-        let turn = f64::from(step) / 1000.0;
-        let hit = (cos_turns(turn) * along[0] + sin_turns(turn) * along[1]).abs();
-        if hit > best.1 {
-            best = (turn, hit);
-        }
-    }
-    best.0
 }

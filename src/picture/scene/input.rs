@@ -94,8 +94,6 @@ pub struct PourInput {
     pub board: Vec<Outline>,
     /// Film thickness, mm.
     pub film_mm: f64,
-    /// The colour spread on the board first (a skim coat).
-    pub first_film: usize,
     /// The way of the stream.
     pub path: RibbonPath,
     /// Mist after the pour.
@@ -113,7 +111,7 @@ pub enum SceneError {
         /// How many there were.
         given: usize,
     },
-    /// A layer or the first film names a colour that is not there.
+    /// A layer names a colour that is not there.
     #[error("colour number {number} is not one of the {count} colours")]
     NoSuchColour {
         /// The number.
@@ -156,7 +154,7 @@ impl PourInput {
     /// Longest side of a board, mm.
     pub const LONGEST_MM: f64 = 50_000.0;
 
-    /// Poured volume, mL, without the first film.
+    /// Poured volume, mL.
     #[must_use]
     pub fn poured_ml(&self) -> f64 {
         self.containers.iter().flat_map(|c| &c.layers).map(|layer| layer.volume_ml).sum()
@@ -175,7 +173,7 @@ impl PourInput {
             return Err(SceneError::Containers { given: self.containers.len() });
         }
         let layers = || self.containers.iter().flat_map(|c| &c.layers);
-        for number in layers().map(|layer| layer.colour).chain([self.first_film]) {
+        for number in layers().map(|layer| layer.colour) {
             if number >= count {
                 return Err(SceneError::NoSuchColour { number, count });
             }

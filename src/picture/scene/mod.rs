@@ -1,23 +1,24 @@
 //! A pour as a list of movements of the film and what each let in.
 //!
-//! [`PourInput`] says what is poured and on what; [`Scene::build`] lays it: containers along ribbons over the
-//! board, each layer when it leaves the lip, later fluid pushing earlier fluid aside. Amounts are areas: what a ribbon
-//! holds of a colour, its area × film, is the volume that was poured of it ([`Ledger`]).
+//! [`PourInput`] says what is poured and on what; [`Scene::build`] lays it: containers along ribbons, swath by swath
+//! over the board and as far beyond its edges as their volume reaches, each layer when it leaves the lip, later fluid
+//! pushing earlier fluid aside. Amounts are areas: what a ribbon holds of a colour, its area × film, is the volume that
+//! was poured of it ([`Ledger`]).
 //!
-//! The plane of the maps treats the whole film as one fluid of one thickness: the picture is an approximation,
-//! not a prediction of coverage or waste.
+//! The whole film counts as one fluid of one thickness: the picture is an approximation, not a prediction.
 
 mod board;
 mod build;
+mod ground;
 mod input;
 mod ledger;
 mod mixer;
 mod paint;
 mod palette;
-mod path;
 mod portions;
 mod section;
 mod streaks;
+mod swath;
 
 pub use board::Board;
 pub use input::{
@@ -29,7 +30,7 @@ pub(crate) use mixer::Mixer;
 pub use paint::{CHANNELS, Channels, Paint};
 
 use crate::flow::{FIRST_FILM, Map};
-use section::{Found, Section};
+use section::{Found, Over, Section};
 use streaks::Streaks;
 
 /// A pour, ready to be drawn or asked.
@@ -38,21 +39,11 @@ pub struct Scene {
     pub(crate) maps: Vec<Map>,
     /// What came with each map, if anything did.
     sections: Vec<Option<Section>>,
-    film: FirstFilm,
     streaks: Streaks,
     pub(crate) board: Board,
     pub(crate) finish: SurfaceFinish,
     pub(crate) film_mm: f64,
     pub(crate) ledger: Ledger,
-}
-
-/// The film that is there before the first container.
-#[derive(Debug, Clone)]
-struct FirstFilm {
-    paint: Paint,
-    streak: Channels,
-    /// Unit vector along which it was spread.
-    along: [f32; 2],
 }
 
 /// What is needed beside the maps to finish a picture.
@@ -105,22 +96,19 @@ impl Scene {
             };
             return Spot::Ribbon(section, section.find(place, near));
         }
-        Spot::Film(place)
+        Spot::Bare
     }
 
     /// How a place looks.
     #[inline(always)]
     pub(crate) fn channels(&self, spot: &Spot<'_>) -> Channels {
-        let film = &self.film;
-        let place = match spot {
-            Spot::Ribbon(section, found) => return section.channels(found, self.streaks),
-            Spot::Film(place) => place,
-        };
-        let along = place[0] * film.along[0] + place[1] * film.along[1];
-        let across = place[1] * film.along[0] - place[0] * film.along[1];
-        // Spread with a wide blade: its streaks are coarser than a stream's.
-        let strength = self.streaks.at(along * 0.7, across * 0.4);
-        core::array::from_fn(|i| film.paint.channels[i] + film.streak[i] * strength)
+        match spot {
+            Spot::Ribbon(section, found) => section.channels(found, self.streaks),
+            Spot::Bare => {
+                let [r, g, b] = self.finish.primer;
+                [0.0, 0.0, 0.0, 0.0, r, g, b, 0.0]
+            }
+        }
     }
 
     /// What a place is made of, added to `sums` by `weight`.
@@ -133,40 +121,34 @@ impl Scene {
     ) {
         if let Spot::Ribbon(section, found) = spot {
             section.add_shares(found, weight, sums);
-            return;
-        }
-        for (sum, share) in sums.iter_mut().zip(&self.film.paint.shares) {
-            *sum += weight * share;
         }
     }
 }
 
-/// A place of the fluid.
+/// A place of the picture.
 #[derive(Debug, Clone, Copy)]
 pub(crate) enum Spot<'a> {
-    /// In the film that was there first, mm.
-    Film([f32; 2]),
+    /// The primer, where nothing was poured.
+    Bare,
     /// In what came with a ribbon.
     Ribbon(&'a Section, Found),
 }
 
 impl<'a> Spot<'a> {
-    /// Tells what lies within `reach` across a ribbon from the place, each with its part of that stretch.
+    /// What lies within `reach` across a ribbon from the place; `None` where there is no ribbon or no reach.
     #[inline(always)]
-    pub(crate) fn over(&self, reach: f32, mut tell: impl FnMut(Self, f32)) {
+    pub(crate) fn over(&self, reach: f32) -> Option<(&'a Section, Over<'a>)> {
         match self {
-            Self::Ribbon(section, found) if reach > 0.0 => {
-                section.over(found, reach, |found, part| tell(Self::Ribbon(section, found), part));
-            }
-            _ => tell(*self, 1.0),
+            Self::Bare => None,
+            Self::Ribbon(section, found) => section.over(found, reach).map(|over| (*section, over)),
         }
     }
 
-    /// Whether two places close to one another look and hold alike, but for streaks.
+    /// Whether two places close to one another look and hold alike, but for streaks and an even grade.
     #[inline(always)]
     pub(crate) fn is_like(&self, other: &Self) -> bool {
         match (self, other) {
-            (Self::Film(_), Self::Film(_)) => true,
+            (Self::Bare, Self::Bare) => true,
             (Self::Ribbon(one, here), Self::Ribbon(two, there)) => {
                 core::ptr::eq(*one, *two) && here.is_like(there)
             }
@@ -174,12 +156,30 @@ impl<'a> Spot<'a> {
         }
     }
 
-    /// Whether all within `reach` of the place is like it.
+    /// Its place in the ribbon, if it is in one.
     #[inline(always)]
-    pub(crate) fn is_alone(&self, reach: [f32; 2]) -> bool {
+    pub(crate) fn place(&self) -> [f32; 2] {
         match self {
-            Self::Film(_) => true,
-            Self::Ribbon(section, found) => section.is_alone(found, reach),
+            Self::Bare => [0.0; 2],
+            Self::Ribbon(_, found) => found.place(),
+        }
+    }
+
+    /// A place that is like this one, near to it.
+    #[inline(always)]
+    pub(crate) fn moved(&self, place: [f32; 2]) -> Self {
+        match self {
+            Self::Bare => Self::Bare,
+            Self::Ribbon(section, found) => Self::Ribbon(section, section.moved(found, place)),
+        }
+    }
+
+    /// How far across a ribbon its lines move over `along` of its length.
+    #[inline(always)]
+    pub(crate) fn drift(&self, along: f32) -> f32 {
+        match self {
+            Self::Bare => 0.0,
+            Self::Ribbon(section, found) => section.drift(found, along),
         }
     }
 }

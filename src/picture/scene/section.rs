@@ -13,8 +13,9 @@ use super::streaks::Streaks;
 
 /// Widths are given at this many places and one along a ribbon.
 pub(crate) const CELLS: usize = 32;
-/// Rounds of fitting: what is left of the error then is below a millionth.
+/// Most rounds of fitting, and the error of the shares at which it ends before.
 const ROUNDS: usize = 60;
+const EXACT: f64 = 1e-6;
 /// A floating accent wider than this share of the ribbon keeps the bases on its two sides apart.
 const PARTS_AT: f32 = 0.02;
 /// As dark as a streak gets, as a share of the strand's own light.
@@ -106,8 +107,8 @@ pub(crate) struct Found {
     rest: f32,
     part: f32,
     across: f32,
-    /// The grade it lies in, and how much of the other strand it holds there: below one half.
-    graded: Option<(usize, f32)>,
+    /// How far the grades on both sides reach into the lamella; nought until it is asked ([`Section::moved`], [`Over`]).
+    soft: [f32; 2],
 }
 
 impl Section {
@@ -155,18 +156,20 @@ impl Section {
         }
     }
 
-    /// Looks a place up; `near` is the lamella of a place close by.
+    /// Looks a place up by the share of the ribbon's area before it and its place across; `near` is the lamella of a
+    /// place close by.
     #[inline(always)]
-    pub(crate) fn find(&self, [s, t]: [f32; 2], near: usize) -> Found {
-        let part = part_before(s);
+    pub(crate) fn find(&self, [part, t]: [f32; 2], near: usize) -> Found {
         #[expect(clippy::cast_precision_loss, reason = "a few")]
         let x = part.clamp(0.0, 1.0) * CELLS as f32;
         #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "0 to CELLS")]
         let cell = (x as usize).min(CELLS - 1);
         #[expect(clippy::cast_precision_loss, reason = "a few")]
         let rest = x - cell as f32;
-        let found =
-            |lamella, below, above| self.found(lamella, [below, above], cell, rest, part, t);
+        let found = |lamella, below: f32, above: f32| {
+            let (from_low, to_high) = (t - below, above - t);
+            Found { lamella, from_low, to_high, cell, rest, part, across: t, soft: [0.0; 2] }
+        };
         let near = near.min(self.lamellae.len().saturating_sub(1));
         let (below, above) = (self.bound(cell, rest, near), self.bound(cell, rest, near + 1));
         if below <= t && t < above {
@@ -187,94 +190,99 @@ impl Section {
         found(low, below, above)
     }
 
+    /// The place `part`, `across` of the lamella that `at` lies in, which is near.
     #[inline(always)]
-    fn found(
-        &self,
-        lamella: usize,
-        [below, above]: [f32; 2],
-        cell: usize,
-        rest: f32,
-        part: f32,
-        across: f32,
-    ) -> Found {
-        let (from_low, to_high) = (across - below, above - across);
-        let mut at = Found { lamella, from_low, to_high, cell, rest, part, across, graded: None };
-        at.graded = self.graded(&at);
-        at
+    pub(crate) fn moved(&self, at: &Found, [part, across]: [f32; 2]) -> Found {
+        let mut moved = self.find([part, across], at.lamella);
+        if moved.lamella != at.lamella {
+            moved = *at;
+        }
+        moved.soft = self.soft(&moved, moved.from_low + moved.to_high);
+        moved
     }
 
-    /// Tells all lamellae that lie within `reach` across from a place that was found, each with its part of that
-    /// stretch: a line thinner than the stretch then shows by its width, wherever the place itself lies.
+    /// How far the grades on both sides of a lamella `own` wide reach into it.
     #[inline(always)]
-    pub(crate) fn over(&self, at: &Found, reach: f32, mut tell: impl FnMut(Found, f32)) {
-        if at.from_low >= reach && at.to_high >= reach {
-            tell(*at, 1.0);
-            return;
-        }
+    fn soft(&self, at: &Found, own: f32) -> [f32; 2] {
+        [self.grading(at, own, false), self.grading(at, own, true)]
+    }
+
+    /// All lamellae that lie within `reach` across from a place that was found, see [`Over`]; `None` without a reach.
+    #[inline(always)]
+    pub(crate) fn over(&self, at: &Found, reach: f32) -> Option<Over<'_>> {
         let (low, high) = ((at.across - reach).max(0.0), (at.across + reach).min(1.0));
-        let bound = |k| self.bound(at.cell, at.rest, k);
-        let mut lamella = at.lamella;
-        while lamella > 0 && bound(lamella) > low {
-            lamella -= 1;
-        }
-        let mut below = bound(lamella);
-        while lamella < self.lamellae.len() && below < high {
-            let above = bound(lamella + 1);
-            let from = if below > low { below } else { low };
-            let to = if above < high { above } else { high };
-            if to > from {
-                let middle = 0.5 * (from + to);
-                let one = self.found(lamella, [below, above], at.cell, at.rest, at.part, middle);
-                tell(one, (to - from) / (high - low));
-            }
-            below = above;
-            lamella += 1;
-        }
-    }
-
-    /// Whether all places within `reach` (along, across) of a place that was found are of the same lamella.
-    #[inline(always)]
-    pub(crate) fn is_alone(&self, at: &Found, reach: [f32; 2]) -> bool {
-        // How fast the bounds go along, by place: their slope in the cell, and a share's growth.
-        let row = self.lamellae.len() + 1;
-        let first = at.cell * row + at.lamella;
-        let slope = |k: usize| match (self.bounds.get(first + k), self.bounds.get(first + row + k))
-        {
-            (Some(a), Some(b)) => (b - a).abs(),
-            _ => 1.0,
-        };
-        #[expect(clippy::cast_precision_loss, reason = "a few")]
-        let along = reach[0] * (MOST_GROWTH * CELLS as f32);
-        at.from_low > reach[1] + along * slope(0) && at.to_high > reach[1] + along * slope(1)
-    }
-
-    #[inline(always)]
-    fn graded(&self, at: &Found) -> Option<(usize, f32)> {
-        let lamella = self.lamellae.get(at.lamella)?;
-        let upper = at.to_high < at.from_low;
-        let away = if upper { at.to_high } else { at.from_low };
-        let (other, number) = lamella.sides[usize::from(upper)]?;
-        let widest = self.grades.get(number)?.softness * 0.5;
-        let own = at.from_low + at.to_high;
-        if away >= widest * own {
+        // A reach too small for the numbers is none.
+        if low >= high {
             return None;
         }
-        let [low, high] = [other, other + 1].map(|k| self.bound(at.cell, at.rest, k));
-        let thinner = if own < high - low { own } else { high - low };
+        let mut lamella = at.lamella;
+        let mut below = at.across - at.from_low;
+        while lamella > 0 && below > low {
+            lamella -= 1;
+            below = self.bound(at.cell, at.rest, lamella);
+        }
+        let per = 1.0 / (high - low);
+        let from = if below > low { below } else { low };
+        let mut over = Over {
+            section: self,
+            at: Found { lamella, ..*at },
+            high,
+            per,
+            below,
+            above: below,
+            from,
+            piece: 0,
+        };
+        over.enter();
+        Some(over)
+    }
+
+    /// How far across the bounds next to a place move over `along` of the way.
+    #[inline(always)]
+    pub(crate) fn drift(&self, at: &Found, along: f32) -> f32 {
+        let row = self.lamellae.len() + 1;
+        let first = at.cell * row + at.lamella + usize::from(at.to_high < at.from_low);
+        match (self.bounds.get(first), self.bounds.get(first + row)) {
+            #[expect(clippy::cast_precision_loss, reason = "a few")]
+            (Some(a), Some(b)) => (b - a) * (along * CELLS as f32),
+            _ => 0.0,
+        }
+    }
+
+    /// How far the grade on one side of the lamella at a place, `own` wide, reaches into it.
+    #[inline(always)]
+    fn grading(&self, at: &Found, own: f32, upper: bool) -> f32 {
+        let lamella = self.lamellae.get(at.lamella);
+        let Some((other, number)) = lamella.and_then(|l| l.sides[usize::from(upper)]) else {
+            return 0.0;
+        };
+        let widest = self.grades.get(number).map_or(0.0, |g| g.softness * 0.5);
+        let bound = |k| self.bound(at.cell, at.rest, k);
+        let beyond = bound(other + 1) - bound(other);
+        let thinner = if own < beyond { own } else { beyond };
         // An accent between the two parts them where it is thick.
         let gap = if other.abs_diff(at.lamella) < 2 {
             0.0
         } else {
             let middle = usize::midpoint(other, at.lamella);
-            self.bound(at.cell, at.rest, middle + 1) - self.bound(at.cell, at.rest, middle)
+            bound(middle + 1) - bound(middle)
         };
         let joined = 1.0 - gap * (1.0 / PARTS_AT);
-        let reach = widest * thinner * if joined > 0.0 { joined } else { 0.0 };
+        widest * thinner * if joined > 0.0 { joined } else { 0.0 }
+    }
+
+    /// The grade a place lies in, and how much of the other strand it holds there: below one half.
+    #[inline(always)]
+    fn graded(&self, at: &Found) -> Option<(&Grade, f32)> {
+        let upper = at.to_high < at.from_low;
+        let away = if upper { at.to_high } else { at.from_low };
+        let reach = at.soft[usize::from(upper)];
         if away >= reach {
             return None;
         }
+        let (_, number) = self.lamellae.get(at.lamella)?.sides[usize::from(upper)]?;
         let z = 0.5 * (1.0 - away / reach);
-        Some((number, z * z * (3.0 - 2.0 * z)))
+        Some((self.grades.get(number)?, z * z * (3.0 - 2.0 * z)))
     }
 
     /// How a place looks.
@@ -285,7 +293,7 @@ impl Section {
             return [0.0; 8];
         };
         let number = self.lamellae.get(at.lamella).map_or(0, |l| l.strand);
-        let graded = at.graded.and_then(|(grade, share)| Some((self.grades.get(grade)?, share)));
+        let graded = self.graded(at);
         let (body, own) = match graded {
             None => (strand.paint.channels, 1.0),
             Some((grade, share)) => {
@@ -315,7 +323,7 @@ impl Section {
     ) {
         let Some(lamella) = self.lamellae.get(at.lamella) else { return };
         let own = self.strands.get(lamella.strand);
-        let graded = at.graded.and_then(|(grade, share)| Some((self.grades.get(grade)?, share)));
+        let graded = self.graded(at);
         let (other, part) = match graded {
             None => (None, 0.0),
             Some((grade, share)) => {
@@ -332,6 +340,61 @@ impl Section {
     }
 }
 
+/// The lamellae within a stretch across a ribbon, each with its part of that: a line thinner than the stretch then shows
+/// by its width, wherever the place itself lies. What grades and what does not comes apart, each by its middle.
+pub(crate) struct Over<'a> {
+    section: &'a Section,
+    /// The place; its lamella is the one at hand, with its grades.
+    at: Found,
+    /// Where the stretch ends, and one over its length.
+    high: f32,
+    per: f32,
+    /// The lamella's bounds, how far it is told, and which piece of it is next: lower grade, middle, upper grade.
+    below: f32,
+    above: f32,
+    from: f32,
+    piece: u8,
+}
+
+impl Over<'_> {
+    /// Reads the bounds and grades of the lamella at hand.
+    #[inline(always)]
+    fn enter(&mut self) {
+        self.piece = 0;
+        self.above = self.section.bound(self.at.cell, self.at.rest, self.at.lamella + 1);
+        self.at.soft = self.section.soft(&self.at, self.above - self.below);
+    }
+
+    /// The next piece and its part of the stretch.
+    #[inline(always)]
+    pub(crate) fn next(&mut self) -> Option<(Found, f32)> {
+        loop {
+            if self.piece > 2 {
+                self.at.lamella += 1;
+                self.below = self.above;
+                if self.below >= self.high || self.at.lamella >= self.section.lamellae.len() {
+                    return None;
+                }
+                self.enter();
+            }
+            let end = match self.piece {
+                0 => self.below + self.at.soft[0],
+                1 => self.above - self.at.soft[1],
+                _ => self.above,
+            };
+            self.piece += 1;
+            let to = if end < self.high { end } else { self.high };
+            if to > self.from {
+                let across = 0.5 * (self.from + to);
+                let (from_low, to_high) = (across - self.below, self.above - across);
+                let part = (to - self.from) * self.per;
+                self.from = to;
+                return Some((Found { from_low, to_high, across, ..self.at }, part));
+            }
+        }
+    }
+}
+
 impl Found {
     /// The lamella's number.
     #[inline(always)]
@@ -339,24 +402,19 @@ impl Found {
         self.lamella
     }
 
-    /// Whether the two are of one lamella and neither in a grade.
+    /// Whether the two are of one half of one lamella: it looks the same but for streaks and an even grade.
     #[inline(always)]
     pub(crate) fn is_like(&self, other: &Self) -> bool {
-        self.lamella == other.lamella && self.graded.is_none() && other.graded.is_none()
+        let upper = |at: &Self| at.to_high < at.from_low;
+        self.lamella == other.lamella && upper(self) == upper(other)
+    }
+
+    /// Share of the ribbon before it, and place across.
+    #[inline(always)]
+    pub(crate) fn place(&self) -> [f32; 2] {
+        [self.part, self.across]
     }
 }
-
-/// [`Ribbon::part_before`] in `f32`.
-#[inline(always)]
-fn part_before(s: f32) -> f32 {
-    const WHOLE: f32 = 2.0 * (1.0 - 3.0 / 5.0 + 3.0 / 9.0 - 1.0 / 13.0);
-    let s4 = s * s * s * s;
-    let integral = s * (1.0 - s4 * (0.6 - s4 * (1.0 / 3.0 - s4 * (1.0 / 13.0))));
-    0.5 + integral * (1.0 / WHOLE)
-}
-
-/// The greatest growth of the share of area by the place along, at a ribbon's middle.
-const MOST_GROWTH: f32 = 0.762;
 
 /// What lamella `index` grades into on one side: the next that is not its own strand, past an accent that floats.
 fn neighbour(
@@ -408,11 +466,16 @@ fn fit(widths: &mut [Vec<f64>], strand_of: impl Fn(usize) -> usize, shares: &[f6
                 *value *= share / sum;
             }
         }
+        let off = sums.iter().zip(shares).map(|(sum, share)| (sum - share).abs() / share);
+        let done = off.fold(0.0, f64::max) < EXACT;
         for place in 0..=CELLS {
             let sum: f64 = widths.iter().filter_map(|values| values.get(place)).sum();
             for value in widths.iter_mut().filter_map(|values| values.get_mut(place)) {
                 *value /= sum;
             }
+        }
+        if done {
+            break;
         }
     }
 }
@@ -425,7 +488,7 @@ fn single(x: f64) -> f32 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::flow::{Random, Ribbon};
+    use crate::flow::Random;
 
     fn strand(number: usize, share: f64, floats: bool) -> Strand {
         let mut paint = Paint { channels: [0.1; 8], shares: vec![0.0; 4] };
@@ -450,35 +513,18 @@ mod tests {
     }
 
     #[test]
-    fn the_share_before_a_place_is_the_ribbons_own() {
-        for i in -100..=100_i8 {
-            let s = f32::from(i) / 100.0;
-            let exact = Ribbon::part_before(f64::from(s));
-            assert!((f64::from(part_before(s)) - exact).abs() < 1e-6, "at {s}");
-            let growth = (Ribbon::part_before(f64::from(s) + 1e-4) - exact) / 1e-4;
-            assert!(growth <= f64::from(MOST_GROWTH), "{growth} at {s}");
-        }
-    }
-
-    #[test]
     fn every_strand_has_its_area() {
         for seed in 0..12 {
             let (section, shares) = section(seed);
             let (mut sums, n) = ([0.0_f32; PourInput::MOST_COLOURS], 400_u16);
             let mut total = [0.0_f64; 4];
             for i in 0..n {
-                // Even in area: the place along whose share before it is that, by halving.
-                let want = (f64::from(i) + 0.5) / f64::from(n);
-                let (mut low, mut high) = (-1.0, 1.0);
-                for _ in 0..50 {
-                    let middle = 0.5 * (low + high);
-                    if Ribbon::part_before(middle) < want { low = middle } else { high = middle }
-                }
+                let part = (f32::from(i) + 0.5) / f32::from(n);
                 sums.fill(0.0);
                 for j in 0..n {
                     let t = (f32::from(j) + 0.5) / f32::from(n);
-                    let at = section.find([single(low), t], usize::from(j) % 7);
-                    section.add_shares(&at, 1.0, &mut sums);
+                    let at = section.find([part, t], usize::from(j) % 7);
+                    section.add_shares(&section.moved(&at, [part, t]), 1.0, &mut sums);
                 }
                 for (all, one) in total.iter_mut().zip(&sums) {
                     *all += f64::from(*one);

@@ -1,0 +1,451 @@
+//! One swath: the passes laid over and beside one another along one strip of the ground.
+//!
+//! The widths of a swath's passes add up, place by place, to the ground that it covers, and each pass' own to its area:
+//! so what is poured covers the ground and no more. Where a pass is laid it opens what lies there already, of its own
+//! swath and a little of the one before, and shoves it on over ground that is still bare.
+
+use super::ground::Ground;
+use super::input::RibbonPath;
+use crate::flow::series::{exp, sin_turns};
+use crate::flow::{Random, Ribbon};
+
+/// How far into the swath before a pass may be laid, as a share of the swath's depth.
+const DIP: f64 = 0.6;
+/// How steeply that may change along the strip.
+const STEEPEST: f64 = 0.6;
+/// Most rounds of fitting widths to ground and areas, and the error in mm at which it ends before.
+const ROUNDS: usize = 40;
+const EXACT_MM: f64 = 0.1;
+/// A line keeps about so far from where it may not go, mm.
+const SOFT_MM: f64 = 5.0;
+
+/// One pass of a container that is to be laid.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Pass {
+    /// Number of its container.
+    pub(super) container: usize,
+    /// Which of the container's passes it is, and of how many.
+    pub(super) turn: [usize; 2],
+    /// mm².
+    pub(super) area: f64,
+}
+
+/// How far the pour has come, column by column.
+#[derive(Debug, Clone)]
+pub(super) struct Front {
+    /// Where the fluid begins and ends, mm; nothing laid yet where it is `None`.
+    laid: Vec<Option<[f64; 2]>>,
+}
+
+impl Front {
+    pub(super) fn new(ground: &Ground) -> Self {
+        Self { laid: vec![None; ground.columns] }
+    }
+
+    /// Whether all within `radius` of a place is under fluid.
+    pub(super) fn holds(&self, ground: &Ground, [x, y]: [f64; 2], radius: f64) -> bool {
+        let near = self.laid.iter().enumerate().map(|(k, laid)| {
+            let away = ground.x(k) - x;
+            (radius * radius - away * away, laid)
+        });
+        let mut within = near.filter(|(left, _)| *left > 0.0).peekable();
+        within.peek().is_some()
+            && ground.x(0) < x - radius
+            && within.all(|(left, laid)| {
+                laid.is_some_and(|[from, to]| from < y - left.sqrt() && y + left.sqrt() < to)
+            })
+    }
+
+    /// Where the fluid of the column nearest to `x` ends.
+    pub(super) fn end(&self, ground: &Ground, x: f64) -> Option<f64> {
+        let column = self.laid.get(ground.column_at(x))?;
+        column.map(|[_, to]| to)
+    }
+}
+
+/// A strip of ground to be covered: in each column the next stretch of ground, up to a height.
+pub(super) struct Strip {
+    /// Where the fluid below begins and ends, by column, mm: where the strip begins; not where there is no ground.
+    joins: Vec<Option<[f64; 2]>>,
+    /// How deep it is.
+    depth: Vec<f64>,
+}
+
+impl Strip {
+    /// What comes next, up to the height `high`.
+    pub(super) fn new(ground: &Ground, front: &Front, high: f64) -> Self {
+        let near = 2.5 * ground.lattice.step;
+        let (mut joins, mut depths) = (Vec::new(), Vec::new());
+        for (column, laid) in front.laid.iter().enumerate() {
+            let end = laid.map_or(f64::NEG_INFINITY, |[_, end]| end);
+            let next = ground.stretch(column, end, high);
+            // Past a gap (a sink, a corner) the fluid begins anew.
+            let join = next.map(|[from, _]| match laid {
+                Some([begin, end]) if from <= end + near => [*begin, *end],
+                _ => [from, from],
+            });
+            depths.push(join.zip(next).map_or(0.0, |([_, base], [_, to])| (to - base).max(0.0)));
+            joins.push(join);
+        }
+        Self { joins, depth: depths }
+    }
+
+    /// mm².
+    pub(super) fn area(&self, ground: &Ground) -> f64 {
+        self.depth.iter().sum::<f64>() * ground.lattice.step
+    }
+
+    /// Makes it as deep as `area` mm² of fluid are.
+    fn hold(&mut self, ground: &Ground, area: f64) {
+        let fit = area / self.area(ground);
+        if fit.is_finite() {
+            self.depth.iter_mut().for_each(|d| *d *= fit);
+            return;
+        }
+        // No ground is left: what remains goes over the far edge.
+        #[expect(clippy::cast_precision_loss, reason = "a count of columns")]
+        let even = area / ground.lattice.step / self.depth.len().max(1) as f64;
+        self.depth.fill(even);
+    }
+
+    /// Where the fluid may be opened at the lowest, by column, mm: where the strip begins, or a little into what was laid
+    /// before.
+    fn lowest(&self, front: &Front, deep: f64, step: f64) -> Vec<f64> {
+        let mut dips: Vec<f64> = self
+            .joins
+            .iter()
+            .map(|j| {
+                j.map_or(f64::NAN, |[begin, base]| (0.8 * (base - begin)).clamp(0.0, DIP * deep))
+            })
+            .collect();
+        fill_nearest(&mut dips);
+        hold_slope(&mut dips, STEEPEST * step);
+        let mut base: Vec<f64> = self
+            .joins
+            .iter()
+            .zip(&front.laid)
+            .map(|(join, laid)| join.or(*laid).map_or(f64::NAN, |[_, base]| base))
+            .collect();
+        fill_nearest(&mut base);
+        base.iter().zip(dips).map(|(base, dip)| base - dip).collect()
+    }
+}
+
+/// How a swath is laid.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Hand {
+    pub(super) path: RibbonPath,
+    /// How far it sways, mm.
+    pub(super) deep: f64,
+    /// Whether it goes along the strip the other way.
+    pub(super) back: bool,
+    /// Whether it is the last: then every pass helps to cover what is left.
+    pub(super) last: bool,
+}
+
+/// Lays the passes over a strip: one ribbon a pass, in their order.
+pub(super) fn lay(
+    ground: &Ground,
+    front: &mut Front,
+    mut strip: Strip,
+    passes: &[Pass],
+    hand: Hand,
+    random: &mut Random,
+) -> Vec<Ribbon> {
+    strip.hold(ground, passes.iter().map(|p| p.area).sum());
+    let lowest = strip.lowest(front, hand.deep, ground.lattice.step);
+    for (laid, join) in front.laid.iter_mut().zip(&strip.joins) {
+        *laid = join.or(*laid);
+    }
+    let mut widths = guesses(&strip.depth, passes, hand, random);
+    fit(&mut widths, &strip.depth, passes, ground.lattice.step);
+    let lengths = if hand.path == RibbonPath::Wander { (0.5, 1.0) } else { (0.8, 1.6) };
+    let mut ribbons = Vec::with_capacity(passes.len());
+    for (pass, own) in passes.iter().zip(&widths) {
+        let way = Way::new(pass, hand.path, own.long(ground.lattice.step) * lengths.0, random);
+        let mut table = Vec::with_capacity(own.widths.len());
+        for (at, width) in own.widths.iter().enumerate() {
+            let column = own.first + at;
+            let lowest = lowest.get(column).copied().unwrap_or(0.0);
+            let end = front.laid.get(column).copied().flatten().map_or(lowest, |[_, end]| end);
+            let room = (end - lowest).max(0.0);
+            let middle = ground.x(own.first) + 0.5 * own.long(ground.lattice.step);
+            table.push([lowest + way.line(ground.x(column), middle, room), *width]);
+        }
+        let first = i64::try_from(own.first).unwrap_or(0);
+        ribbons.push(Ribbon::new(ground.lattice, first, &table));
+        for (at, width) in own.widths.iter().enumerate() {
+            if let Some(Some([_, end])) = front.laid.get_mut(own.first + at) {
+                *end += width;
+            }
+        }
+    }
+    ribbons
+}
+
+/// How one pass goes over its strip.
+struct Way {
+    /// Where between the nearest and the furthest line it may be, 0 to 1.
+    place: f64,
+    /// How steeply it crosses the strip.
+    slope: f64,
+    /// Amplitude mm, waves per mm, phase.
+    bends: [[f64; 3]; 3],
+}
+
+impl Way {
+    fn new(pass: &Pass, path: RibbonPath, length: f64, random: &mut Random) -> Self {
+        let [turn, of] = pass.turn;
+        #[expect(clippy::cast_precision_loss, reason = "a few")]
+        let through = (turn as f64 + 0.5) / of.max(1) as f64;
+        let (place, slope) = match path {
+            RibbonPath::Sweep => (0.3 + 0.6 * through + 0.1 * random.bell(), 0.14 * random.bell()),
+            RibbonPath::Drift => {
+                let sign = if turn.is_multiple_of(2) { 1.0 } else { -1.0 };
+                (0.5 + 0.15 * random.bell(), sign * random.between(0.2, 0.5))
+            }
+            RibbonPath::Wander => (random.unit(), 0.25 * random.bell()),
+        };
+        // A hand sways slowly and far, trembles quickly and little.
+        let sways = match path {
+            RibbonPath::Wander => [(0.05, 0.14, 0.6, 1.3), (0.008, 0.04, 1.4, 2.6)],
+            _ => [(0.03, 0.09, 0.8, 1.6), (0.006, 0.022, 2.0, 3.6)],
+        };
+        let mut bend = |(least, most, few, many): (f64, f64, f64, f64)| {
+            [
+                random.between(least, most) * length,
+                random.between(few, many) / length,
+                random.unit(),
+            ]
+        };
+        let (slow, quick) = (bend(sways[0]), bend(sways[1]));
+        let tremor = [random.between(0.6, 3.0), 1.0 / random.between(70.0, 140.0), random.unit()];
+        Self { place, slope, bends: [slow, quick, tremor] }
+    }
+
+    /// How far on from the nearest place it may be it lies at `x`, where the furthest is `room` on, mm.
+    fn line(&self, x: f64, middle: f64, room: f64) -> f64 {
+        let mut y = self.place.clamp(0.0, 1.0) * room + self.slope * (x - middle);
+        for [amplitude, per_mm, phase] in self.bends {
+            y += amplitude * sin_turns((x - middle) * per_mm + phase);
+        }
+        let soft = SOFT_MM.min(0.25 * room);
+        let below = |a: f64, b: f64| 0.5 * (a + b - ((a - b) * (a - b) + soft * soft).sqrt());
+        let held = below(y, room);
+        (-below(-held, 0.0)).clamp(0.0, room)
+    }
+}
+
+/// A pass' widths from a column on, mm.
+struct Widths {
+    first: usize,
+    widths: Vec<f64>,
+}
+
+impl Widths {
+    #[expect(clippy::cast_precision_loss, reason = "a count of columns")]
+    fn long(&self, step: f64) -> f64 {
+        self.widths.len() as f64 * step
+    }
+}
+
+/// Where along the strip each pass is wide, before it is fitted: about its container's part of the strip.
+fn guesses(
+    strip: &[f64],
+    passes: &[Pass],
+    Hand { path, back, last: closing, .. }: Hand,
+    random: &mut Random,
+) -> Vec<Widths> {
+    // Column at which a share of the strip's ground is passed.
+    let total: f64 = strip.iter().sum();
+    let column_at = |share: f64| {
+        let wanted = total * if back { 1.0 - share } else { share };
+        let mut sum = 0.0;
+        for (column, depth) in strip.iter().enumerate() {
+            if sum + depth >= wanted && *depth > 0.0 {
+                return number(column) + (wanted - sum) / depth;
+            }
+            sum += depth;
+        }
+        number(strip.len())
+    };
+    let area: f64 = passes.iter().map(|p| p.area).sum();
+    let (first, last) = (passes.first().map(|p| p.container), passes.last().map(|p| p.container));
+    let covered = |column: &usize| strip.get(*column).is_some_and(|d| *d > 0.0);
+    let begin = (0..strip.len()).find(covered).unwrap_or(0);
+    let end = (0..strip.len()).rev().find(covered).map_or(strip.len(), |k| k + 1);
+    let mut all = Vec::with_capacity(passes.len());
+    let mut so_far = 0.0;
+    for group in passes.chunk_by(|a, b| a.container == b.container) {
+        let own: f64 = group.iter().map(|p| p.area).sum();
+        let ends = [column_at(so_far / area), column_at((so_far + own) / area)];
+        so_far += own;
+        let (middle, long) = (f64::midpoint(ends[0], ends[1]), (ends[1] - ends[0]).abs());
+        for pass in group {
+            let reach = match path {
+                RibbonPath::Wander => random.between(0.55, 0.85),
+                _ => random.between(0.7, 1.2),
+            };
+            let half =
+                if closing { (1.4 * reach * long).max(60.0) } else { (reach * long).max(6.0) };
+            let at = middle + 0.2 * long * random.bell();
+            // Whoever is first or last in a strip fills its end.
+            let (opens, closes) = if back { (last, first) } else { (first, last) };
+            let fills = [opens, closes].map(|end| end == Some(pass.container));
+            let waves = [random.between(0.8, 2.2) / half, random.between(2.5, 4.5) / half];
+            let phases = [random.unit(), random.unit()];
+            let edge = |offset: f64| (at + offset).clamp(number(begin), number(end));
+            let (from, to) = (
+                if fills[0] { number(begin) } else { edge(-half) },
+                if fills[1] { number(end) } else { edge(half) },
+            );
+            #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "held")]
+            let (from, to) = (from.floor() as usize, to.ceil() as usize);
+            let widths = (from..to)
+                .map(|column| {
+                    let depth = strip.get(column).copied().unwrap_or(0.0);
+                    let s = (number(column) - at) / half;
+                    let within = s > -1.0 && s < 1.0;
+                    let filled = fills[0] && s <= 0.0 || fills[1] && s >= 0.0;
+                    let shape = match (filled, within) {
+                        (true, _) => 1.0,
+                        (_, true) => (1.0 - s * s * s * s) * (1.0 - s * s * s * s),
+                        _ => 0.0,
+                    };
+                    let swell = 0.5 * sin_turns(number(column) * waves[0] + phases[0])
+                        + 0.25 * sin_turns(number(column) * waves[1] + phases[1]);
+                    depth * shape * exp(swell)
+                })
+                .collect();
+            all.push(Widths { first: from, widths });
+        }
+    }
+    all
+}
+
+/// Fits widths so that they sum to the strip's depth in each column and to its area for each pass (the latter exactly):
+/// iterative proportional fitting (Deming and Stephan 1940, Ann. Math. Statist. 11, 427).
+fn fit(all: &mut [Widths], depth: &[f64], passes: &[Pass], step: f64) {
+    for round in 0..=ROUNDS {
+        let mut sums = vec![0.0; depth.len()];
+        for (own, pass) in all.iter_mut().zip(passes) {
+            let sum: f64 = own.widths.iter().sum();
+            if sum > 0.0 {
+                let by = pass.area / step / sum;
+                own.widths.iter_mut().for_each(|w| *w *= by);
+            }
+            for (sum, width) in sums.iter_mut().skip(own.first).zip(&own.widths) {
+                *sum += width;
+            }
+        }
+        let off = sums.iter().zip(depth).map(|(sum, depth)| (sum - depth).abs());
+        if round == ROUNDS || off.fold(0.0, f64::max) < EXACT_MM {
+            break;
+        }
+        for own in all.iter_mut() {
+            let columns = sums.iter().zip(depth).skip(own.first);
+            for (width, (sum, depth)) in own.widths.iter_mut().zip(columns) {
+                if *sum > 0.0 {
+                    *width *= depth / sum;
+                }
+            }
+        }
+    }
+}
+
+/// Gives columns without a value that of the nearest with one, or 0.
+fn fill_nearest(values: &mut [f64]) {
+    for _ in 0..2 {
+        let mut last = f64::NAN;
+        for value in values.iter_mut() {
+            if value.is_nan() { *value = last } else { last = *value }
+        }
+        values.reverse();
+    }
+    for value in values {
+        if value.is_nan() {
+            *value = 0.0;
+        }
+    }
+}
+
+/// Lowers values until none is more than `most` above its neighbour.
+fn hold_slope(values: &mut [f64], most: f64) {
+    for _ in 0..2 {
+        let mut last = f64::INFINITY;
+        for value in values.iter_mut() {
+            last = value.min(last + most);
+            *value = last;
+        }
+        values.reverse();
+    }
+}
+
+#[expect(clippy::cast_precision_loss, reason = "a count of columns")]
+fn number(count: usize) -> f64 {
+    count as f64
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::board::Board;
+    use super::super::input::Outline;
+    use super::*;
+    use crate::flow::{Map, Origin, back_trace};
+
+    /// Passes of four containers on a board of 500 × 300 mm, 1.2 times as much as it holds, in two swaths.
+    fn poured(path: RibbonPath, seed: u64) -> (Vec<Pass>, Vec<Ribbon>) {
+        let outer = vec![[0.0, 0.0], [500.0, 0.0], [500.0, 300.0], [0.0, 300.0]];
+        let board = Board::new(vec![Outline { outer, holes: vec![] }]).expect("a board");
+        let area = 1.2 * board.area_mm2();
+        let ground = Ground::new(&board, &[], area, 4.0, 50.0);
+        let passes: Vec<Pass> = (0..20)
+            .map(|k| Pass { container: k / 5, turn: [k % 5, 5], area: area / 20.0 })
+            .collect();
+        let mut front = Front::new(&ground);
+        let mut random = Random::new(seed);
+        let mut ribbons = Vec::new();
+        for (number, own) in passes.chunks(10).enumerate() {
+            let high = if number == 0 { 150.0 } else { 1e6 };
+            let strip = Strip::new(&ground, &front, high);
+            let hand = Hand { path, deep: 150.0, back: number == 1, last: number == 1 };
+            ribbons.extend(lay(&ground, &mut front, strip, own, hand, &mut random));
+        }
+        (passes, ribbons)
+    }
+
+    #[test]
+    fn every_pass_has_its_area_and_the_board_is_covered() {
+        for path in [RibbonPath::Sweep, RibbonPath::Drift, RibbonPath::Wander] {
+            for seed in 0..8 {
+                let (passes, ribbons) = poured(path, seed);
+                assert_eq!(passes.len(), ribbons.len(), "one ribbon a pass");
+                for (pass, ribbon) in passes.iter().zip(&ribbons) {
+                    let off = (ribbon.area() / pass.area - 1.0).abs();
+                    assert!(off < 1e-9, "{path:?} {seed}: {off}");
+                }
+                let maps: Vec<Map> = ribbons.into_iter().map(Map::Ribbon).collect();
+                let mut bare = 0;
+                for i in 0..100 {
+                    for j in 0..60 {
+                        let p = [5.0 * f64::from(i) + 2.5, 5.0 * f64::from(j) + 2.5];
+                        bare += u32::from(matches!(back_trace(&maps, p), Origin::Film(_)));
+                    }
+                }
+                assert!(bare <= 12, "{path:?} {seed}: {bare} of 6000 places are bare");
+            }
+        }
+    }
+
+    #[test]
+    fn a_later_swath_reaches_into_the_one_before() {
+        let (_, ribbons) = poured(RibbonPath::Sweep, 3);
+        let lowest = |from: usize| {
+            let lines = ribbons.iter().skip(from).take(10).filter_map(|r| r.line_and_width(250.0));
+            lines.map(|[line, _]| line).fold(f64::INFINITY, f64::min)
+        };
+        assert!(lowest(0) < 0.0, "the first begins beyond the edge");
+        let second = lowest(10);
+        assert!(second < 149.0 && second > 40.0, "the second at {second}");
+    }
+}
