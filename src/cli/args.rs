@@ -104,6 +104,8 @@ pub(super) struct PlanWords {
     #[command(flatten)]
     pub(super) extent: ExtentWords,
     #[command(flatten)]
+    pub(super) crew: CrewWords,
+    #[command(flatten)]
     pub(super) sheets: SheetsWords,
     /// Say how far the colours may stray, and what to mend first
     #[arg(long)]
@@ -164,6 +166,14 @@ pub(super) struct ExtentWords {
     /// As much as a kit of mixed resin covers: 3gal, "6 L"
     #[arg(long, value_name = "VOLUME", value_parser = quantity::<Volume>)]
     pub(super) kit: Option<Volume>,
+}
+
+/// What a board, an area or a kit has no job file to say.
+#[derive(Debug, Args)]
+pub(super) struct CrewWords {
+    /// Pairs of hands for --board, --area or --kit, 1 to 50; a job states its own [default: 1]
+    #[arg(long, value_name = "NUMBER", conflicts_with = "job", value_parser = clap::value_parser!(u32).range(1..=50))]
+    pub(super) crew: Option<u32>,
 }
 
 /// A quantity as a word of the command line.

@@ -15,12 +15,14 @@ use crate::acts::{self, Extent, Picture, PlanAsk, PourAsk, SheetsFor, SwatchAsk}
 use crate::diagnostic::{Diagnostic, Diagnostics, Severity};
 use crate::matching::Doubts;
 use crate::picture::Chip;
+use crate::plan::Plan;
 use crate::quantity::Units;
 use crate::report::html::html;
 use crate::report::pdf::{Paper, pdf};
 use crate::report::plan_json::plan_json;
 use crate::report::plan_text::plan_text;
 use crate::report::sheet::{BoardShown, Sheets};
+use crate::report::stop_rows::stop_rows;
 use crate::report::{Paint, look_json, tolerance_json, tolerance_text};
 use crate::spectrum::Observer;
 use crate::store::{self, NewFile, Opened, write_file, write_files};
@@ -161,7 +163,10 @@ fn extent(words: &ExtentWords) -> Result<Extent, Diagnostic> {
 }
 
 fn plan(env: &mut Env<'_>, common: &Common, words: &PlanWords) -> Result<u8, Diagnostics> {
-    let opened = opened(env, common)?;
+    let mut opened = opened(env, common)?;
+    if let Some(crew) = words.crew.crew {
+        opened.shop.house = opened.shop.house.with_crew(crew);
+    }
     let extent = extent(&words.extent)?;
     let ask = PlanAsk { colourway: words.colourway.clone(), extent: extent.clone() };
     let doubts = Doubts { seed: words.seed, ..Doubts::default() };
@@ -247,7 +252,15 @@ fn plan(env: &mut Env<'_>, common: &Common, words: &PlanWords) -> Result<u8, Dia
             code = code.max(print(env, &format!("\nWritten: {}\n", path.display())));
         }
     }
-    Ok(code)
+    Ok(code.max(complain(env, &stopped(&plan, units))))
+}
+
+/// A plan that must not be poured as it is counts as refused, though it is shown.
+fn stopped(plan: &Plan, units: Units) -> Diagnostics {
+    let told = stop_rows(plan, units).into_iter().map(|row| {
+        Diagnostic::refused(format!("STOP, do not pour as planned: {}", row.words)).hint(row.remedy)
+    });
+    Diagnostics(told.collect())
 }
 
 /// Pixels of a saved counter's longer side.

@@ -241,7 +241,7 @@ impl JobParts {
                 allowance: Fraction::from_percent(5.0),
                 allowance_from: Origin::Usual,
             },
-            crew: 1,
+            crew: house.crew,
             temperature: Temperature::from_c(22.0),
             surface: None,
             parts: None,

@@ -61,6 +61,8 @@ pub struct Caution {
     pub brief: String,
     /// Where it comes from.
     pub source: &'static str,
+    /// Whether it speaks against doing it as planned at all.
+    pub stops: bool,
 }
 
 /// What is usually misted (common practice, no source).
@@ -116,8 +118,9 @@ pub(super) fn flame_meets_vapour(recipe: &Recipe<'_>, job: &Job) -> Option<Strin
 /// Every caution that the plan calls for, the gravest first.
 pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
     let mut all = Vec::new();
+    let mut too_much_mist = false;
     let mut say = |topic, text: String, brief: String, source| {
-        all.push(Caution { topic, text, brief, source });
+        all.push(Caution { topic, text, brief, source, stops: false });
     };
     let recipe = holds.recipe;
     let work = holds.work;
@@ -139,7 +142,9 @@ pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
             text: "the vapour could not be reckoned for this room: treat the air as flammable"
                 .to_owned(),
             brief: "vapour not reckoned for this room: treat the air as flammable".to_owned(),
+            dangerous: false,
         });
+        too_much_mist = air.dangerous;
         let source = "NIOSH Pocket Guide; ideal gas law, evenly mixed (estimated)";
         say(Topic::Air, air.text, air.brief, source);
     }
@@ -206,6 +211,10 @@ pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
         "boards and plates on the cured counter, not food".to_owned(),
         "21 CFR 175.300",
     );
+    // What the mist makes of the air is the first that is said of it.
+    if let Some(air) = all.iter_mut().find(|caution| caution.topic == Topic::Air) {
+        air.stops = too_much_mist;
+    }
     all.sort_by_key(|caution| caution.topic);
     all
 }
@@ -299,6 +308,8 @@ impl Product<'_> {
 struct MistInTheRoom {
     text: String,
     brief: String,
+    /// Whether it is immediately dangerous to life or health.
+    dangerous: bool,
 }
 
 fn mist_in_the_room(holds: &Holds<'_>, mist: Mist) -> Result<MistInTheRoom, HeatError> {
@@ -318,12 +329,14 @@ fn mist_in_the_room(holds: &Holds<'_>, mist: Mist) -> Result<MistInTheRoom, Heat
             brief: format!(
                 "mist fills {layer_m3:.1} m³ to the lower flammable limit (estimated): air moving out, cartridges"
             ),
+            dangerous: false,
         });
     };
     let volume_m3 = room_m3(room);
     let room = Room { volume_m3, celsius, air_changes_per_hour: AIR_CHANGES_PER_HOUR };
     let vapour = mist_vapour(&MIST, volume_ml, &room)?;
-    let (verdict, heed) = if vapour.mean_ppm >= MIST.dangerous_ppm {
+    let dangerous = vapour.mean_ppm >= MIST.dangerous_ppm;
+    let (verdict, heed) = if dangerous {
         let verdict = format!(
             "immediately dangerous (NIOSH IDLH {:.0} ppm): do not mist this much in this room",
             MIST.dangerous_ppm
@@ -349,7 +362,7 @@ fn mist_in_the_room(holds: &Holds<'_>, mist: Mist) -> Result<MistInTheRoom, Heat
         vapour.at_lower_limit_m3,
         vapour.purge_to_tenth_min,
     );
-    Ok(MistInTheRoom { text, brief })
+    Ok(MistInTheRoom { text, brief, dangerous })
 }
 
 fn room_m3(room: Volume) -> f64 {

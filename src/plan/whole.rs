@@ -18,9 +18,10 @@ use super::containers::Containers;
 use super::cost::{Cost, OptionCost, cost};
 use super::demand::{Demand, cling_share, wall_film};
 use super::figures::{Figures, Rests, figures};
+use super::fills::{MixFills, fills};
 use super::ledger::{Content, Ledger, Material};
 use super::mixing::per_gram_of_resin;
-use super::run_sheet::{Basis, RunSheet, RunSheetError};
+use super::run_sheet::{Basis, Finding, RunSheet, RunSheetError};
 use super::small_batch::{LayerPlan, SmallBatch, small_batches};
 use super::stock::{Stock, stocks};
 use super::take_off::TakeOff;
@@ -67,6 +68,8 @@ pub struct Plan {
     pub containers: Option<Containers>,
     /// Small batches of one coat in pour order.
     pub small_batches: Vec<SmallBatch>,
+    /// Which mix fills which containers, in one coat; empty where mixes are poured as they are.
+    pub fills: Vec<MixFills>,
     /// The run sheet of one coat, or why there is none.
     pub time: Result<RunSheet, RunSheetError>,
     /// What the clock and the gate reckon with.
@@ -81,7 +84,39 @@ pub struct Plan {
     pub cautions: Vec<Caution>,
 }
 
+/// A reason not to pour as planned.
+#[derive(Debug, Clone, Copy)]
+pub enum Stop<'a> {
+    /// What the clock or the gate of weather found.
+    Clock(&'a Finding),
+    /// Nothing says that it can be poured in time.
+    NoRunSheet(&'a RunSheetError),
+    /// What can hurt someone at once.
+    Caution(&'a Caution),
+}
+
 impl Plan {
+    /// Every reason not to pour as planned. A plan that has one is shown and saved all the same, for it
+    /// is what a person mends the job from, but it counts as refused.
+    ///
+    /// A mix that comes after the end of its pot life is such a reason though that end is an estimate:
+    /// gelling resin cannot be poured, runs hot in its vessel, and the remedies cost little. One that is
+    /// late only by the doubt of the estimate is not.
+    #[must_use]
+    pub fn stops(&self) -> Vec<Stop<'_>> {
+        let mut all = Vec::new();
+        match &self.time {
+            Ok(sheet) => {
+                let stopping = sheet.findings.iter().filter(|finding| finding.stops());
+                all.extend(stopping.map(Stop::Clock));
+            }
+            Err(RunSheetError::NotAsked) => {}
+            Err(why) => all.push(Stop::NoRunSheet(why)),
+        }
+        all.extend(self.cautions.iter().filter(|caution| caution.stops).map(Stop::Caution));
+        all
+    }
+
     /// Mixed resin A+B issued, as a volume.
     #[must_use]
     pub fn resin_volume(&self) -> Volume {
@@ -254,6 +289,7 @@ fn reckoned(ask: &Ask<'_>, clock: Clock) -> Result<Plan, NotPlanned> {
         demand,
         figures: figures(&recipe),
         checks,
+        fills: fills(&bases, &small_batches),
         bases,
         stocks,
         containers,

@@ -9,6 +9,7 @@ pub mod characterise_text;
 pub mod clock_rows;
 mod correct_text;
 pub mod diagnostic_text;
+pub mod fill_rows;
 pub mod html;
 pub mod look_words;
 mod loss_words;
@@ -21,6 +22,7 @@ pub mod samples;
 pub mod scale_rows;
 pub mod sheet;
 mod standing_words;
+pub mod stop_rows;
 pub mod time_words;
 mod tolerance_text;
 

@@ -139,15 +139,20 @@ const fn place_word(place: Place) -> &'static str {
     }
 }
 
-/// A change that the planner tried.
+/// A change that the planner tried, and where a person makes it.
 #[must_use]
 pub fn change_words(change: Change, units: Units) -> String {
     match change {
         Change::Stagger => "start each mix only when it is needed".to_owned(),
-        Change::SmallerMixes { parts } => format!("split each mix in {parts}"),
-        Change::ExtraHand { crew } => format!("a crew of {crew}"),
+        Change::SmallerMixes { parts } => {
+            format!("split each mix in {parts} (largest_mix in house.ron)")
+        }
+        Change::ExtraHand { crew } => {
+            format!("a crew of {crew} (crew: {crew} in the job, or --crew {crew})")
+        }
         Change::Cooler { ambient_celsius } => {
-            format!("a room of {}", Temperature::from_c(ambient_celsius).show(units))
+            let degrees = Temperature::from_c(ambient_celsius).show(units);
+            format!("a room of {degrees} (temperature in the job)")
         }
     }
 }

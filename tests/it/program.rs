@@ -161,11 +161,14 @@ fn the_plan_as_json_holds_only_keys_that_are_documented() {
         assert!(plan["version"].is_u64(), "a version");
         keys(&plan, "", &mut all);
     }
-    // A let-down and a shared cup: no scale finer than 1 g. And a mix that cannot be poured in time.
+    // A let-down and a shared cup: no scale finer than 1 g. Then a mix that cannot be poured in time.
     let small = Bench::small();
     let ran = small.run(&["plan", "--job", "galley", "--json", "--shop", "shop"]);
     assert_eq!(ran.code, 0, "{}", ran.err);
     keys(&serde_json::from_str(&ran.out).unwrap(), "", &mut all);
+    let late = bench.run(&["plan", "mooring-rope", "--kit", "3gal", "--json", "--shop", "shop"]);
+    assert_eq!(late.code, 1, "{}", late.err);
+    keys(&serde_json::from_str(&late.out).unwrap(), "", &mut all);
     all.sort();
     all.dedup();
     assert!(all.len() > 80, "{} keys", all.len());
@@ -382,7 +385,8 @@ fn tiny_and_huge_jobs_are_planned_or_told() {
         (["--board", "0x600mm"], [2, 2]),
         (["--kit", "0.01mL"], [1, 2]),
         (["--kit", "0gal"], [2, 2]),
-        (["--kit", "3gal"], [0, 0]),
+        (["--kit", "3gal"], [1, 1]),
+        (["--kit", "1qt"], [0, 0]),
         (["--kit", "1e300gal"], [2, 2]),
     ] {
         let ran = bench.run(&["plan", "Tidewater Slate", words[0], words[1], "--shop", "shop"]);
@@ -416,7 +420,8 @@ fn sizes_are_told_in_the_units_that_are_shown() {
         (["--kit", "3gal", "--units", "metric"], "what a kit of 11.4 L covers"),
     ] {
         let ran = bench.run(&[&["plan", "Salt Marsh", "--shop", "shop"][..], &words].concat());
-        assert_eq!((ran.code, ran.err.as_str()), (0, ""), "{words:?}");
+        // One pair of hands does not pour the larger ones in time, which is told and no concern here.
+        assert!(ran.code <= 1 && !ran.err.contains("error"), "{words:?}: {}", ran.err);
         assert!(ran.out.starts_with(&format!("Salt Marsh  for  {title}\n")), "{}", ran.out);
     }
     for (kit, words) in
