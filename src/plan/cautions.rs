@@ -94,6 +94,8 @@ pub(super) struct Holds<'a> {
     pub(super) largest_mix: Mass,
     pub(super) left: Mass,
     pub(super) coats: u32,
+    /// In which words are told.
+    pub(super) units: Units,
 }
 
 /// Whether misted or flammable material meets a flame in this job: such a plan is refused.
@@ -122,8 +124,7 @@ pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
     let mut say = |topic, text: String, brief: String, source| {
         all.push(Caution { topic, text, brief, source, stops: false });
     };
-    let recipe = holds.recipe;
-    let work = holds.work;
+    let Holds { recipe, work, units, .. } = *holds;
     for each in &holds.job.overrides {
         say(Topic::Raised, each.words(), each.brief(), "the job file");
     }
@@ -157,40 +158,47 @@ pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
         "nitrile gloves, sleeves, goggles; never solvent on skin".to_owned(),
         "29 CFR 1910.1200 (read the safety data sheet); 29 CFR 1910.138 (hand protection)",
     );
+    let thin = match units {
+        Units::Us => "1/8 in",
+        Units::Metric => "3 mm",
+    };
     say(
         Topic::Heat,
         format!(
-            "a mix left in its vessel heats itself and can smoke; the largest here is {:.0} g{}: pour it out thin (under 1/2 in) on foil outdoors, never lid it",
+            "a mix left standing heats itself and can smoke; the largest here is {:.0} g{}. What is left over is spread under {thin} on foil outdoors while it is cool to the hand; what is warm already is not spread but carried outdoors in its vessel to bare ground clear of all that burns; never lid it",
             holds.largest_mix.g(),
             if holds.left >= HOT_LEFT_OVER {
-                format!(", and {:.0} g are left over", holds.left.g())
+                format!(
+                    ", and {:.0} g are left over in all if nothing goes wrong: the allowance, in the last containers",
+                    holds.left.g()
+                )
             } else {
                 String::new()
             }
         ),
-        "left-overs thin on foil outdoors at once, never a lid".to_owned(),
+        format!(
+            "left-overs under {thin} on foil outdoors while cool; warm ones outdoors in their vessel, clear of all that burns; never a lid"
+        ),
         "common practice, no source",
     );
     if let Ok(dew) = dew_point_celsius(holds.job.temperature.c(), holds.job.humidity.percent()) {
         let least = Temperature::from_c(dew + DEW_MARGIN_K);
         let surface = holds.job.surface.unwrap_or(holds.job.temperature);
         let cold = surface < least;
+        let dew = Temperature::from_c(dew);
         say(
             Topic::Dew,
             format!(
-                "dew point {:.1} °C ({:.0} °F) at {} and {} relative humidity (estimated): pour only on a surface of at least {:.1} °C ({:.0} °F){}",
-                dew,
-                Temperature::from_c(dew).f(),
-                holds.job.temperature.show(Units::Metric),
-                holds.job.humidity.show(Units::Metric),
-                least.c(),
-                least.f(),
+                "dew point {} at {} and {} relative humidity (estimated): pour only on a surface of at least {}{}",
+                dew.show(units),
+                holds.job.temperature.show(units),
+                holds.job.humidity.show(units),
+                least.show(units),
                 if cold { "; the surface as planned is too near it, do not pour" } else { "" }
             ),
             format!(
-                "pour only on a surface of at least {:.1} °C ({:.0} °F){}",
-                least.c(),
-                least.f(),
+                "pour only on a surface of at least {}{}",
+                least.show(units),
                 if cold { ": as planned it is colder, do not pour" } else { "" }
             ),
             "Magnus formula, Sonntag's constants; 3 °C (5 °F) as with ISO 8502-4",
@@ -314,20 +322,29 @@ struct MistInTheRoom {
 
 fn mist_in_the_room(holds: &Holds<'_>, mist: Mist) -> Result<MistInTheRoom, HeatError> {
     let celsius = holds.job.temperature.c();
+    let units = holds.units;
     let volume_ml = holds.flat.m2() * mist_ml_per_m2(mist);
     // Coats are hours apart, and the room is purged between them.
     let when = if holds.coats > 1 { "each coat" } else { "in all" };
-    let liquid = format!("about {volume_ml:.0} mL of {} misted {when} (estimated)", MIST.name);
+    let liquid = format!(
+        "about {} of {} misted {when} (estimated)",
+        Volume::from_ml(volume_ml).show(units),
+        MIST.name
+    );
     let Some(room) = holds.job.room else {
         // The layer at the limit is the same in any room.
         let any = Room { volume_m3: 100.0, celsius, air_changes_per_hour: AIR_CHANGES_PER_HOUR };
-        let layer_m3 = mist_vapour(&MIST, volume_ml, &any)?.at_lower_limit_m3;
+        let layer = air_words(mist_vapour(&MIST, volume_ml, &any)?.at_lower_limit_m3, 1, units);
+        let room = match units {
+            Units::Us => "1400 ft3",
+            Units::Metric => "40 m3",
+        };
         return Ok(MistInTheRoom {
             text: format!(
-                "{liquid}: enough to fill {layer_m3:.1} m³ at the lower flammable limit; write room: \"40 m3\" in the job and the plan reckons the room's air"
+                "{liquid}: enough to fill {layer} at the lower flammable limit; write room: \"{room}\" in the job and the plan reckons the room's air"
             ),
             brief: format!(
-                "mist fills {layer_m3:.1} m³ to the lower flammable limit (estimated): air moving out, cartridges"
+                "mist fills {layer} to the lower flammable limit (estimated): air moving out, cartridges"
             ),
             dangerous: false,
         });
@@ -356,13 +373,25 @@ fn mist_in_the_room(holds: &Holds<'_>, mist: Mist) -> Result<MistInTheRoom, Heat
         vapour.mean_ppm, vapour.purge_to_tenth_min
     );
     let text = format!(
-        "{liquid} in {volume_m3:.0} m³ of room: {:.0} ppm, {:.1} % of the lower flammable limit, {verdict}; it could fill {:.1} m³ at that limit; at {AIR_CHANGES_PER_HOUR:.0} air changes an hour purge {:.0} min",
+        "{liquid} in {} of room: {:.0} ppm, {:.1} % of the lower flammable limit, {verdict}; it could fill {} at that limit; at {AIR_CHANGES_PER_HOUR:.0} air changes an hour purge {:.0} min",
+        air_words(volume_m3, 0, units),
         vapour.mean_ppm,
         vapour.fraction_of_lower_limit * 100.0,
-        vapour.at_lower_limit_m3,
+        air_words(vapour.at_lower_limit_m3, 1, units),
         vapour.purge_to_tenth_min,
     );
     Ok(MistInTheRoom { text, brief, dangerous })
+}
+
+/// Cubic metres in a cubic foot: the international foot of 0.3048 m (NIST SP 811, appendix B).
+const M3_PER_FT3: f64 = 0.3048 * 0.3048 * 0.3048;
+
+/// A volume of air, in the unit that rooms are spoken of in.
+fn air_words(m3: f64, decimals: usize, units: Units) -> String {
+    match units {
+        Units::Us => format!("{:.0} ft³", m3 / M3_PER_FT3),
+        Units::Metric => format!("{m3:.decimals$} m³"),
+    }
 }
 
 fn room_m3(room: Volume) -> f64 {

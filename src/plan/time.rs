@@ -84,6 +84,7 @@ pub(super) fn time(
                 part: (part, base.mixes as usize),
                 mass_g: base.mix.mass().g(),
                 volume_ml: base.mix.volume.ml(),
+                clings_g: (base.mix.mass() - base.mix.out).g().max(0.0),
                 vessel: Vessel { capacity_ml: base.mix.vessel.ml(), diameter_mm: None },
                 colorants: base.mix.doses.len(),
                 split_into: 1,

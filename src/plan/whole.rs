@@ -260,6 +260,7 @@ fn reckoned(ask: &Ask<'_>, clock: Clock) -> Result<Plan, NotPlanned> {
         largest_mix: bases.iter().map(|b| b.mix.mass()).fold(Mass::from_g(0.0), Mass::greater),
         left: ledger.left.total(),
         coats: job.coats,
+        units: house.units,
     };
     let time = match clock {
         Clock::Reckoned => time(&recipe, house, job, &bases, &small_batches, containers.as_ref()),

@@ -371,6 +371,7 @@ mod tests {
                 part: (part, 3),
                 mass_g: 4400.0,
                 volume_ml: 4000.0,
+                clings_g: 0.0,
                 vessel: Vessel { capacity_ml: 5000.0, diameter_mm: None },
                 colorants: 2,
                 split_into: 1,

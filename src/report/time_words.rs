@@ -87,18 +87,21 @@ pub fn finding_words(sheet: &RunSheet, finding: &Finding, units: Units) -> Strin
                     mix_name(sheet, left.mix),
                     about(left.peak_celsius)
                 );
+                let (thin, thinner) = match units {
+                    Units::Us => ("1/8 in", about(left.peak_spread_celsius)),
+                    Units::Metric => ("3 mm", about(left.peak_spread_celsius)),
+                };
                 if left.spreading_helps {
                     format!(
-                        "{what}: spread it under 1/8 in on foil outdoors at once ({} then), never lid it",
-                        about(left.peak_spread_celsius)
+                        "{what}: spread it under {thin} on foil outdoors while it is cool to the hand ({thinner} then), never lid it"
                     )
                 } else {
                     format!(
-                        "{what}, and spreading it would not cool it any more: carry it outdoors in its vessel before then, stand it on bare ground clear of all that burns, keep away, never lid it"
+                        "{what}, and is too warm by then to be spread: carry it outdoors in its vessel to bare ground clear of all that burns, keep away, never lid it"
                     )
                 }
             }
-            None => "a left-over would run hot: carry it outdoors".to_owned(),
+            None => "a left-over would run hot".to_owned(),
         },
         Finding::MistLate { by_s } => format!("the second mist comes {} late", span(by_s)),
         Finding::ScrapeLate { round, by_s } => {

@@ -267,7 +267,7 @@ fn cautions_follow_from_what_the_plan_holds() {
     for one in plan["cautions"].as_array().unwrap() {
         assert!(!one["source"].as_str().unwrap().is_empty(), "{one}");
     }
-    assert!(cautions(&plan, "heat").contains("left in its vessel heats itself"), "left-overs");
+    assert!(cautions(&plan, "heat").contains("left standing heats itself"), "left-overs");
     assert!(cautions(&plan, "dew").contains("dew point"), "the surface");
     assert!(cautions(&plan, "dust").contains("silica"), "sanding");
     let without = planned(&bench);
@@ -341,7 +341,7 @@ fn vapour_is_reckoned_for_the_stated_room() {
         before.rsplit(' ').next().unwrap().parse().unwrap()
     };
     let in_40 = air(&bench);
-    assert!(in_40.contains("in 40 m³ of room"), "{in_40}");
+    assert!(in_40.contains("in 1413 ft³ of room"), "{in_40}");
     bench.change("jobs/galley.ron", "room: \"40 m3\"", "room: \"80 m3\"");
     assert!(ppm(&air(&bench)) < 0.75 * ppm(&in_40), "more room, thinner vapour");
     bench.change("jobs/galley.ron", "room: \"80 m3\",", "");

@@ -161,6 +161,7 @@ pub(super) fn with_smaller_mixes(ask: &Ask, late: &[bool], parts: usize) -> Ask 
             part: (number.saturating_sub(1) * parts + part + 1, of * parts),
             mass_g: mix.mass_g / shares,
             volume_ml: mix.volume_ml / shares,
+            clings_g: mix.clings_g / shares,
             ..mix.clone()
         }));
     }
