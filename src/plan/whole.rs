@@ -5,7 +5,8 @@ use std::collections::BTreeMap;
 use crate::colour::Srgb8;
 use crate::diagnostic::Severity;
 use crate::model::{
-    Colourway, Faults, Fingerprint, House, Job, JobParts, Losses, Primer, Recipe, Standing, at,
+    Colourway, Faults, Fingerprint, House, Job, JobParts, Losses, PotLife, Primer, Recipe,
+    Standing, at,
 };
 use crate::predict::Viewing;
 use crate::quantity::{Density, Fraction, Length, Mass, Units, Volume};
@@ -72,6 +73,8 @@ pub struct Plan {
     pub fills: Vec<MixFills>,
     /// The run sheet of one coat, or why there is none.
     pub time: Result<RunSheet, RunSheetError>,
+    /// The pot life that the system states.
+    pub pot_life: PotLife,
     /// What the clock and the gate reckon with.
     pub conditions: Conditions,
     /// The whole job's account, all coats.
@@ -269,6 +272,7 @@ fn reckoned(ask: &Ask<'_>, clock: Clock) -> Result<Plan, NotPlanned> {
     let Primer::Colour(primer) = colourway.primer;
     Ok(Plan {
         time,
+        pot_life: recipe.system.pot_life,
         conditions: Conditions::of(job),
         job: job.name.clone(),
         colourway: colourway.name.clone(),

@@ -5,8 +5,9 @@ use std::collections::BTreeSet;
 
 use super::fill_rows::spans;
 use super::time_words::{change_words, clock, finding_words, minutes, mix_name, step_words};
-use crate::plan::Plan;
-use crate::plan::run_sheet::{Finding, Remedy, RunSheet, Step};
+use crate::model::Standing;
+use crate::plan::run_sheet::{Basis, Finding, PotLife, Remedy, RunSheet, Step};
+use crate::plan::{Figures, Plan};
 use crate::quantity::Units;
 
 /// One line of the run sheet.
@@ -178,18 +179,53 @@ pub struct MixClockRow {
     pub start: String,
     /// Its name where there is little room.
     pub short: String,
-    /// How long it can be poured, and how far that is known.
+    /// How long it can be poured, with the range that it lies in.
     pub lasts: String,
     /// How long it can be poured, alone.
     pub life: String,
     /// How far that is known.
-    pub basis: &'static str,
+    pub basis: String,
     /// By when it must be poured; empty where it does not gel.
     pub pour_by: String,
     /// When the last of it is poured; empty where none is.
     pub last_pour: String,
     /// Whether that is in time.
     pub verdict: String,
+}
+
+/// ` (38–41)`: the range of an estimated pot life in minutes; nothing for a stated one.
+fn range_words(life: &PotLife) -> String {
+    match (life.basis, life.range_s) {
+        (Basis::Estimated, Some((least_s, most_s))) => {
+            let (least, most) = (libm::floor(least_s / 60.0), libm::ceil(most_s / 60.0));
+            format!(" ({least:.0}–{most:.0})")
+        }
+        _ => String::new(),
+    }
+}
+
+/// How far a pot life is known: as its file states it, or carried over from that.
+fn basis_words(plan: &Plan, basis: Basis) -> String {
+    let stated = plan.standing_of(Figures::PotLife).map_or("", Standing::word);
+    match basis {
+        Basis::Datasheet => stated.to_owned(),
+        Basis::Estimated => format!("estimated from {stated}"),
+    }
+}
+
+/// From which pot life those on the run sheet were carried over, and how; none where all are as stated.
+#[must_use]
+pub fn carried_over_words(plan: &Plan, sheet: &RunSheet, units: Units) -> Option<String> {
+    sheet.clocks.iter().any(|own| own.pot_life.basis == Basis::Estimated).then(|| {
+        format!(
+            "Pot lives are carried over from the stated {} of {} at {} ({}) to each mix in its vessel at {}: a larger mass shortens it, a cooler room lengthens it. Estimated, with the range of it in brackets.",
+            minutes(plan.pot_life.time.s()),
+            plan.pot_life.mass.show(units),
+            plan.pot_life.temperature.show(units),
+            plan.standing_of(Figures::PotLife).map_or("", Standing::word),
+            plan.conditions.parts.show(units),
+        )
+    })
 }
 
 /// The clock of every mix of a plan's run sheet.
@@ -199,30 +235,27 @@ pub fn mix_clock_rows(plan: &Plan, sheet: &RunSheet) -> Vec<MixClockRow> {
         .clocks
         .iter()
         .enumerate()
-        .map(|(mix, own)| {
-            let standing = plan.pot_life_standing(own.pot_life.basis);
-            MixClockRow {
-                name: mix_name(sheet, mix),
-                short: match sheet.mixes.get(mix) {
-                    Some(mix) if mix.part.1 > 1 => {
-                        format!("{} {}/{}", mix.name, mix.part.0, mix.part.1)
-                    }
-                    _ => mix_name(sheet, mix),
-                },
-                start: clock(own.start_s),
-                lasts: own.pot_life.seconds.map_or_else(
-                    || "does not gel in a month".to_owned(),
-                    |seconds| format!("{} ({standing})", minutes(seconds)),
-                ),
-                life: own.pot_life.seconds.map_or_else(|| "no end".to_owned(), minutes),
-                basis: standing.word(),
-                pour_by: own.pour_by_s.map_or_else(String::new, clock),
-                last_pour: own.last_pour.map_or_else(String::new, |(s, _)| clock(s)),
-                verdict: match own.late_by_s {
-                    Some(late) => format!("LATE by {}", minutes(seconds_f64(late))),
-                    None => "in time".to_owned(),
-                },
-            }
+        .map(|(mix, own)| MixClockRow {
+            name: mix_name(sheet, mix),
+            short: match sheet.mixes.get(mix) {
+                Some(mix) if mix.part.1 > 1 => {
+                    format!("{} {}/{}", mix.name, mix.part.0, mix.part.1)
+                }
+                _ => mix_name(sheet, mix),
+            },
+            start: clock(own.start_s),
+            lasts: own.pot_life.seconds.map_or_else(
+                || "does not gel in a month".to_owned(),
+                |seconds| format!("{}{}", minutes(seconds), range_words(&own.pot_life)),
+            ),
+            life: own.pot_life.seconds.map_or_else(|| "no end".to_owned(), minutes),
+            basis: basis_words(plan, own.pot_life.basis),
+            pour_by: own.pour_by_s.map_or_else(String::new, clock),
+            last_pour: own.last_pour.map_or_else(String::new, |(s, _)| clock(s)),
+            verdict: match own.late_by_s {
+                Some(late) => format!("LATE by {}", minutes(seconds_f64(late))),
+                None => "in time".to_owned(),
+            },
         })
         .collect()
 }

@@ -222,6 +222,27 @@ fn labels_tell_the_mix_of_each_layer() {
     }
 }
 
+/// What is carried over from a stated pot life says from what, and within which range.
+#[test]
+fn a_pot_life_carried_over_is_told_with_its_range() {
+    let demo = Bench::demo();
+    let text = demo.run(&["plan", "--job", "galley-kitchen", "--shop", "shop"]).out;
+    let whole = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let stated = "carried over from the stated 40 min of 150.0 g at 77 °F (demo)";
+    assert!(whole.contains(stated), "{text}");
+    let mixes = text.lines().filter(|line| line.contains("starts ") && line.contains("lasts "));
+    let mut count = 0;
+    for line in mixes {
+        count += 1;
+        let life = line.split("lasts ").nth(1).unwrap();
+        let (middle, rest) = life.split_once(" min (").unwrap();
+        let (least, most) = rest.split_once(')').unwrap().0.split_once('–').unwrap();
+        let [least, middle, most] = [least, middle, most].map(|m| m.parse::<f64>().unwrap());
+        assert!(least < middle && middle < most, "{line}");
+    }
+    assert_eq!(count, 5, "{text}");
+}
+
 #[test]
 fn warm_parts_last_less_long() {
     let bench = Bench::small();

@@ -1,6 +1,8 @@
 //! The clock: when each step comes, each mix's age against its pot life, what would help.
 
-use super::super::clock_rows::{caution_rows, mix_clock_rows, remedy_rows, step_rows};
+use super::super::clock_rows::{
+    carried_over_words, caution_rows, mix_clock_rows, remedy_rows, step_rows,
+};
 use super::super::page::{Column, Page};
 use crate::plan::Plan;
 use crate::plan::run_sheet::{Mixing, RunSheet};
@@ -26,6 +28,9 @@ pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
         );
     }
     steps(page, plan, sheet);
+    if let Some(words) = carried_over_words(plan, sheet, units) {
+        page.line(2, &words);
+    }
     clocks(page, plan, sheet);
     for words in caution_rows(sheet, units) {
         page.hang(2, "caution: ", &words);

@@ -10,7 +10,7 @@ use crate::plan::{BasePlan, Plan, SmallBatch, Topic};
 use crate::quantity::{Temperature, Units};
 use crate::report::ceiling_rows::near_ceiling_rows;
 use crate::report::clock_rows::{
-    StepRow, after_pour_rows, caution_rows, mix_clock_rows, step_rows,
+    StepRow, after_pour_rows, carried_over_words, caution_rows, mix_clock_rows, step_rows,
 };
 use crate::report::fill_rows::{fill_rows, numbered};
 use crate::report::scale_rows::{
@@ -67,7 +67,7 @@ pub(super) fn mixing(plan: &Plan, colours: &Colours, units: Units) -> Sheet {
         blocks.push(Block::Heading("Which mix goes into which containers".to_owned()));
         blocks.push(Block::Table(fill_table(plan)));
     }
-    every_step(plan, coat, &mut blocks);
+    every_step(plan, units, coat, &mut blocks);
     blocks.push(Block::Heading("Cautions in full, with their sources".to_owned()));
     blocks.extend(plan.cautions.iter().map(|caution| Block::Warning {
         mark: caution.topic.word().to_owned(),
@@ -240,7 +240,7 @@ fn batch_card(
 /// Every mix's clock: a place for the time at which it began, and one for when it must be poured.
 fn mix_clock(plan: &Plan, sheet: &RunSheet, coat: &str) -> (String, Table) {
     let all = mix_clock_rows(plan, sheet);
-    let first = all.first().map_or("", |row| row.basis);
+    let first = all.first().map_or("", |row| row.basis.as_str());
     let one_basis = all.iter().all(|row| row.basis == first);
     let known = if one_basis { format!(" ({first})") } else { String::new() };
     let heading =
@@ -293,7 +293,7 @@ fn after_pour(plan: &Plan, coat: &str, blocks: &mut Vec<Block>) {
 }
 
 /// The whole run sheet.
-fn every_step(plan: &Plan, coat: &str, blocks: &mut Vec<Block>) {
+fn every_step(plan: &Plan, units: Units, coat: &str, blocks: &mut Vec<Block>) {
     let Ok(sheet) = &plan.time else { return };
     blocks.push(Block::Heading(format!(
         "Every step{coat}, in hours and minutes from the first B into A"
@@ -305,6 +305,13 @@ fn every_step(plan: &Plan, coat: &str, blocks: &mut Vec<Block>) {
         ));
     }
     blocks.push(Block::Table(every_step_table(step_rows(plan, sheet))));
+    if let Some(words) = carried_over_words(plan, sheet, units) {
+        let lives: Vec<String> = mix_clock_rows(plan, sheet)
+            .into_iter()
+            .map(|row| format!("{} {}", row.name, row.lasts))
+            .collect();
+        blocks.push(Block::Note(format!("{words} {}.", lives.join("; "))));
+    }
 }
 
 fn every_step_table(rows: Vec<StepRow>) -> Table {
