@@ -3,11 +3,15 @@
 //! A caution is given by what the plan really holds. None of it replaces the product's safety data
 //! sheet, local codes or licensed practice, and every sheet says so.
 
+use super::base::BasePlan;
 use super::mist_vapour::{ISOPROPANOL, Room, Solvent, mist_vapour};
 use super::weather::DEW_MARGIN_K;
 use crate::heat::{HeatError, air::dew_point_celsius};
 use crate::model::{Hazard, Job, Mist, Recipe};
+use crate::optics::HIDING_RATIO;
+use crate::predict::Look;
 use crate::quantity::{Area, Mass, Temperature, Units, Volume};
+use crate::suggest::listed;
 
 /// The sentence that stands under all cautions.
 const DEFERS: &str = "These are the usual cautions, not advice on a product: its safety data sheet, local codes and licensed practice come first.";
@@ -29,6 +33,8 @@ pub enum Topic {
     Dust,
     /// Food on the finished counter.
     Food,
+    /// A primer that shows through.
+    Primer,
     /// A ceiling raised by a person.
     Raised,
 }
@@ -45,6 +51,7 @@ impl Topic {
             Self::Dew => "dew",
             Self::Dust => "dust",
             Self::Food => "food",
+            Self::Primer => "primer",
             Self::Raised => "raised ceiling",
         }
     }
@@ -94,6 +101,7 @@ pub(super) struct Holds<'a> {
     pub(super) largest_mix: Mass,
     pub(super) left: Mass,
     pub(super) coats: u32,
+    pub(super) bases: &'a [BasePlan],
     /// In which words are told.
     pub(super) units: Units,
 }
@@ -219,12 +227,48 @@ pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
         "boards and plates on the cured counter, not food".to_owned(),
         "21 CFR 175.300",
     );
+    if let Some((text, brief)) = primer_shows(holds) {
+        say(Topic::Primer, text, brief, "ISO 6504-3 (hiding: a contrast ratio of 0.98)");
+    }
     // What the mist makes of the air is the first that is said of it.
     if let Some(air) = all.iter_mut().find(|caution| caution.topic == Topic::Air) {
         air.stops = too_much_mist;
     }
     all.sort_by_key(|caution| caution.topic);
     all
+}
+
+/// Bases that do not hide the primer at the film of the plan, in full and in brief.
+fn primer_shows(holds: &Holds<'_>) -> Option<(String, String)> {
+    let units = holds.units;
+    let thin: Vec<(&str, &Look)> = holds
+        .bases
+        .iter()
+        .filter_map(|base| Some((base.name.as_str(), base.look.as_ref()?)))
+        .filter(|(_, look)| look.contrast_ratio < HIDING_RATIO)
+        .collect();
+    if thin.is_empty() {
+        return None;
+    }
+    let each: Vec<String> = thin
+        .iter()
+        .map(|(name, look)| {
+            let hides = look.hiding_film.map_or_else(
+                || "hides at no film".to_owned(),
+                |film| format!("hides from {}", film.show_film(units)),
+            );
+            format!("\"{name}\" ({:.3}, {}; {hides})", look.contrast_ratio, look.standing)
+        })
+        .collect();
+    let film = holds.recipe.colourway.film.show_film(units);
+    let text = format!(
+        "the primer shows through at {film}: contrast ratio below {HIDING_RATIO} of {}. Its colour is part of the recipe: prime evenly, the sample board as the {}",
+        each.join(", "),
+        holds.work
+    );
+    let names: Vec<&str> = thin.iter().map(|(name, _)| *name).collect();
+    let brief = format!("shows through {}: prime evenly", listed(&names, "and"));
+    Some((text, brief))
 }
 
 /// Something that is opened in this job, with what about it can hurt someone.

@@ -263,12 +263,14 @@ fn reckoned(ask: &Ask<'_>, clock: Clock) -> Result<Plan, NotPlanned> {
         largest_mix: bases.iter().map(|b| b.mix.mass()).fold(Mass::from_g(0.0), Mass::greater),
         left: ledger.left.total(),
         coats: job.coats,
+        bases: &bases,
         units: house.units,
     };
     let time = match clock {
         Clock::Reckoned => time(&recipe, house, job, &bases, &small_batches, containers.as_ref()),
         Clock::LeftOut => Err(RunSheetError::NotAsked),
     };
+    let cautions = cautions(&holds);
     let Primer::Colour(primer) = colourway.primer;
     Ok(Plan {
         time,
@@ -288,7 +290,7 @@ fn reckoned(ask: &Ask<'_>, clock: Clock) -> Result<Plan, NotPlanned> {
             recipe.system.density_b,
             recipe.system.mixed_density(),
         ],
-        cautions: cautions(&holds),
+        cautions,
         take_off,
         losses: job.losses,
         demand,

@@ -353,6 +353,25 @@ fn a_board_that_cannot_be_drawn_is_told_on_the_terminal_and_on_the_sheet() {
     assert!(bench.path("sheets.pdf").exists(), "the rest is printed");
 }
 
+/// A base that does not hide its primer is told with its contrast ratio; one that does is not.
+#[test]
+fn a_primer_that_shows_through_is_told_with_the_contrast_ratio() {
+    let bench = Bench::small();
+    let plan = planned(&bench);
+    let told = cautions(&plan, "primer");
+    let mut count = 0;
+    for base in plan["bases"].as_array().unwrap() {
+        let Some(ratio) = base["look"]["contrast_ratio"].as_f64() else { continue };
+        let name = format!("{} ({ratio:.3}", base["name"]);
+        assert_eq!(told.contains(&name), ratio < 0.98, "{name}: {told}");
+        count += 1;
+    }
+    assert!(count > 0, "{plan}");
+    let demo = Bench::demo();
+    let text = demo.run(&["plan", "--job", "galley-kitchen", "--shop", "shop"]).out;
+    assert!(!text.contains("  primer: "), "both its bases hide: {text}");
+}
+
 #[test]
 fn vapour_is_reckoned_for_the_stated_room() {
     let bench = Bench::small();
