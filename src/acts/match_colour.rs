@@ -9,7 +9,7 @@ use crate::model::{Colorant, Finish, Job, Override, Primer, System};
 use crate::picture::{APPROXIMATE, Note, Pair, Pairs, pairs};
 use crate::plan::Limits;
 use crate::predict::Viewing;
-use crate::quantity::{Length, Mass};
+use crate::quantity::{Length, Mass, Units};
 use crate::report::MatchHead;
 use crate::spectrum::{Illuminant, Observer, Spectrum, weights};
 use crate::store::Opened;
@@ -271,7 +271,7 @@ fn smooth(colour: Srgb8) -> Result<Spectrum, Diagnostic> {
 ///
 /// # Errors
 /// Only where memory runs out.
-pub fn match_pictures(matched: &Matched) -> Result<Vec<Picture>, Diagnostics> {
+pub fn match_pictures(matched: &Matched, units: Units) -> Result<Vec<Picture>, Diagnostics> {
     let aimed = &matched.answer.aimed;
     let mut all = Vec::with_capacity(matched.head.viewings.len());
     for (lamp, viewing) in matched.head.viewings.iter().enumerate() {
@@ -301,7 +301,7 @@ pub fn match_pictures(matched: &Matched) -> Result<Vec<Picture>, Diagnostics> {
         let title = format!("{} under {viewing}", matched.head.target);
         let picture = pairs(&Pairs {
             title: title.clone(),
-            under: format!("{} · film {:.2} mm", matched.head.system, matched.head.film.mm()),
+            under: format!("{} · film {}", matched.head.system, matched.head.film.show_film(units)),
             target: aimed.shown.get(lamp).copied().unwrap_or(Srgb8::new(0, 0, 0)),
             rows,
         })

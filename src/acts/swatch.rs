@@ -100,7 +100,7 @@ pub fn swatch(opened: &Opened, ask: &SwatchAsk) -> Result<(Vec<Picture>, Vec<See
         let file = format!("overview{suffix}.png");
         pictures.push(encoded(file, &overview, &title, &words, fingerprint)?);
         if seen.is_empty() {
-            pictures.extend(spectra(&recipe, &all, &viewing, fingerprint)?);
+            pictures.extend(spectra(&recipe, &all, &viewing, (fingerprint, ask.units))?);
         }
         seen.push(Seen { viewing: words, chips: all });
     }
@@ -156,7 +156,7 @@ fn spectra(
     recipe: &Recipe<'_>,
     chips: &[Chip],
     viewing: &Viewing,
-    fingerprint: Fingerprint,
+    (fingerprint, units): (Fingerprint, Units),
 ) -> Result<Vec<Picture>, Diagnostic> {
     let reflectance = chips
         .iter()
@@ -174,7 +174,7 @@ fn spectra(
     let mut panels = vec![Panel {
         title: format!(
             "reflectance of each film of {} over the primer",
-            viewing.film.show_film(Units::Metric)
+            viewing.film.show_film(units)
         ),
         scale: Scale::Percent,
         curves: reflectance,

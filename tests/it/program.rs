@@ -425,7 +425,7 @@ fn sizes_are_told_in_the_units_that_are_shown() {
         assert!(ran.out.starts_with(&format!("Salt Marsh  for  {title}\n")), "{}", ran.out);
     }
     for (kit, words) in
-        [("0gal", "a kit of 0 fl oz is too small"), ("1e300gal", "covers more than 9000 m²")]
+        [("0gal", "a kit of 0 fl oz is too small"), ("1e300gal", "covers more than 96900 ft²")]
     {
         let ran = bench.run(&["plan", "Salt Marsh", "--kit", kit, "--shop", "shop"]);
         assert!(ran.code == 2 && ran.err.contains(words), "{}", ran.err);

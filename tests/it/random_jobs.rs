@@ -68,10 +68,12 @@ pub(crate) fn system_parts(ratio: MixRatio, density_a: f64, density_b: f64) -> S
             Package {
                 size: Amount::Volume(Volume::from_gal(1.5)),
                 price: Money::from_minor(18_900, Currency::USD),
+                unit: None,
             },
             Package {
                 size: Amount::Mass(Mass::from_kg(1.0)),
                 price: Money::from_minor(4_100, Currency::USD),
+                unit: None,
             },
         ],
         standing: Standing::Demo,
@@ -104,6 +106,7 @@ pub(crate) fn colorant_parts(
         packages: vec![Package {
             size: Amount::Mass(Mass::from_g(100.0)),
             price: Money::from_minor(950, Currency::USD),
+            unit: None,
         }],
         hazards: Vec::new(),
         standing: Standing::Demo,
