@@ -44,6 +44,16 @@ pub struct Picture {
     pub bytes: Vec<u8>,
 }
 
+impl Picture {
+    /// Names its seed in its file's name, so that pictures of several seeds stand beside each other.
+    pub fn name_seed(&mut self, seed: u64) {
+        self.file = match self.file.rsplit_once('.') {
+            Some((stem, ending)) => format!("{stem}-seed-{seed}.{ending}"),
+            None => format!("{}-seed-{seed}", self.file),
+        };
+    }
+}
+
 /// What was drawn under one lamp.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Seen {
@@ -80,7 +90,8 @@ pub fn swatch(opened: &Opened, ask: &SwatchAsk) -> Result<(Vec<Picture>, Vec<See
         };
         let all = chips(&recipe, &viewing);
         for each in &all {
-            if let Some(picture) = chip(each) {
+            let picture = chip(each).map_err(|why| Diagnostic::error(why.to_string()))?;
+            if let Some(picture) = picture {
                 let kind = if each.accent { "accent" } else { "base" };
                 let title = format!("{}: {kind} {}", way.name, each.name);
                 let file = format!("{kind}-{}{suffix}.png", file_stem(&each.name));

@@ -321,7 +321,12 @@ fn swatch(env: &mut Env<'_>, common: &Common, words: SwatchWords) -> Result<u8, 
             bar.set_position((done.clamp(0.0, 1.0) * 1000.0) as u64);
         });
         bar.finish_and_clear();
-        let (drawn, shares) = drawn?;
+        let (mut drawn, shares) = drawn?;
+        if let Some(seed) = words.pour.seed {
+            // The recipe's own pictures stay as they are.
+            pictures.clear();
+            drawn.iter_mut().for_each(|picture| picture.name_seed(seed));
+        }
         pictures.extend(drawn);
         parts = shares;
     }

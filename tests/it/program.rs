@@ -73,7 +73,12 @@ impl Bench {
     }
 
     pub(crate) fn run(&self, words: &[&str]) -> Ran {
-        let output = self.command(words).output().unwrap();
+        self.run_in(".", words)
+    }
+
+    /// Runs it in a folder of the bench.
+    pub(crate) fn run_in(&self, folder: &str, words: &[&str]) -> Ran {
+        let output = self.command(words).current_dir(self.path(folder)).output().unwrap();
         let text = |bytes: Vec<u8>| {
             let text = String::from_utf8(bytes).expect("the program speaks UTF-8");
             text.replace(&self.folder.path().display().to_string(), "HERE")
