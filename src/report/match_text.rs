@@ -189,13 +189,15 @@ fn per_volume(per_litre: Money, units: Units) -> String {
     }
 }
 
-/// A recipe as an entry of a colourway's `bases`, a line a colorant. Loadings are cut to a ten-thousandth of a
+/// A recipe as an entry of a colourway's `bases`, a line a colorant. Loadings are cut to a millionth of a
 /// percent, never rounded up, so that what keeps a ceiling here keeps it there.
 fn base_ron(candidate: &Candidate, number: usize) -> Vec<String> {
     let mut lines = vec![format!("\"match {number}\": (colorants: {{")];
     lines.extend(candidate.doses.iter().map(|dose| {
-        let percent = (dose.loading * 1e6 + 1e-6).floor() / 1e4;
-        format!("    \"{}\": \"{percent:.4} %\",", dose.colorant)
+        let percent = (dose.loading * 1e8 + 1e-6).floor() / 1e6;
+        let figure = format!("{percent:.6}");
+        let figure = figure.trim_end_matches('0').trim_end_matches('.');
+        format!("    \"{}\": \"{figure} %\",", dose.colorant)
     }));
     lines.push("}),".to_owned());
     lines

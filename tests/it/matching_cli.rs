@@ -91,7 +91,7 @@ fn a_recipe_is_printed_as_a_base_that_reads_back() {
         let matched = &recipe["looks"][0]["lab"];
         for axis in ["l", "a", "b"] {
             let [one, other] = [pasted, matched].map(|lab| lab[axis].as_f64().unwrap());
-            assert!((one - other).abs() < 0.05, "{base}: {pasted} for {matched}");
+            assert!((one - other).abs() < 0.002, "{base}: {pasted} for {matched}");
         }
     }
 }
@@ -330,6 +330,47 @@ fn held<'a>(base: &'a str, parts: [&'a str; 2], colorants: &[&'a str]) -> Vec<&'
         vec!["correct", "tidewater-slate", base, "--shop", "shop", "--part-a", a, "--part-b", b];
     words.extend(colorants.iter().flat_map(|dose| ["--held", dose]));
     words
+}
+
+/// What a plan has weighed is right as it is: rounding to the scale's steps is no fault to be corrected.
+#[test]
+fn exactly_the_planned_weights_need_nothing() {
+    let bench = Bench::demo();
+    let words = ["plan", "--job", "galley-kitchen", "--shop", "shop", "--json"];
+    let plan: Value = serde_json::from_str(&bench.run(&words).out).unwrap();
+    for base in plan["bases"].as_array().unwrap() {
+        let mix = &base["mix"];
+        let weight = |weighed: &Value| weighed["shown"].as_str().unwrap().to_owned();
+        let doses: Vec<String> = mix["colorants"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(|dose| format!("{}={}", dose["name"].as_str().unwrap(), weight(&dose["weighed"])))
+            .collect();
+        let doses: Vec<&str> = doses.iter().map(String::as_str).collect();
+        let [a, b] = [weight(&mix["part_a"]), weight(&mix["part_b"])];
+        let words = held(base["name"].as_str().unwrap(), [&a, &b], &doses);
+        let ran = bench.run(&words);
+        assert_eq!(ran.code, 0, "{}", ran.err);
+        assert!(ran.out.contains("Nothing: it is within tolerance."), "{}", ran.out);
+    }
+}
+
+/// A correction aims inside the tolerance, so that a slip of the scale does not spoil it, and names the scale of
+/// parts A and B.
+#[test]
+fn a_correction_leaves_room_and_names_every_scale() {
+    let bench = Bench::demo();
+    let ran = bench.run(&overdosed());
+    let words = [&overdosed()[..], &["--json"]].concat();
+    let answer: Value = serde_json::from_str(&bench.run(&words).out).unwrap();
+    let after = answer["delta_e00_after"].as_f64().unwrap();
+    let aimed = answer["aimed_at_delta_e00"].as_f64().unwrap();
+    assert!(after <= aimed && aimed < answer["within_delta_e00"].as_f64().unwrap(), "{after}");
+    for line in ran.out.lines().filter(|line| line.trim_start().starts_with("part ")) {
+        assert!(line.ends_with(" scale"), "{line}");
+    }
+    assert!(answer["add"]["scale"].as_str().unwrap().ends_with(" scale"), "{answer}");
 }
 
 /// Fog with too much white, and a little too much part A.
