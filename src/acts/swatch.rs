@@ -1,7 +1,7 @@
 //! Pictures of a colourway: a chip for each base and accent, and one sheet of them all.
 
 use std::collections::BTreeSet;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use crate::colour::{Srgb8, smooth_reflectance_of_srgb};
 use crate::diagnostic::{Diagnostic, Diagnostics};
@@ -125,7 +125,9 @@ pub fn swatch(opened: &Opened, ask: &SwatchAsk) -> Result<(Vec<Picture>, Vec<See
 /// No such colourway.
 pub fn swatch_folder(opened: &Opened, word: &str) -> Result<PathBuf, Diagnostics> {
     let (way, _) = colourway(opened, word)?;
-    Ok(opened.folder.join("swatches").join(file_stem(&way.name)))
+    let folder = opened.folder.join("swatches").join(file_stem(&way.name));
+    // Told as a person would type it: no dot for the folder that they stand in.
+    Ok(folder.strip_prefix(".").map(Path::to_owned).unwrap_or(folder))
 }
 
 /// Names that differ in their signs or capitals alone give one file name: then the later files are

@@ -23,7 +23,7 @@ use crate::report::plan_json::plan_json;
 use crate::report::plan_text::plan_text;
 use crate::report::sheet::{BoardShown, Sheets};
 use crate::report::stop_rows::stop_rows;
-use crate::report::{Paint, look_json, tolerance_json, tolerance_text};
+use crate::report::{Paint, lamp_text, look_json, tolerance_json, tolerance_text};
 use crate::spectrum::Observer;
 use crate::store::{self, NewFile, Opened, write_file, write_files};
 
@@ -133,7 +133,11 @@ fn check(env: &mut Env<'_>, common: &Common) -> Result<u8, Diagnostics> {
     };
     let text = format!(
         "{}: {systems} systems, {colorants} colorants, {colourways} colourways, {jobs} jobs read; {} ceilings checked; {verdict}\n",
-        opened.folder.display(),
+        if opened.folder == Path::new(".") {
+            "this folder".to_owned()
+        } else {
+            opened.folder.display().to_string()
+        },
         checked.ceilings,
     );
     Ok(print(env, &text).max(code))
@@ -354,7 +358,11 @@ fn swatch(env: &mut Env<'_>, common: &Common, words: SwatchWords) -> Result<u8, 
             })).collect::<Vec<_>>(),
         }))
     } else {
-        paths.iter().map(|path| format!("{}\n", path.display())).collect()
+        let mut text: String = paths.iter().map(|path| format!("{}\n", path.display())).collect();
+        let lamps: Vec<(&str, &[Chip])> =
+            seen.iter().map(|seen| (seen.viewing.as_str(), &seen.chips[..])).collect();
+        text.push_str(&lamp_text(&lamps, env.paint_out));
+        text
     };
     Ok(print(env, &text))
 }

@@ -19,7 +19,7 @@ const DPI: u32 = 192;
 const ACROSS: usize = 3;
 /// Lengths in 1/96 in.
 const MARGIN: usize = 32;
-const CELL: [usize; 2] = [304, 330];
+const CELL: [usize; 2] = [304, 364];
 const CHIP: [usize; 2] = [280, 150];
 const HEAD: usize = 96;
 const FOOT: usize = 64;

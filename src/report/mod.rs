@@ -11,6 +11,7 @@ mod correct_text;
 pub mod diagnostic_text;
 pub mod fill_rows;
 pub mod html;
+mod lamp_text;
 pub mod look_words;
 mod loss_words;
 mod match_text;
@@ -27,6 +28,7 @@ pub mod time_words;
 mod tolerance_text;
 
 pub use correct_text::{CorrectHead, correct_json, correct_text};
+pub use lamp_text::lamp_text;
 pub use match_text::{MatchHead, match_json, match_text};
 pub use page::{Paint, WIDTH};
 pub use plan_json::look_json;

@@ -130,6 +130,19 @@ fn another_seed_leaves_the_recipe_s_own_pictures_alone() {
     assert_ne!(before, fs::read(bench.path("kept/pour-seed-12.png")).unwrap());
 }
 
+/// Under several lamps every colour is told in figures too, lamp by lamp.
+#[test]
+fn colours_under_several_lamps_are_told_in_figures() {
+    let bench = Bench::demo();
+    let words = ["swatch", "Salt Marsh", "--lamp", "D65", "--lamp", "A", "--to", "chips"];
+    let ran = bench.run(&[&words[..], &["--shop", "shop"]].concat());
+    assert_eq!(ran.code, 0, "{ran:?}");
+    for viewing in ["D65/2°", "A/2°"] {
+        let told = ran.out.lines().filter(|line| line.contains(viewing) && line.contains("L* "));
+        assert!(told.count() >= 3, "{viewing}: {}", ran.out);
+    }
+}
+
 #[test]
 fn a_lamp_that_is_none_is_told_with_those_that_it_may_mean() {
     let bench = Bench::demo();
