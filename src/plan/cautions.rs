@@ -184,9 +184,7 @@ pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
                 String::new()
             }
         ),
-        format!(
-            "left-overs under {thin} on foil outdoors while cool; warm ones outdoors in their vessel, clear of all that burns; never a lid"
-        ),
+        "left-overs outdoors, thin on foil while cool; no lid".to_owned(),
         "common practice, no source",
     );
     if let Ok(dew) = dew_point_celsius(holds.job.temperature.c(), holds.job.humidity.percent()) {

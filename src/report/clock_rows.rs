@@ -359,7 +359,7 @@ pub fn remedy_rows(sheet: &RunSheet, units: Units) -> Vec<RemedyRow> {
         .iter()
         .map(|Remedy { changes, outcome }| {
             let what: Vec<String> =
-                changes.iter().map(|change| change_words(*change, units)).collect();
+                changes.iter().map(|change| change_words(sheet, *change, units)).collect();
             let then = if outcome.does() {
                 format!(
                     "then all is poured in time, in {}",

@@ -37,7 +37,7 @@ fn mix_of(fills: &MixFills) -> String {
 }
 
 fn into_words(fills: &MixFills) -> String {
-    let all: Vec<String> = fills.portions.iter().map(|portion| words(portion)).collect();
+    let all: Vec<String> = fills.portions.iter().map(words).collect();
     if all.is_empty() { "no container".to_owned() } else { all.join("; ") }
 }
 

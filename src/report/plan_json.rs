@@ -334,7 +334,7 @@ fn time(plan: &Plan) -> Value {
             "text": finding_words(sheet, finding, Units::Metric),
         })).collect::<Vec<_>>(),
         "remedies": sheet.remedies.iter().map(|remedy| json!({
-            "changes": remedy.changes.iter().map(|c| change_words(*c, Units::Metric)).collect::<Vec<_>>(),
+            "changes": remedy.changes.iter().map(|c| change_words(sheet, *c, Units::Metric)).collect::<Vec<_>>(),
             "does": remedy.outcome.does(),
             "late_mixes": remedy.outcome.late_mixes,
             "hot_mixes": remedy.outcome.hot_mixes,

@@ -57,14 +57,17 @@ fn remedy(sheet: &RunSheet, finding: &Finding, units: Units) -> String {
         Finding::Weather(NoPour::TooDamp { .. }) => "dry the air, then measure again".to_owned(),
         Finding::NeverPoured { .. } => "leave it out".to_owned(),
         _ => {
-            let tried = remedy_rows(sheet, units);
-            tried.into_iter().find(|row| row.does).map_or_else(
-                || {
-                    "nothing that was tried is enough (see the clock): pour it in several jobs, or in a thinner film"
-                        .to_owned()
-                },
-                |row| row.words,
-            )
+            let all: Vec<String> = remedy_rows(sheet, units)
+                .into_iter()
+                .filter(|row| row.does)
+                .map(|row| row.words)
+                .collect();
+            if all.is_empty() {
+                "nothing that was tried is enough (see the clock): pour it in several jobs, or in a thinner film"
+                    .to_owned()
+            } else {
+                all.join("; or ")
+            }
         }
     }
 }

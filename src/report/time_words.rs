@@ -144,11 +144,15 @@ const fn place_word(place: Place) -> &'static str {
 
 /// A change that the planner tried, and where a person makes it.
 #[must_use]
-pub fn change_words(change: Change, units: Units) -> String {
+pub fn change_words(sheet: &RunSheet, change: Change, units: Units) -> String {
     match change {
         Change::Stagger => "start each mix only when it is needed".to_owned(),
         Change::SmallerMixes { parts } => {
-            format!("split each mix in {parts} (largest_mix in house.ron)")
+            let largest_g = sheet.mixes.iter().map(|mix| mix.mass_g).fold(0.0, f64::max);
+            let shares = u32::try_from(parts).map_or(1.0, f64::from);
+            // Up to the next 10 g, so that parts of the largest fit.
+            let each_kg = (largest_g / shares / 10.0).ceil() / 100.0;
+            format!("split each mix in {parts} (largest_mix: \"{each_kg:.2} kg\" in house.ron)")
         }
         Change::ExtraHand { crew } => {
             format!("a crew of {crew} (crew: {crew} in the job, or --crew {crew})")

@@ -430,7 +430,7 @@ fn sizes_are_told_in_the_units_that_are_shown() {
         assert!(ran.out.starts_with(&format!("Salt Marsh  for  {title}\n")), "{}", ran.out);
     }
     for (kit, words) in
-        [("0gal", "a kit of 0 fl oz is too small"), ("1e300gal", "covers more than 96900 ft²")]
+        [("0gal", "a kit of 0 fl oz is too small"), ("1e300gal", "covers more than 96875 ft²")]
     {
         let ran = bench.run(&["plan", "Salt Marsh", "--kit", kit, "--shop", "shop"]);
         assert!(ran.code == 2 && ran.err.contains(words), "{}", ran.err);
@@ -496,7 +496,7 @@ fn what_the_figures_rest_on_is_told() {
         "(made up, not for a client's counter)",
         " estimated: ceilings and colour data of clear flood 2:1; ceilings of all 6 colorants ",
         ", demo prices ",
-        " (demo) pour by ",
+        "from the stated 40 min of 150.0 g at 77 °F (demo) to each mix",
         "its ceiling is 100 % (estimated)",
     ] {
         assert!(told().contains(part), "no {part:?} in {}", told());
@@ -510,7 +510,7 @@ fn what_the_figures_rest_on_is_told() {
         " datasheet: mix ratio and densities, pot life and prices of clear flood 2:1 ",
         " measured: density and solids and prices of ultramarine paste ",
         "demo: density and solids and prices of 5 of 6 colorants; colour data of all 6 colorants",
-        " (estimated) pour by ",
+        "of 150.0 g at 77 °F (datasheet) to each mix",
     ] {
         assert!(told().contains(part), "no {part:?} in {}", told());
     }
