@@ -42,6 +42,7 @@ fn pour(mixes_each: usize, batches: usize, crew: usize, celsius: f64) -> Ask {
             part: (at % mixes_each + 1, mixes_each),
             mass_g: volume_ml * 1.1,
             volume_ml,
+            clings_g: 0.0,
             vessel: Vessel { capacity_ml: 5000.0, diameter_mm: None },
             colorants: 2,
             split_into: 1,

@@ -64,6 +64,11 @@ pub struct Corrected {
     pub correction: Correction,
 }
 
+/// The part of the tolerance that is aimed at where something has to be added: what comes to its very edge
+/// is beyond it by the next slip of a scale. (Common practice, no source.) Where additions cannot bring the mix so
+/// near, the whole tolerance is used.
+const AIMED_AT: f64 = 0.8;
+
 /// Corrects.
 ///
 /// # Errors
@@ -117,23 +122,31 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         Observer::Cie1931_2deg => "2°",
         Observer::Cie1964_10deg => "10°",
     };
-    let correction = matching::correct(&CorrectAsk {
-        limits: Limits {
-            system: recipe.system,
-            off_ratio: shop.house.off_ratio_limit.value(),
-            raised,
-        },
-        house: &shop.house,
-        shelf: at_hand.into_values().collect(),
-        looking,
-        wanted,
-        held,
-        measured: ask.measured,
-        within,
-        at_least: ask.at_least,
-        clock,
-    })
-    .map_err(|why| refused(&why))?;
+    let corrected_within = |within: f64| {
+        matching::correct(&CorrectAsk {
+            limits: Limits {
+                system: recipe.system,
+                off_ratio: shop.house.off_ratio_limit.value(),
+                raised,
+            },
+            house: &shop.house,
+            shelf: at_hand.values().copied().collect(),
+            looking: looking.clone(),
+            wanted: wanted.clone(),
+            held: held.clone(),
+            measured: ask.measured,
+            within,
+            at_least: ask.at_least,
+            clock: clock.clone(),
+        })
+    };
+    let mut correction = corrected_within(within).map_err(|why| refused(&why))?;
+    let mut aimed_at = None;
+    if !correction.is_nothing()
+        && let Ok(safer) = corrected_within(AIMED_AT * within)
+    {
+        (correction, aimed_at) = (safer, Some(AIMED_AT * within));
+    }
     let head = CorrectHead {
         colourway: way.name.clone(),
         base: base.name.clone(),
@@ -141,6 +154,7 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         raised: raised.iter().map(Override::words).collect(),
         viewings: lamps.iter().map(|(lamp, _)| format!("{lamp}/{degrees}")).collect(),
         within,
+        aimed_at,
     };
     Ok(Corrected { head, correction })
 }

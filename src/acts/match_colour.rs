@@ -9,7 +9,7 @@ use crate::model::{Colorant, Finish, Job, Override, Primer, System};
 use crate::picture::{APPROXIMATE, Note, Pair, Pairs, pairs};
 use crate::plan::Limits;
 use crate::predict::Viewing;
-use crate::quantity::{Length, Mass};
+use crate::quantity::{Length, Mass, Units};
 use crate::report::MatchHead;
 use crate::spectrum::{Illuminant, Observer, Spectrum, weights};
 use crate::store::Opened;
@@ -78,6 +78,8 @@ struct Ground<'a> {
     film: Length,
     primer: Spectrum,
     shown: Srgb8,
+    /// What nobody stated, in words.
+    assumed: Vec<String>,
 }
 
 /// Matches.
@@ -92,7 +94,7 @@ pub fn match_colour(opened: &Opened, ask: &MatchAsk) -> Result<Matched, Diagnost
     let ground = ground(opened, ask, job)?;
     let lamps = lamps(ask);
     let seen = Seen { lamp: ask.target_lamp.clone(), observer: ask.observer };
-    let Wanted { target, words, notes } = wanted(opened, &ask.target, seen, ground.system)?;
+    let Wanted { target, words, mut notes } = wanted(opened, &ask.target, seen, ground.system)?;
     let colorant = |word: &String| -> Result<&Colorant, Diagnostics> {
         let files = &opened.files.colorants;
         named(opened, "colorant", word, &shop.colorants, |name| files.get(name)).map(|(_, c)| c)
@@ -154,6 +156,7 @@ pub fn match_colour(opened: &Opened, ask: &MatchAsk) -> Result<Matched, Diagnost
         lamp: lamp.clone(),
         observer: ask.observer,
     };
+    notes.splice(0..0, ground.assumed);
     let head = MatchHead {
         target: words,
         notes,
@@ -213,20 +216,47 @@ fn ground<'a>(
             Diagnostic::error("the shop has no resin system").hint("pourbook check")
         })?,
     };
-    // Without a colourway: half-way between what the system allows, over a white primer.
-    let middle = Length::from_mm(f64::midpoint(system.film_min.mm(), system.film_max.mm()));
-    let film = ask.film.or_else(|| way.map(|way| way.film)).unwrap_or(middle);
+    let mut assumed = Vec::new();
+    if way.is_none() {
+        let units = shop.house.units;
+        // Without a colourway: half-way between what the system allows, over a white primer.
+        if ask.system.is_none() && shop.systems.len() > 1 {
+            assumed.push(format!("the resin system {} (--system)", system.name));
+        }
+        if ask.film.is_none() {
+            assumed.push(format!("the film of {} (--film)", middle_of(system).show_film(units)));
+        }
+        if ask.primer.is_none() {
+            assumed.push(format!("the primer {WHITE_PRIMER} (--primer)"));
+        }
+    }
+    if !assumed.is_empty() {
+        let all: Vec<&str> = assumed.iter().map(String::as_str).collect();
+        assumed = vec![format!(
+            "ASSUMED, for nothing states it: {}. Another film or primer is another recipe: state yours, or take a colourway's with --like.",
+            crate::suggest::listed(&all, "and")
+        )];
+    }
+    let film = ask.film.or_else(|| way.map(|way| way.film)).unwrap_or_else(|| middle_of(system));
     let (primer, shown) = match (ask.primer, way) {
         (None, Some(way)) => {
             let Primer::Colour(shown) = way.primer;
             (*way.primer_reflectance(), shown)
         }
         (colour, _) => {
-            let shown = colour.unwrap_or(Srgb8::new(0xf2, 0xf2, 0xf0));
+            let shown = colour.unwrap_or(WHITE_PRIMER);
             (smooth(shown)?, shown)
         }
     };
-    Ok(Ground { system, film, primer, shown })
+    Ok(Ground { system, film, primer, shown, assumed })
+}
+
+/// The primer where none is stated: a white one.
+const WHITE_PRIMER: Srgb8 = Srgb8::new(0xf2, 0xf2, 0xf0);
+
+/// The film where none is stated: half-way between what the system allows.
+fn middle_of(system: &System) -> Length {
+    Length::from_mm(f64::midpoint(system.film_min.mm(), system.film_max.mm()))
 }
 
 fn smooth(colour: Srgb8) -> Result<Spectrum, Diagnostic> {
@@ -241,7 +271,7 @@ fn smooth(colour: Srgb8) -> Result<Spectrum, Diagnostic> {
 ///
 /// # Errors
 /// Only where memory runs out.
-pub fn match_pictures(matched: &Matched) -> Result<Vec<Picture>, Diagnostics> {
+pub fn match_pictures(matched: &Matched, units: Units) -> Result<Vec<Picture>, Diagnostics> {
     let aimed = &matched.answer.aimed;
     let mut all = Vec::with_capacity(matched.head.viewings.len());
     for (lamp, viewing) in matched.head.viewings.iter().enumerate() {
@@ -271,7 +301,7 @@ pub fn match_pictures(matched: &Matched) -> Result<Vec<Picture>, Diagnostics> {
         let title = format!("{} under {viewing}", matched.head.target);
         let picture = pairs(&Pairs {
             title: title.clone(),
-            under: format!("{} · film {:.2} mm", matched.head.system, matched.head.film.mm()),
+            under: format!("{} · film {}", matched.head.system, matched.head.film.show_film(units)),
             target: aimed.shown.get(lamp).copied().unwrap_or(Srgb8::new(0, 0, 0)),
             rows,
         })

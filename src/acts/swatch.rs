@@ -1,7 +1,7 @@
 //! Pictures of a colourway: a chip for each base and accent, and one sheet of them all.
 
 use std::collections::BTreeSet;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use crate::colour::{Srgb8, smooth_reflectance_of_srgb};
 use crate::diagnostic::{Diagnostic, Diagnostics};
@@ -44,6 +44,16 @@ pub struct Picture {
     pub bytes: Vec<u8>,
 }
 
+impl Picture {
+    /// Names its seed in its file's name, so that pictures of several seeds stand beside each other.
+    pub fn name_seed(&mut self, seed: u64) {
+        self.file = match self.file.rsplit_once('.') {
+            Some((stem, ending)) => format!("{stem}-seed-{seed}.{ending}"),
+            None => format!("{}-seed-{seed}", self.file),
+        };
+    }
+}
+
 /// What was drawn under one lamp.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Seen {
@@ -80,7 +90,8 @@ pub fn swatch(opened: &Opened, ask: &SwatchAsk) -> Result<(Vec<Picture>, Vec<See
         };
         let all = chips(&recipe, &viewing);
         for each in &all {
-            if let Some(picture) = chip(each) {
+            let picture = chip(each).map_err(|why| Diagnostic::error(why.to_string()))?;
+            if let Some(picture) = picture {
                 let kind = if each.accent { "accent" } else { "base" };
                 let title = format!("{}: {kind} {}", way.name, each.name);
                 let file = format!("{kind}-{}{suffix}.png", file_stem(&each.name));
@@ -100,7 +111,7 @@ pub fn swatch(opened: &Opened, ask: &SwatchAsk) -> Result<(Vec<Picture>, Vec<See
         let file = format!("overview{suffix}.png");
         pictures.push(encoded(file, &overview, &title, &words, fingerprint)?);
         if seen.is_empty() {
-            pictures.extend(spectra(&recipe, &all, &viewing, fingerprint)?);
+            pictures.extend(spectra(&recipe, &all, &viewing, (fingerprint, ask.units))?);
         }
         seen.push(Seen { viewing: words, chips: all });
     }
@@ -114,7 +125,9 @@ pub fn swatch(opened: &Opened, ask: &SwatchAsk) -> Result<(Vec<Picture>, Vec<See
 /// No such colourway.
 pub fn swatch_folder(opened: &Opened, word: &str) -> Result<PathBuf, Diagnostics> {
     let (way, _) = colourway(opened, word)?;
-    Ok(opened.folder.join("swatches").join(file_stem(&way.name)))
+    let folder = opened.folder.join("swatches").join(file_stem(&way.name));
+    // Told as a person would type it: no dot for the folder that they stand in.
+    Ok(folder.strip_prefix(".").map(Path::to_owned).unwrap_or(folder))
 }
 
 /// Names that differ in their signs or capitals alone give one file name: then the later files are
@@ -156,7 +169,7 @@ fn spectra(
     recipe: &Recipe<'_>,
     chips: &[Chip],
     viewing: &Viewing,
-    fingerprint: Fingerprint,
+    (fingerprint, units): (Fingerprint, Units),
 ) -> Result<Vec<Picture>, Diagnostic> {
     let reflectance = chips
         .iter()
@@ -174,7 +187,7 @@ fn spectra(
     let mut panels = vec![Panel {
         title: format!(
             "reflectance of each film of {} over the primer",
-            viewing.film.show_film(Units::Metric)
+            viewing.film.show_film(units)
         ),
         scale: Scale::Percent,
         curves: reflectance,

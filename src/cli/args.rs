@@ -104,6 +104,8 @@ pub(super) struct PlanWords {
     #[command(flatten)]
     pub(super) extent: ExtentWords,
     #[command(flatten)]
+    pub(super) crew: CrewWords,
+    #[command(flatten)]
     pub(super) sheets: SheetsWords,
     /// Say how far the colours may stray, and what to mend first
     #[arg(long)]
@@ -166,6 +168,14 @@ pub(super) struct ExtentWords {
     pub(super) kit: Option<Volume>,
 }
 
+/// What a board, an area or a kit has no job file to say.
+#[derive(Debug, Args)]
+pub(super) struct CrewWords {
+    /// Pairs of hands for --board, --area or --kit, 1 to 50; a job states its own [default: 1]
+    #[arg(long, value_name = "NUMBER", conflicts_with = "job", value_parser = clap::value_parser!(u32).range(1..=50))]
+    pub(super) crew: Option<u32>,
+}
+
 /// A quantity as a word of the command line.
 pub(super) fn quantity<T: std::str::FromStr<Err = QuantityError>>(
     word: &str,
@@ -208,7 +218,7 @@ pub(super) struct PourWords {
     /// Draw the pour on a flat area: 42ft2
     #[arg(long, value_name = "AREA", value_parser = quantity::<Area>, group = "drawn")]
     pub(super) area: Option<Area>,
-    /// Another seed than the recipe's
+    /// Another seed than the recipe's: the pour alone is drawn then, in files that name the seed
     #[arg(long, value_name = "NUMBER", requires = "drawn")]
     pub(super) seed: Option<u64>,
     /// Lay this many seeds beside each other
@@ -228,14 +238,47 @@ pub(super) struct PourWords {
     pub(super) gloss: bool,
 }
 
-/// A lamp as a word of the command line, with the nearest name where there is none such.
+/// A lamp as a word of the command line, with the nearest names where there is none such.
 pub(super) fn lamp(word: &str) -> Result<Illuminant, String> {
     word.parse().map_err(|why: UnknownIlluminant| {
-        match suggest::did_you_mean(word, Illuminant::names()) {
+        let hint = suggest::did_you_mean(word, Illuminant::names()).or_else(|| lamps_like(word));
+        match hint {
             Some(hint) => format!("{why}; {hint}"),
-            None => why.to_string(),
+            None => {
+                let all: Vec<&str> = Illuminant::names().collect();
+                format!("{why}; there are {}, and daylight as 5000K", suggest::listed(&all, "and"))
+            }
         }
     })
+}
+
+/// The lamps that a word stands for: those whose names begin so, or what a kind of lamp is called.
+fn lamps_like(word: &str) -> Option<String> {
+    const KINDS: [(&str, &[&str]); 8] = [
+        ("daylight", &["D65", "D50"]),
+        ("sun", &["D55", "D65"]),
+        ("incandescent", &["A"]),
+        ("halogen", &["A"]),
+        ("tungsten", &["A"]),
+        ("bulb", &["A", "LED-B1"]),
+        ("fluorescent", &["F11", "F2"]),
+        ("tube", &["F11", "F2"]),
+    ];
+    let word = word.trim().to_lowercase();
+    if word.is_empty() {
+        return None;
+    }
+    let kind = KINDS.iter().find(|(kind, _)| word.contains(kind));
+    let mut all: Vec<&str> = match kind {
+        Some((_, lamps)) => lamps.to_vec(),
+        None => Illuminant::names().filter(|name| name.to_lowercase().starts_with(&word)).collect(),
+    };
+    all.dedup();
+    match all[..] {
+        [] => None,
+        [only] => Some(format!("did you mean \"{only}\"?")),
+        _ => Some(format!("did you mean one of {}?", suggest::listed(&all, "or"))),
+    }
 }
 
 pub(super) fn observer(word: &str) -> Result<Observer, String> {

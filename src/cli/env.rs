@@ -47,7 +47,8 @@ impl Env<'_> {
             paint_err: paint(err.is_terminal()),
             shows_progress: err.is_terminal(),
             args: std::env::args_os().collect(),
-            working_folder: std::env::current_dir().unwrap_or_else(|_| PathBuf::from(".")),
+            // As a person stands in it: paths are told from here.
+            working_folder: PathBuf::from("."),
             out: &mut out,
             err: &mut err,
         };

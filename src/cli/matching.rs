@@ -207,7 +207,7 @@ pub(super) fn match_colour(
     let matched = acts::match_colour(&opened, &ask)?;
     let mut saved = Vec::new();
     if let Some(folder) = &words.save {
-        let files: Vec<(String, Vec<u8>)> = acts::match_pictures(&matched)?
+        let files: Vec<(String, Vec<u8>)> = acts::match_pictures(&matched, units(&opened))?
             .into_iter()
             .map(|picture| (picture.file, picture.bytes))
             .collect();

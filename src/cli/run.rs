@@ -15,13 +15,15 @@ use crate::acts::{self, Extent, Picture, PlanAsk, PourAsk, SheetsFor, SwatchAsk}
 use crate::diagnostic::{Diagnostic, Diagnostics, Severity};
 use crate::matching::Doubts;
 use crate::picture::Chip;
+use crate::plan::Plan;
 use crate::quantity::Units;
 use crate::report::html::html;
 use crate::report::pdf::{Paper, pdf};
 use crate::report::plan_json::plan_json;
 use crate::report::plan_text::plan_text;
 use crate::report::sheet::{BoardShown, Sheets};
-use crate::report::{Paint, look_json, tolerance_json, tolerance_text};
+use crate::report::stop_rows::stop_rows;
+use crate::report::{Paint, lamp_text, look_json, tolerance_json, tolerance_text};
 use crate::spectrum::Observer;
 use crate::store::{self, NewFile, Opened, write_file, write_files};
 
@@ -131,7 +133,11 @@ fn check(env: &mut Env<'_>, common: &Common) -> Result<u8, Diagnostics> {
     };
     let text = format!(
         "{}: {systems} systems, {colorants} colorants, {colourways} colourways, {jobs} jobs read; {} ceilings checked; {verdict}\n",
-        opened.folder.display(),
+        if opened.folder == Path::new(".") {
+            "this folder".to_owned()
+        } else {
+            opened.folder.display().to_string()
+        },
         checked.ceilings,
     );
     Ok(print(env, &text).max(code))
@@ -161,7 +167,10 @@ fn extent(words: &ExtentWords) -> Result<Extent, Diagnostic> {
 }
 
 fn plan(env: &mut Env<'_>, common: &Common, words: &PlanWords) -> Result<u8, Diagnostics> {
-    let opened = opened(env, common)?;
+    let mut opened = opened(env, common)?;
+    if let Some(crew) = words.crew.crew {
+        opened.shop.house = opened.shop.house.with_crew(crew);
+    }
     let extent = extent(&words.extent)?;
     let ask = PlanAsk { colourway: words.colourway.clone(), extent: extent.clone() };
     let doubts = Doubts { seed: words.seed, ..Doubts::default() };
@@ -247,7 +256,15 @@ fn plan(env: &mut Env<'_>, common: &Common, words: &PlanWords) -> Result<u8, Dia
             code = code.max(print(env, &format!("\nWritten: {}\n", path.display())));
         }
     }
-    Ok(code)
+    Ok(code.max(complain(env, &stopped(&plan, units))))
+}
+
+/// A plan that must not be poured as it is counts as refused, though it is shown.
+fn stopped(plan: &Plan, units: Units) -> Diagnostics {
+    let told = stop_rows(plan, units).into_iter().map(|row| {
+        Diagnostic::refused(format!("STOP, do not pour as planned: {}", row.words)).hint(row.remedy)
+    });
+    Diagnostics(told.collect())
 }
 
 /// Pixels of a saved counter's longer side.
@@ -308,7 +325,12 @@ fn swatch(env: &mut Env<'_>, common: &Common, words: SwatchWords) -> Result<u8, 
             bar.set_position((done.clamp(0.0, 1.0) * 1000.0) as u64);
         });
         bar.finish_and_clear();
-        let (drawn, shares) = drawn?;
+        let (mut drawn, shares) = drawn?;
+        if let Some(seed) = words.pour.seed {
+            // The recipe's own pictures stay as they are.
+            pictures.clear();
+            drawn.iter_mut().for_each(|picture| picture.name_seed(seed));
+        }
         pictures.extend(drawn);
         parts = shares;
     }
@@ -336,7 +358,11 @@ fn swatch(env: &mut Env<'_>, common: &Common, words: SwatchWords) -> Result<u8, 
             })).collect::<Vec<_>>(),
         }))
     } else {
-        paths.iter().map(|path| format!("{}\n", path.display())).collect()
+        let mut text: String = paths.iter().map(|path| format!("{}\n", path.display())).collect();
+        let lamps: Vec<(&str, &[Chip])> =
+            seen.iter().map(|seen| (seen.viewing.as_str(), &seen.chips[..])).collect();
+        text.push_str(&lamp_text(&lamps, env.paint_out));
+        text
     };
     Ok(print(env, &text))
 }

@@ -3,7 +3,7 @@
 use super::noun::{Gaps, note};
 use super::tree::{Kind, Value};
 use crate::diagnostic::Diagnostic;
-use crate::model::{Amount, Package, Standing};
+use crate::model::{Amount, Package, PackageUnit, Standing};
 use crate::quantity::{Fraction, Length, Mass, TimeSpan, Volume};
 use crate::spectrum::{BANDS, Spectrum};
 
@@ -64,9 +64,18 @@ pub(super) fn spectrum(at: Value<'_>) -> Option<Spectrum> {
 pub(super) fn package(at: Value<'_>, gaps: &Gaps) -> Option<Package> {
     let fields = at.fields("package", &["size", "price", "note"])?;
     note(fields, gaps);
-    let size = fields.need("size", amount);
+    let size = fields.need("size", |at| Some((amount(at)?, unit(at))));
     let price = fields.need("price", Value::parse);
-    Some(Package { size: size?, price: price? })
+    let (size, unit) = size?;
+    Some(Package { size, price: price?, unit })
+}
+
+/// The unit in which an amount is written.
+fn unit(at: Value<'_>) -> Option<PackageUnit> {
+    match &at.node().kind {
+        Kind::Text(written) => PackageUnit::of_text(written),
+        _ => None,
+    }
 }
 
 /// A volume or a mass.

@@ -72,6 +72,7 @@ fn parts(at: Value<'_>, gaps: &Gaps) -> Option<HouseParts> {
         container: gaps.fill(container, usual.container),
         cling_film: gaps.fill(cling_film, usual.cling_film),
         durations,
+        crew: usual.crew,
     })
 }
 

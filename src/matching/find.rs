@@ -119,7 +119,8 @@ pub fn find(ask: &Ask<'_>) -> Result<Answer, Unmatched> {
             candidates.push(candidate);
         }
     }
-    rank(&mut candidates, ask.rank, within, ask.show_through);
+    let near_ceiling = ask.house.near_ceiling.value();
+    rank(&mut candidates, ask.rank, (within, near_ceiling), ask.show_through);
     shorten(&mut candidates, ask.alternatives.max(1));
     for candidate in &mut candidates {
         sensitivity(&looker, candidate);
@@ -331,13 +332,34 @@ fn weighed(
     Ok(())
 }
 
+/// Errors nearer to one another than this (ΔE00) are equally good: a bench instrument does not repeat a
+/// reading of a glossy film nearer than this (common practice, no source).
+const TOLD_APART: f64 = 0.1;
+
+/// Costs are compared to this part of themselves: a smaller saving decides nothing.
+const COST_STEP: f64 = 0.01;
+
 /// Ranks: those within tolerance by what is asked, those that hide the primer before those that do not
-/// (unless it may show through); the others after them by error.
-fn rank(candidates: &mut [Candidate], by: Rank, within: f64, show_through: bool) {
-    let alike = |candidate: &Candidate| (candidate.error / ALIKE).floor();
+/// (unless it may show through); the others after them by error. Among recipes whose errors no instrument
+/// tells apart, one that stands clear of its ceilings comes first, then the cheaper, then the one with
+/// fewer colorants.
+fn rank(
+    candidates: &mut [Candidate],
+    by: Rank,
+    (within, near_ceiling): (f64, f64),
+    show_through: bool,
+) {
+    // Steps begin at the best, so that all that cannot be told from it stand together.
+    let best = candidates.iter().map(|each| each.error).fold(f64::INFINITY, f64::min);
+    let alike = |candidate: &Candidate| ((candidate.error - best) / TOLD_APART).floor();
+    let crowded = |candidate: &Candidate| {
+        candidate.standings.iter().any(|standing| standing.used() >= 1.0 - near_ceiling)
+    };
     let cost = |candidate: &Candidate| {
         candidate.cost_per_litre.map_or(f64::INFINITY, |cost| cost.amount())
     };
+    let cost_step =
+        |candidate: &Candidate| (libm::log(cost(candidate).max(1e-9)) / COST_STEP).round();
     candidates.sort_by(|one, two| {
         let near = |candidate: &Candidate| candidate.error > within;
         let asked = match by {
@@ -355,6 +377,8 @@ fn rank(candidates: &mut [Candidate], by: Rank, within: f64, show_through: bool)
             .then(shows(one).cmp(&shows(two)))
             .then(asked)
             .then(alike(one).total_cmp(&alike(two)))
+            .then(crowded(one).cmp(&crowded(two)))
+            .then(cost_step(one).total_cmp(&cost_step(two)))
             .then(one.doses.len().cmp(&two.doses.len()))
             .then(one.error.total_cmp(&two.error))
             .then(one.lamp_change().total_cmp(&two.lamp_change()))

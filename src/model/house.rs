@@ -47,6 +47,8 @@ pub struct HouseParts {
     pub cling_film: Length,
     /// How long steps take in this shop; the usual time where it states none.
     pub durations: BTreeMap<Timed, TimeSpan>,
+    /// Pairs of hands for a job that no file states.
+    pub crew: u32,
 }
 
 impl Default for HouseParts {
@@ -84,6 +86,7 @@ impl Default for HouseParts {
             container: Volume::from_ml(250.0),
             cling_film: Length::from_mm(0.5),
             durations: BTreeMap::new(),
+            crew: 1,
         }
     }
 }
@@ -165,5 +168,11 @@ impl House {
     #[must_use]
     pub fn in_units(self, units: Units) -> Self {
         Self(HouseParts { units, ..self.0 })
+    }
+
+    /// The same house with another crew for jobs that no file states.
+    #[must_use]
+    pub fn with_crew(self, crew: u32) -> Self {
+        Self(HouseParts { crew, ..self.0 })
     }
 }

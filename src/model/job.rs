@@ -241,7 +241,7 @@ impl JobParts {
                 allowance: Fraction::from_percent(5.0),
                 allowance_from: Origin::Usual,
             },
-            crew: 1,
+            crew: house.crew,
             temperature: Temperature::from_c(22.0),
             surface: None,
             parts: None,
@@ -387,6 +387,9 @@ fn check_counter(name: &str, counter: &Counter, faults: &mut Faults) {
         let least = edge.length.mm().min(edge.face.mm());
         faults.positive(at!["counters", name, "edges", at], "an edge's length and face", least);
     }
+    if shape_is_sound {
+        check_edges(name, counter, faults);
+    }
     for (at, strip) in counter.splashbacks.iter().enumerate() {
         let least = strip.length.mm().min(strip.height.mm());
         let at = at!["counters", name, "splashbacks", at];
@@ -397,6 +400,53 @@ fn check_counter(name: &str, counter: &Counter, faults: &mut Faults) {
             .error(here(), format!("the counter \"{name}\" is larger than 10,000 m²"))
             .hint("look at the units of its lengths");
     }
+}
+
+/// A tape laid along an edge may read so much more than what the shape's own lengths give.
+const TAPE: f64 = 1.01;
+
+/// Edges run along the counter's outline and those of its cut-outs, so there cannot be more of them.
+fn check_edges(name: &str, counter: &Counter, faults: &mut Faults) {
+    let outline = counter.shape.perimeter().mm();
+    let cuts: f64 = counter.cutouts.values().map(|cut| cut.shape.perimeter().mm()).sum();
+    let edges: f64 = counter.edges.iter().map(|edge| edge.length.mm()).sum();
+    let told = |mm: f64| {
+        let length = Length::from_mm(mm);
+        format!("{} ({})", length.show(Units::Us), length.show(Units::Metric))
+    };
+    if edges <= (outline + cuts) * TAPE {
+        return;
+    }
+    let around = if cuts > 0.0 {
+        format!("its outline and those of its cut-outs, {} together", told(outline + cuts))
+    } else {
+        format!("its outline, {}", told(outline))
+    };
+    let longest = (0..counter.edges.len()).max_by(|one, two| {
+        let length = |at: &usize| counter.edges[*at].length.mm();
+        length(one).total_cmp(&length(two))
+    });
+    let (what, place) = match (counter.edges.len(), longest) {
+        (1, _) => ("the edge", at!["counters", name, "edges", 0, "length"]),
+        (_, Some(at)) if counter.edges[at].length.mm() > (outline + cuts) * TAPE => {
+            ("an edge", at!["counters", name, "edges", at, "length"])
+        }
+        _ => ("the edges", at!["counters", name, "edges"]),
+    };
+    let length = match longest {
+        Some(at) if what == "an edge" => counter.edges[at].length.mm(),
+        _ => edges,
+    };
+    let verb = if what == "the edges" { "are" } else { "is" };
+    faults
+        .error(
+            place,
+            format!(
+                "{what} of the counter \"{name}\" {verb} {}, longer than {around}",
+                told(length)
+            ),
+        )
+        .hint(format!("list the edges that resin runs over: {}", counter.shape.usual_edges()));
 }
 
 fn check_losses(losses: &Losses, faults: &mut Faults) {

@@ -39,7 +39,7 @@ pub use job::{
     Board, Choice, Cling, Counter, CutOut, Edge, Job, JobParts, Losses, Origin, Override, Raised,
     RunOff, Splashback, TopCoat,
 };
-pub use package::{Amount, Package};
+pub use package::{Amount, Package, PackageUnit};
 pub use recipe::Recipe;
 pub use shape::{Point, Shape};
 pub use shop::Shop;

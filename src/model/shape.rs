@@ -71,6 +71,48 @@ impl Shape {
         }
     }
 
+    /// All around.
+    #[must_use]
+    pub fn perimeter(&self) -> Length {
+        match self {
+            Self::Circle { diameter } => Length::from_mm(std::f64::consts::PI * diameter.mm()),
+            _ => {
+                let corners = self.outline_mm();
+                let next = corners.iter().cycle().skip(1);
+                let sides = corners.iter().zip(next);
+                Length::from_mm(sides.map(|(a, b)| libm::hypot(b[0] - a[0], b[1] - a[1])).sum())
+            }
+        }
+    }
+
+    /// The lengths of edge that a counter of this shape usually has, in words with lengths that can be
+    /// typed: the front that faces the room, and what ends that stand free add.
+    #[must_use]
+    pub fn usual_edges(&self) -> String {
+        let told = |length: Length| format!("\"{}\"", length.show(Units::Us));
+        let mm = Length::from_mm;
+        match self {
+            Self::Rectangle { length, depth } => format!(
+                "a long side is {}, an end {}",
+                told(length.greater(*depth)),
+                told(length.lesser(*depth))
+            ),
+            Self::L { a, b, depth } => format!(
+                "the front of this L is {}, each end {}",
+                told(mm(a.mm() + b.mm() - 2.0 * depth.mm())),
+                told(*depth)
+            ),
+            Self::U { left, back, right, depth } => format!(
+                "the front of this U is {}, each end {}",
+                told(mm(left.mm() + back.mm() + right.mm() - 4.0 * depth.mm())),
+                told(*depth)
+            ),
+            Self::Circle { .. } | Self::Polygon(_) => {
+                format!("all around is {}", told(self.perimeter()))
+            }
+        }
+    }
+
     /// Corners of the outline, mm, in turn; a circle as a fine polygon.
     #[must_use]
     pub fn outline_mm(&self) -> Vec<[f64; 2]> {

@@ -1,12 +1,15 @@
 //! Chips: one film over its primer, and below it the same film over black, over white, and the bare
 //! primer: so that what shows through is seen.
 
+use std::fmt::Write as _;
+
 use crate::colour::Srgb8;
 use crate::model::{Layer, Recipe};
 use crate::predict::{Look, Unseen, Viewing, look_of_accent, look_of_base, shown};
 use crate::quantity::{Fraction, Units};
 use crate::spectrum::Spectrum;
 
+use super::drawing::{DrawingError, draw, escaped};
 use super::raster::Raster;
 
 /// Width and height of a chip, in.
@@ -120,9 +123,57 @@ fn shown_percent(loading: f64) -> String {
     Fraction::new(loading).show(Units::Metric)
 }
 
-/// A chip as a picture; `None` where its look is not known.
-#[must_use]
-pub fn chip(chip: &Chip) -> Option<Raster> {
+/// Pixels of the label under a chip.
+const LABEL: u32 = 116;
+/// Letters of a name that fit its width.
+const NAME_LETTERS: usize = 30;
+
+/// A chip as a picture with a label under it; `None` where its look is not known.
+///
+/// # Errors
+/// Only where memory runs out.
+pub fn chip(chip: &Chip) -> Result<Option<Raster>, DrawingError> {
+    let Some(picture) = field(chip) else { return Ok(None) };
+    let mut whole =
+        Raster::filled(picture.width, picture.height + LABEL, DPI, Srgb8::new(255, 255, 255));
+    whole.place(0, 0, &picture);
+    whole.place(0, picture.height, &label(chip)?);
+    Ok(Some(whole))
+}
+
+/// What the fields are, the chip's name and its colour in figures; letters of 5 to 8 points in print.
+fn label(chip: &Chip) -> Result<Raster, DrawingError> {
+    let [width, _] = SIZE_IN.map(|inches| inches * DPI);
+    let third = width / 3;
+    let mut svg = format!(
+        r##"<svg xmlns="http://www.w3.org/2000/svg" width="{width}" height="{LABEL}" font-family="Inter" font-size="22" fill="#1c1c1c">"##
+    );
+    for (at, words) in (0_u32..).zip(["over black", "over white", "primer"]) {
+        let _ = write!(svg, r#"<text x="{}" y="26">{words}</text>"#, at * third + 8);
+    }
+    let kind = if chip.accent { "accent" } else { "base" };
+    let name: String = format!("{kind} {}", chip.name).chars().take(NAME_LETTERS).collect();
+    let _ = write!(
+        svg,
+        r#"<text x="8" y="66" font-size="32" font-weight="600">{}</text>"#,
+        escaped(&name)
+    );
+    if let Ok(look) = &chip.look {
+        let _ = write!(svg, r#"<text x="8" y="100">{}</text>"#, escaped(&lab_words(look)));
+    }
+    svg.push_str("</svg>");
+    // A pixel a unit: the chip's own size is in pixels.
+    draw(&svg, 96)
+}
+
+/// A colour in figures, with how far to trust it. To a tenth first, so that no minus stands before nought.
+pub(super) fn lab_words(look: &Look) -> String {
+    let [l, a, b] = [look.lab.l, look.lab.a, look.lab.b].map(|c| (c * 10.0).round() / 10.0 + 0.0);
+    format!("L* {l:.1}  a* {a:.1}  b* {b:.1}  ({})", look.standing)
+}
+
+/// The film over the primer, and below it the same film over black and white, and the bare primer.
+fn field(chip: &Chip) -> Option<Raster> {
     let look = chip.look.as_ref().ok()?;
     let [width, height] = SIZE_IN.map(|inches| inches * DPI);
     let mut picture = Raster::filled(width, height, DPI, look.shown);

@@ -4,7 +4,7 @@
 use std::fmt::Write as _;
 
 use super::APPROXIMATE;
-use super::chip::Chip;
+use super::chip::{Chip, lab_words};
 use super::drawing::{DrawingError, draw, escaped};
 use super::raster::Raster;
 use crate::model::{Fingerprint, Finish};
@@ -19,7 +19,7 @@ const DPI: u32 = 192;
 const ACROSS: usize = 3;
 /// Lengths in 1/96 in.
 const MARGIN: usize = 32;
-const CELL: [usize; 2] = [304, 330];
+const CELL: [usize; 2] = [304, 364];
 const CHIP: [usize; 2] = [280, 150];
 const HEAD: usize = 96;
 const FOOT: usize = 64;
@@ -121,8 +121,10 @@ fn draw_chip(svg: &mut String, x: usize, y: usize, chip: &Chip, units: Units) {
     text(svg, x, line, 18, true, &shortened(&chip.name, 22));
     line += 3;
     let mut small = |words: &str| {
-        line += 17;
-        text(svg, x, line, 12, false, &shortened(words, LINE_LETTERS));
+        for part in textwrap::wrap(words, LINE_LETTERS) {
+            line += 17;
+            text(svg, x, line, 12, false, &shortened(&part, LINE_LETTERS));
+        }
     };
     for words in chip.kind_words() {
         small(&words);
@@ -136,10 +138,7 @@ fn draw_chip(svg: &mut String, x: usize, y: usize, chip: &Chip, units: Units) {
     }
     match &chip.look {
         Ok(look) => {
-            // To a tenth first, so that no minus stands before nought.
-            let [l, a, b] =
-                [look.lab.l, look.lab.a, look.lab.b].map(|c| (c * 10.0).round() / 10.0 + 0.0);
-            small(&format!("L* {l:.1}  a* {a:.1}  b* {b:.1}  ({})", look.standing));
+            small(&lab_words(look));
             let hides = look.hiding_film.map_or_else(
                 || "does not hide".to_owned(),
                 |film| format!("hides from {}", film.show_film(units)),

@@ -3,11 +3,15 @@
 //! A caution is given by what the plan really holds. None of it replaces the product's safety data
 //! sheet, local codes or licensed practice, and every sheet says so.
 
+use super::base::BasePlan;
 use super::mist_vapour::{ISOPROPANOL, Room, Solvent, mist_vapour};
 use super::weather::DEW_MARGIN_K;
 use crate::heat::{HeatError, air::dew_point_celsius};
 use crate::model::{Hazard, Job, Mist, Recipe};
+use crate::optics::HIDING_RATIO;
+use crate::predict::Look;
 use crate::quantity::{Area, Mass, Temperature, Units, Volume};
+use crate::suggest::listed;
 
 /// The sentence that stands under all cautions.
 const DEFERS: &str = "These are the usual cautions, not advice on a product: its safety data sheet, local codes and licensed practice come first.";
@@ -29,6 +33,8 @@ pub enum Topic {
     Dust,
     /// Food on the finished counter.
     Food,
+    /// A primer that shows through.
+    Primer,
     /// A ceiling raised by a person.
     Raised,
 }
@@ -45,6 +51,7 @@ impl Topic {
             Self::Dew => "dew",
             Self::Dust => "dust",
             Self::Food => "food",
+            Self::Primer => "primer",
             Self::Raised => "raised ceiling",
         }
     }
@@ -61,6 +68,8 @@ pub struct Caution {
     pub brief: String,
     /// Where it comes from.
     pub source: &'static str,
+    /// Whether it speaks against doing it as planned at all.
+    pub stops: bool,
 }
 
 /// What is usually misted (common practice, no source).
@@ -92,6 +101,9 @@ pub(super) struct Holds<'a> {
     pub(super) largest_mix: Mass,
     pub(super) left: Mass,
     pub(super) coats: u32,
+    pub(super) bases: &'a [BasePlan],
+    /// In which words are told.
+    pub(super) units: Units,
 }
 
 /// Whether misted or flammable material meets a flame in this job: such a plan is refused.
@@ -116,11 +128,11 @@ pub(super) fn flame_meets_vapour(recipe: &Recipe<'_>, job: &Job) -> Option<Strin
 /// Every caution that the plan calls for, the gravest first.
 pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
     let mut all = Vec::new();
+    let mut too_much_mist = false;
     let mut say = |topic, text: String, brief: String, source| {
-        all.push(Caution { topic, text, brief, source });
+        all.push(Caution { topic, text, brief, source, stops: false });
     };
-    let recipe = holds.recipe;
-    let work = holds.work;
+    let Holds { recipe, work, units, .. } = *holds;
     for each in &holds.job.overrides {
         say(Topic::Raised, each.words(), each.brief(), "the job file");
     }
@@ -139,7 +151,9 @@ pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
             text: "the vapour could not be reckoned for this room: treat the air as flammable"
                 .to_owned(),
             brief: "vapour not reckoned for this room: treat the air as flammable".to_owned(),
+            dangerous: false,
         });
+        too_much_mist = air.dangerous;
         let source = "NIOSH Pocket Guide; ideal gas law, evenly mixed (estimated)";
         say(Topic::Air, air.text, air.brief, source);
     }
@@ -152,40 +166,45 @@ pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
         "nitrile gloves, sleeves, goggles; never solvent on skin".to_owned(),
         "29 CFR 1910.1200 (read the safety data sheet); 29 CFR 1910.138 (hand protection)",
     );
+    let thin = match units {
+        Units::Us => "1/8 in",
+        Units::Metric => "3 mm",
+    };
     say(
         Topic::Heat,
         format!(
-            "a mix left in its vessel heats itself and can smoke; the largest here is {:.0} g{}: pour it out thin (under 1/2 in) on foil outdoors, never lid it",
+            "a mix left standing heats itself and can smoke; the largest here is {:.0} g{}. What is left over is spread under {thin} on foil outdoors while it is cool to the hand; what is warm already is not spread but carried outdoors in its vessel to bare ground clear of all that burns; never lid it",
             holds.largest_mix.g(),
             if holds.left >= HOT_LEFT_OVER {
-                format!(", and {:.0} g are left over", holds.left.g())
+                format!(
+                    ", and {:.0} g are left over in all if nothing goes wrong: the allowance, in the last containers",
+                    holds.left.g()
+                )
             } else {
                 String::new()
             }
         ),
-        "left-overs thin on foil outdoors at once, never a lid".to_owned(),
+        "left-overs outdoors, thin on foil while cool; no lid".to_owned(),
         "common practice, no source",
     );
     if let Ok(dew) = dew_point_celsius(holds.job.temperature.c(), holds.job.humidity.percent()) {
         let least = Temperature::from_c(dew + DEW_MARGIN_K);
         let surface = holds.job.surface.unwrap_or(holds.job.temperature);
         let cold = surface < least;
+        let dew = Temperature::from_c(dew);
         say(
             Topic::Dew,
             format!(
-                "dew point {:.1} °C ({:.0} °F) at {} and {} relative humidity (estimated): pour only on a surface of at least {:.1} °C ({:.0} °F){}",
-                dew,
-                Temperature::from_c(dew).f(),
-                holds.job.temperature.show(Units::Metric),
-                holds.job.humidity.show(Units::Metric),
-                least.c(),
-                least.f(),
+                "dew point {} at {} and {} relative humidity (estimated): pour only on a surface of at least {}{}",
+                dew.show(units),
+                holds.job.temperature.show(units),
+                holds.job.humidity.show(units),
+                least.show(units),
                 if cold { "; the surface as planned is too near it, do not pour" } else { "" }
             ),
             format!(
-                "pour only on a surface of at least {:.1} °C ({:.0} °F){}",
-                least.c(),
-                least.f(),
+                "pour only on a surface of at least {}{}",
+                least.show(units),
                 if cold { ": as planned it is colder, do not pour" } else { "" }
             ),
             "Magnus formula, Sonntag's constants; 3 °C (5 °F) as with ISO 8502-4",
@@ -206,8 +225,48 @@ pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
         "boards and plates on the cured counter, not food".to_owned(),
         "21 CFR 175.300",
     );
+    if let Some((text, brief)) = primer_shows(holds) {
+        say(Topic::Primer, text, brief, "ISO 6504-3 (hiding: a contrast ratio of 0.98)");
+    }
+    // What the mist makes of the air is the first that is said of it.
+    if let Some(air) = all.iter_mut().find(|caution| caution.topic == Topic::Air) {
+        air.stops = too_much_mist;
+    }
     all.sort_by_key(|caution| caution.topic);
     all
+}
+
+/// Bases that do not hide the primer at the film of the plan, in full and in brief.
+fn primer_shows(holds: &Holds<'_>) -> Option<(String, String)> {
+    let units = holds.units;
+    let thin: Vec<(&str, &Look)> = holds
+        .bases
+        .iter()
+        .filter_map(|base| Some((base.name.as_str(), base.look.as_ref()?)))
+        .filter(|(_, look)| look.contrast_ratio < HIDING_RATIO)
+        .collect();
+    if thin.is_empty() {
+        return None;
+    }
+    let each: Vec<String> = thin
+        .iter()
+        .map(|(name, look)| {
+            let hides = look.hiding_film.map_or_else(
+                || "hides at no film".to_owned(),
+                |film| format!("hides from {}", film.show_film(units)),
+            );
+            format!("\"{name}\" ({:.3}, {}; {hides})", look.contrast_ratio, look.standing)
+        })
+        .collect();
+    let film = holds.recipe.colourway.film.show_film(units);
+    let text = format!(
+        "the primer shows through at {film}: contrast ratio below {HIDING_RATIO} of {}. Its colour is part of the recipe: prime evenly, the sample board as the {}",
+        each.join(", "),
+        holds.work
+    );
+    let names: Vec<&str> = thin.iter().map(|(name, _)| *name).collect();
+    let brief = format!("shows through {}: prime evenly", listed(&names, "and"));
+    Some((text, brief))
 }
 
 /// Something that is opened in this job, with what about it can hurt someone.
@@ -299,31 +358,44 @@ impl Product<'_> {
 struct MistInTheRoom {
     text: String,
     brief: String,
+    /// Whether it is immediately dangerous to life or health.
+    dangerous: bool,
 }
 
 fn mist_in_the_room(holds: &Holds<'_>, mist: Mist) -> Result<MistInTheRoom, HeatError> {
     let celsius = holds.job.temperature.c();
+    let units = holds.units;
     let volume_ml = holds.flat.m2() * mist_ml_per_m2(mist);
     // Coats are hours apart, and the room is purged between them.
     let when = if holds.coats > 1 { "each coat" } else { "in all" };
-    let liquid = format!("about {volume_ml:.0} mL of {} misted {when} (estimated)", MIST.name);
+    let liquid = format!(
+        "about {} of {} misted {when} (estimated)",
+        Volume::from_ml(volume_ml).show(units),
+        MIST.name
+    );
     let Some(room) = holds.job.room else {
         // The layer at the limit is the same in any room.
         let any = Room { volume_m3: 100.0, celsius, air_changes_per_hour: AIR_CHANGES_PER_HOUR };
-        let layer_m3 = mist_vapour(&MIST, volume_ml, &any)?.at_lower_limit_m3;
+        let layer = air_words(mist_vapour(&MIST, volume_ml, &any)?.at_lower_limit_m3, 1, units);
+        let room = match units {
+            Units::Us => "1400 ft3",
+            Units::Metric => "40 m3",
+        };
         return Ok(MistInTheRoom {
             text: format!(
-                "{liquid}: enough to fill {layer_m3:.1} m³ at the lower flammable limit; write room: \"40 m3\" in the job and the plan reckons the room's air"
+                "{liquid}: enough to fill {layer} at the lower flammable limit; write room: \"{room}\" in the job and the plan reckons the room's air"
             ),
             brief: format!(
-                "mist fills {layer_m3:.1} m³ to the lower flammable limit (estimated): air moving out, cartridges"
+                "mist fills {layer} to the lower flammable limit (estimated): air moving out, cartridges"
             ),
+            dangerous: false,
         });
     };
     let volume_m3 = room_m3(room);
     let room = Room { volume_m3, celsius, air_changes_per_hour: AIR_CHANGES_PER_HOUR };
     let vapour = mist_vapour(&MIST, volume_ml, &room)?;
-    let (verdict, heed) = if vapour.mean_ppm >= MIST.dangerous_ppm {
+    let dangerous = vapour.mean_ppm >= MIST.dangerous_ppm;
+    let (verdict, heed) = if dangerous {
         let verdict = format!(
             "immediately dangerous (NIOSH IDLH {:.0} ppm): do not mist this much in this room",
             MIST.dangerous_ppm
@@ -343,13 +415,25 @@ fn mist_in_the_room(holds: &Holds<'_>, mist: Mist) -> Result<MistInTheRoom, Heat
         vapour.mean_ppm, vapour.purge_to_tenth_min
     );
     let text = format!(
-        "{liquid} in {volume_m3:.0} m³ of room: {:.0} ppm, {:.1} % of the lower flammable limit, {verdict}; it could fill {:.1} m³ at that limit; at {AIR_CHANGES_PER_HOUR:.0} air changes an hour purge {:.0} min",
+        "{liquid} in {} of room: {:.0} ppm, {:.1} % of the lower flammable limit, {verdict}; it could fill {} at that limit; at {AIR_CHANGES_PER_HOUR:.0} air changes an hour purge {:.0} min",
+        air_words(volume_m3, 0, units),
         vapour.mean_ppm,
         vapour.fraction_of_lower_limit * 100.0,
-        vapour.at_lower_limit_m3,
+        air_words(vapour.at_lower_limit_m3, 1, units),
         vapour.purge_to_tenth_min,
     );
-    Ok(MistInTheRoom { text, brief })
+    Ok(MistInTheRoom { text, brief, dangerous })
+}
+
+/// Cubic metres in a cubic foot: the international foot of 0.3048 m (NIST SP 811, appendix B).
+const M3_PER_FT3: f64 = 0.3048 * 0.3048 * 0.3048;
+
+/// A volume of air, in the unit that rooms are spoken of in.
+fn air_words(m3: f64, decimals: usize, units: Units) -> String {
+    match units {
+        Units::Us => format!("{:.0} ft³", m3 / M3_PER_FT3),
+        Units::Metric => format!("{m3:.decimals$} m³"),
+    }
 }
 
 fn room_m3(room: Volume) -> f64 {

@@ -46,7 +46,10 @@ pub fn for_kit(shop: &Shop, colourway: &Colourway, kit: Volume) -> Result<Plan, 
     let named = kit.show(shop.house.units);
     if kit.ml() / 1000.0 > LARGEST_M2 * colourway.film.mm() {
         return Err(cannot(
-            format!("a kit of {named} covers more than {LARGEST_M2} m²"),
+            format!(
+                "a kit of {named} covers more than {}",
+                Area::from_m2(LARGEST_M2).show(shop.house.units)
+            ),
             "look at its unit",
         ));
     }

@@ -20,6 +20,7 @@ mod cost;
 mod demand;
 mod extent;
 mod figures;
+mod fills;
 mod ledger;
 mod loading;
 pub mod mist_vapour;
@@ -46,6 +47,7 @@ pub use cost::{Cost, Line, OptionCost};
 pub use demand::Demand;
 pub use extent::{for_area, for_board, for_kit};
 pub use figures::{Figures, Rests};
+pub use fills::{MixFills, Portion};
 pub use ledger::{Content, Ledger, Material};
 pub use loading::{
     Dosed, Inequality, Limits, Route, Standing, blended_eew, hardener_to_restore, off_ratio,
@@ -59,4 +61,4 @@ pub use time::Conditions;
 pub use weighing::{
     Fineness, LetDown, Weighed, fineness, let_down, minimum_weight, scale_for_parts,
 };
-pub use whole::{Plan, plan};
+pub use whole::{Plan, Stop, plan};

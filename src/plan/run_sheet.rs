@@ -209,7 +209,8 @@ pub fn run_sheet(ask: &Ask) -> Result<RunSheet, RunSheetError> {
 }
 
 /// The run sheet of the plainest way of mixing that serves: all mixes first, else each when it is
-/// needed, which costs nothing. Where neither does, all first, with the remedies tried.
+/// needed, which costs nothing. Where neither does, the one that is less late (all first, if they are
+/// equally late), with the remedies tried.
 ///
 /// # Errors
 /// As [`run_sheet`].
@@ -231,12 +232,17 @@ pub fn run_sheet_that_serves(ask: &Ask) -> Result<RunSheet, RunSheetError> {
     if !staggered.any_in_trouble() {
         return Ok(staggered);
     }
-    let mut first = match known {
+    let first = match known {
         Some(known) => known,
         None => first()?,
     };
-    first.remedies = remedies::tried(ask, Mixing::AllFirst, &resins, &first)?;
-    Ok(first)
+    let late = |sheet: &RunSheet| {
+        let (mixes, worst_s) = sheet.lateness();
+        (worst_s, mixes)
+    };
+    let mut best = if late(&staggered) < late(&first) { staggered } else { first };
+    best.remedies = remedies::tried(ask, best.mixing, &resins, &best)?;
+    Ok(best)
 }
 
 /// Whether some mix is poured after the end of its pot life whatever the crew does.

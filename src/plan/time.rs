@@ -7,6 +7,7 @@ use crate::quantity::{Fraction, Temperature, TimeSpan};
 
 use super::base::BasePlan;
 use super::containers::Containers;
+use super::fills::drawn;
 use super::run_sheet::{
     Ask, Batch, DatasheetPotLife, Durations, HeatRules, Mix, RunSheet, RunSheetError, Take, Vessel,
     run_sheet_that_serves,
@@ -74,26 +75,25 @@ pub(super) fn time(
 ) -> Result<RunSheet, RunSheetError> {
     let mut mixes = Vec::new();
     // What is still to be taken of each mix, base by base.
-    let mut stock: Vec<Vec<(usize, f64)>> = Vec::with_capacity(bases.len());
+    let mut first = Vec::with_capacity(bases.len());
     for base in bases {
-        let mut own = Vec::new();
+        first.push(mixes.len());
         for part in 1..=base.mixes as usize {
-            own.push((mixes.len(), base.mix.out.g()));
             mixes.push(Mix {
                 name: base.name.clone(),
                 part: (part, base.mixes as usize),
                 mass_g: base.mix.mass().g(),
                 volume_ml: base.mix.volume.ml(),
+                clings_g: (base.mix.mass() - base.mix.out).g().max(0.0),
                 vessel: Vessel { capacity_ml: base.mix.vessel.ml(), diameter_mm: None },
                 colorants: base.mix.doses.len(),
                 split_into: 1,
             });
         }
-        stock.push(own);
     }
     let batches = match containers {
-        Some(_) => poured_from_containers(bases, batches, &mut stock),
-        None => poured_from_mixes(bases, &stock),
+        Some(_) => poured_from_containers(bases, batches, &first),
+        None => poured_from_mixes(bases),
     };
     let Conditions { room, parts, surface, humidity } = Conditions::of(job);
     let ask = Ask {
@@ -125,58 +125,41 @@ pub(super) fn time(
     run_sheet_that_serves(&ask)
 }
 
-/// One batch a container; each layer is drawn from its base's mixes in turn.
+/// One batch a container; each layer is drawn from its base's mixes in turn. `first` holds the index
+/// of each base's first mix.
 fn poured_from_containers(
     bases: &[BasePlan],
     batches: &[SmallBatch],
-    stock: &mut [Vec<(usize, f64)>],
+    first: &[usize],
 ) -> Vec<Batch> {
-    let mut all = Vec::new();
-    for batch in batches {
-        for _ in 0..batch.count {
-            let mut takes = Vec::new();
-            let mut accents = 0;
-            for layer in &batch.layers {
-                match layer {
-                    LayerPlan::Accent { .. } => accents += 1,
-                    LayerPlan::Base { name, weighed, .. } => {
-                        let Some(at) = bases.iter().position(|base| base.name == *name) else {
-                            continue;
-                        };
-                        draw(&mut stock[at], weighed.mass.g(), &mut takes);
-                    }
-                }
-            }
+    let mut all: Vec<Batch> = batches
+        .iter()
+        .flat_map(|batch| {
+            let is_accent = |layer: &&LayerPlan| matches!(layer, LayerPlan::Accent { .. });
+            let accents = batch.layers.iter().filter(is_accent).count();
             let layers = batch.layers.len() - accents;
-            all.push(Batch { name: batch.name.clone(), takes, layers, accents });
-        }
+            let one = Batch { name: batch.name.clone(), takes: Vec::new(), layers, accents };
+            std::iter::repeat_n(one, batch.count as usize)
+        })
+        .collect();
+    for one in drawn(bases, batches) {
+        let take = Take { mix: first[one.base] + one.mix, mass_g: one.mass.g() };
+        all[one.container].takes.push(take);
     }
     all
 }
 
-fn draw(stock: &mut [(usize, f64)], mut wanted_g: f64, takes: &mut Vec<Take>) {
-    for (mix, left_g) in stock {
-        let mass_g = wanted_g.min(*left_g);
-        if mass_g > 0.0 {
-            takes.push(Take { mix: *mix, mass_g });
-            *left_g -= mass_g;
-            wanted_g -= mass_g;
-        }
-    }
-}
-
 /// Without containers each mix is poured as it is.
-fn poured_from_mixes(bases: &[BasePlan], stock: &[Vec<(usize, f64)>]) -> Vec<Batch> {
+fn poured_from_mixes(bases: &[BasePlan]) -> Vec<Batch> {
     bases
         .iter()
-        .zip(stock)
-        .flat_map(|(base, own)| {
-            own.iter().map(|(mix, mass_g)| Batch {
-                name: base.name.clone(),
-                takes: vec![Take { mix: *mix, mass_g: *mass_g }],
-                layers: 1,
-                accents: 0,
-            })
+        .flat_map(|base| (0..base.mixes).map(move |_| base))
+        .enumerate()
+        .map(|(mix, base)| Batch {
+            name: base.name.clone(),
+            takes: vec![Take { mix, mass_g: base.mix.out.g() }],
+            layers: 1,
+            accents: 0,
         })
         .collect()
 }

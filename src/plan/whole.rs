@@ -5,7 +5,8 @@ use std::collections::BTreeMap;
 use crate::colour::Srgb8;
 use crate::diagnostic::Severity;
 use crate::model::{
-    Colourway, Faults, Fingerprint, House, Job, JobParts, Losses, Primer, Recipe, Standing, at,
+    Colourway, Faults, Fingerprint, House, Job, JobParts, Losses, PotLife, Primer, Recipe,
+    Standing, at,
 };
 use crate::predict::Viewing;
 use crate::quantity::{Density, Fraction, Length, Mass, Units, Volume};
@@ -18,9 +19,10 @@ use super::containers::Containers;
 use super::cost::{Cost, OptionCost, cost};
 use super::demand::{Demand, cling_share, wall_film};
 use super::figures::{Figures, Rests, figures};
+use super::fills::{MixFills, fills};
 use super::ledger::{Content, Ledger, Material};
 use super::mixing::per_gram_of_resin;
-use super::run_sheet::{Basis, RunSheet, RunSheetError};
+use super::run_sheet::{Basis, Finding, RunSheet, RunSheetError};
 use super::small_batch::{LayerPlan, SmallBatch, small_batches};
 use super::stock::{Stock, stocks};
 use super::take_off::TakeOff;
@@ -67,8 +69,12 @@ pub struct Plan {
     pub containers: Option<Containers>,
     /// Small batches of one coat in pour order.
     pub small_batches: Vec<SmallBatch>,
+    /// Which mix fills which containers, in one coat; empty where mixes are poured as they are.
+    pub fills: Vec<MixFills>,
     /// The run sheet of one coat, or why there is none.
     pub time: Result<RunSheet, RunSheetError>,
+    /// The pot life that the system states.
+    pub pot_life: PotLife,
     /// What the clock and the gate reckon with.
     pub conditions: Conditions,
     /// The whole job's account, all coats.
@@ -81,7 +87,39 @@ pub struct Plan {
     pub cautions: Vec<Caution>,
 }
 
+/// A reason not to pour as planned.
+#[derive(Debug, Clone, Copy)]
+pub enum Stop<'a> {
+    /// What the clock or the gate of weather found.
+    Clock(&'a Finding),
+    /// Nothing says that it can be poured in time.
+    NoRunSheet(&'a RunSheetError),
+    /// What can hurt someone at once.
+    Caution(&'a Caution),
+}
+
 impl Plan {
+    /// Every reason not to pour as planned. A plan that has one is shown and saved all the same, for it
+    /// is what a person mends the job from, but it counts as refused.
+    ///
+    /// A mix that comes after the end of its pot life is such a reason though that end is an estimate:
+    /// gelling resin cannot be poured, runs hot in its vessel, and the remedies cost little. One that is
+    /// late only by the doubt of the estimate is not.
+    #[must_use]
+    pub fn stops(&self) -> Vec<Stop<'_>> {
+        let mut all = Vec::new();
+        match &self.time {
+            Ok(sheet) => {
+                let stopping = sheet.findings.iter().filter(|finding| finding.stops());
+                all.extend(stopping.map(Stop::Clock));
+            }
+            Err(RunSheetError::NotAsked) => {}
+            Err(why) => all.push(Stop::NoRunSheet(why)),
+        }
+        all.extend(self.cautions.iter().filter(|caution| caution.stops).map(Stop::Caution));
+        all
+    }
+
     /// Mixed resin A+B issued, as a volume.
     #[must_use]
     pub fn resin_volume(&self) -> Volume {
@@ -225,14 +263,18 @@ fn reckoned(ask: &Ask<'_>, clock: Clock) -> Result<Plan, NotPlanned> {
         largest_mix: bases.iter().map(|b| b.mix.mass()).fold(Mass::from_g(0.0), Mass::greater),
         left: ledger.left.total(),
         coats: job.coats,
+        bases: &bases,
+        units: house.units,
     };
     let time = match clock {
         Clock::Reckoned => time(&recipe, house, job, &bases, &small_batches, containers.as_ref()),
         Clock::LeftOut => Err(RunSheetError::NotAsked),
     };
+    let cautions = cautions(&holds);
     let Primer::Colour(primer) = colourway.primer;
     Ok(Plan {
         time,
+        pot_life: recipe.system.pot_life,
         conditions: Conditions::of(job),
         job: job.name.clone(),
         colourway: colourway.name.clone(),
@@ -248,12 +290,13 @@ fn reckoned(ask: &Ask<'_>, clock: Clock) -> Result<Plan, NotPlanned> {
             recipe.system.density_b,
             recipe.system.mixed_density(),
         ],
-        cautions: cautions(&holds),
+        cautions,
         take_off,
         losses: job.losses,
         demand,
         figures: figures(&recipe),
         checks,
+        fills: fills(&bases, &small_batches),
         bases,
         stocks,
         containers,

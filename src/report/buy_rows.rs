@@ -1,7 +1,7 @@
 //! What to buy, row by row: decided once for the text, the printed sheet and the page.
 
 use super::loss_words::over_words;
-use crate::model::{Amount, Standing};
+use crate::model::Standing;
 use crate::plan::{Cost, Figures, Line, Plan, TakeOff};
 use crate::quantity::Units;
 
@@ -30,13 +30,10 @@ fn buy_row(resin: bool, line: &Line, units: Units) -> BuyRow {
     let packages = if line.packages.is_empty() {
         "no package sizes in its file".to_owned()
     } else {
-        let each = line.packages.iter().map(|(package, count)| {
-            let size = match package.size {
-                Amount::Mass(mass) => mass.show_package(units),
-                Amount::Volume(volume) => volume.show(units),
-            };
-            format!("{count} × {size}")
-        });
+        let each = line
+            .packages
+            .iter()
+            .map(|(package, count)| format!("{count} × {}", package.named(units)));
         each.collect::<Vec<_>>().join(" + ")
     };
     let takes = if resin {
@@ -58,14 +55,15 @@ fn buy_row(resin: bool, line: &Line, units: Units) -> BuyRow {
 
 /// The total and its rates per area, and how far the prices can be trusted.
 #[must_use]
-pub fn total_words(cost: &Cost, standing: Option<Standing>) -> String {
+pub fn total_words(cost: &Cost, standing: Option<Standing>, units: Units) -> String {
     let Some(total) = cost.total else {
         return "no prices in the files".to_owned();
     };
-    let per = match (cost.per_ft2(), cost.per_m2()) {
-        (Some(ft2), Some(m2)) => format!(", {} per ft², {} per m² coated", ft2.show(), m2.show()),
-        _ => String::new(),
+    let per = match units {
+        Units::Us => cost.per_ft2().map(|rate| format!(", {} per ft² coated", rate.show())),
+        Units::Metric => cost.per_m2().map(|rate| format!(", {} per m² coated", rate.show())),
     };
+    let per = per.unwrap_or_default();
     let rest = if cost.incomplete { " (something has no price)" } else { "" };
     let standing = standing.map_or_else(String::new, |standing| format!(", {standing} prices"));
     format!("total {}{per}{rest}{standing}", total.show())
@@ -88,12 +86,12 @@ pub fn account_words(plan: &Plan, units: Units) -> String {
 
 /// Each of the job's other ways, with what it costs.
 #[must_use]
-pub fn option_rows(plan: &Plan) -> Vec<(String, String)> {
+pub fn option_rows(plan: &Plan, units: Units) -> Vec<(String, String)> {
     plan.options
         .iter()
         .map(|option| {
             let words = match &option.cost {
-                Ok(cost) => total_words(cost, plan.standing_of(Figures::Prices)),
+                Ok(cost) => total_words(cost, plan.standing_of(Figures::Prices), units),
                 Err(why) => format!("cannot be planned: {why}"),
             };
             (format!("option \"{}\"", option.name), words)

@@ -21,8 +21,10 @@ pub struct CorrectHead {
     pub raised: Vec<String>,
     /// Lamps and observer in words.
     pub viewings: Vec<String>,
-    /// ΔE00 aimed at.
+    /// ΔE00 that is near enough.
     pub within: f64,
+    /// ΔE00 that was aimed at, where that is less.
+    pub aimed_at: Option<f64>,
 }
 
 /// The correction as text, no line longer than [`super::WIDTH`] columns.
@@ -35,11 +37,14 @@ pub fn correct_text(head: &CorrectHead, done: &Correction, units: Units, paint: 
     page.line(
         0,
         &format!(
-            "{chips}{:.2} ΔE00 off as it stands, {:.2} after ({}; {:.2} is near enough)",
+            "{chips}{:.2} ΔE00 off as it stands, {:.2} after ({}; {:.2} is near enough{})",
             done.error_before,
             done.error_after,
             head.viewings.join(", "),
             head.within,
+            head.aimed_at.map_or_else(String::new, |aim| format!(
+                ", {aim:.2} is aimed at, so that a slip of the scale does not spoil it"
+            )),
         ),
     );
     for words in head.taken.iter().chain(&head.raised) {
@@ -49,7 +54,11 @@ pub fn correct_text(head: &CorrectHead, done: &Correction, units: Units, paint: 
     let mut rows = Vec::new();
     for (name, mass) in [("part A", done.part_a_apart()), ("part B", done.part_b)] {
         if mass.g() >= 0.5 * done.readability.g() {
-            rows.push(vec![name.to_owned(), mass.show_weighed(done.readability), String::new()]);
+            rows.push(vec![
+                name.to_owned(),
+                mass.show_weighed(done.readability),
+                done.scale.clone(),
+            ]);
         }
     }
     for dose in &done.doses {
@@ -129,6 +138,7 @@ pub fn correct_json(head: &CorrectHead, done: &Correction) -> Value {
         "ceilings_raised": head.raised,
         "lamps": head.viewings,
         "within_delta_e00": head.within,
+        "aimed_at_delta_e00": head.aimed_at.unwrap_or(head.within),
         "delta_e00_before": done.error_before,
         "delta_e00_after": done.error_after,
         "aim_lab": { "l": done.aim.l, "a": done.aim.a, "b": done.aim.b },
@@ -137,6 +147,7 @@ pub fn correct_json(head: &CorrectHead, done: &Correction) -> Value {
             "part_a_besides_let_downs_g": done.part_a_apart().g(),
             "part_b_g": done.part_b.g(),
             "readability_g": done.readability.g(),
+            "scale": done.scale,
             "colorants": done.doses.iter().map(|dose| json!({
                 "name": dose.colorant,
                 "mass_g": dose.mass.g(),

@@ -9,7 +9,7 @@ use super::page::{Column, Page, Paint};
 use super::plan_json::look_json;
 use crate::colour::{Lab, Srgb8};
 use crate::matching::{Answer, Candidate, Lack, Reach, WeighedBatch};
-use crate::quantity::{Length, Mass, Units};
+use crate::quantity::{Length, Mass, Money, Units, Volume};
 
 /// What stands over the recipes.
 #[derive(Debug, Clone, PartialEq)]
@@ -156,10 +156,9 @@ fn write_candidate(
             "The primer shows through: the colour holds over this primer, in this film only.",
         );
     }
-    let cost = candidate.cost_per_litre.map_or_else(
-        || "no price for all of it".to_owned(),
-        |cost| format!("{} a litre", cost.show()),
-    );
+    let cost = candidate
+        .cost_per_litre
+        .map_or_else(|| "no price for all of it".to_owned(), |cost| per_volume(cost, units));
     let fullest = candidate
         .standings
         .iter()
@@ -175,6 +174,33 @@ fn write_candidate(
         4,
         &format!("worst further lamp {:.2} ΔE00 · {cost}{fullest}", candidate.lamp_change()),
     );
+    page.line(4, "as a base of a colourway file:");
+    for line in base_ron(candidate, number) {
+        page.verbatim(6, &line);
+    }
+}
+
+/// What so much a litre is in the unit that resin is bought by.
+fn per_volume(per_litre: Money, units: Units) -> String {
+    let litres = Volume::from_gal(1.0).l();
+    match (units, Money::new(per_litre.amount() * litres, per_litre.currency())) {
+        (Units::Us, Ok(per_gallon)) => format!("{} a gallon", per_gallon.show()),
+        _ => format!("{} a litre", per_litre.show()),
+    }
+}
+
+/// A recipe as an entry of a colourway's `bases`, a line a colorant. Loadings are cut to a millionth of a
+/// percent, never rounded up, so that what keeps a ceiling here keeps it there.
+fn base_ron(candidate: &Candidate, number: usize) -> Vec<String> {
+    let mut lines = vec![format!("\"match {number}\": (colorants: {{")];
+    lines.extend(candidate.doses.iter().map(|dose| {
+        let percent = (dose.loading * 1e8 + 1e-6).floor() / 1e6;
+        let figure = format!("{percent:.6}");
+        let figure = figure.trim_end_matches('0').trim_end_matches('.');
+        format!("    \"{}\": \"{figure} %\",", dose.colorant)
+    }));
+    lines.push("}),".to_owned());
+    lines
 }
 
 fn batch_words(batch: &WeighedBatch, candidate: &Candidate) -> String {
@@ -242,7 +268,8 @@ pub fn match_json(head: &MatchHead, answer: &Answer) -> Value {
             })).collect::<Vec<_>>(),
         "combinations": answer.combinations,
         "ruled_out": answer.ruled_out,
-        "recipes": answer.candidates.iter().map(|c| candidate_json(c, head)).collect::<Vec<_>>(),
+        "recipes": answer.candidates.iter().zip(1..).map(
+            |(candidate, number)| candidate_json(candidate, number, head)).collect::<Vec<_>>(),
         "out_of_reach": answer.reach.as_ref().map(|reach| json!({
             "delta_e00": reach.error,
             "target_is": reach.lacks.iter().map(lack_words).collect::<Vec<_>>(),
@@ -257,7 +284,7 @@ fn lab_json(lab: Lab) -> Value {
     json!({ "l": lab.l, "a": lab.a, "b": lab.b })
 }
 
-fn candidate_json(candidate: &Candidate, head: &MatchHead) -> Value {
+fn candidate_json(candidate: &Candidate, number: usize, head: &MatchHead) -> Value {
     json!({
         "colorants": candidate.doses.iter().enumerate().map(|(at, dose)| json!({
             "name": dose.colorant,
@@ -286,6 +313,7 @@ fn candidate_json(candidate: &Candidate, head: &MatchHead) -> Value {
         "weighted_delta_e00_before_weighing": candidate.exact_error,
         "worst_further_lamp_delta_e00": candidate.lamp_change(),
         "hides": candidate.hides(),
+        "as_base": base_ron(candidate, number).join("\n"),
         "cost_per_litre": candidate.cost_per_litre.map(|cost| json!({
             "amount": cost.amount(), "currency": cost.currency().to_string(),
         })),

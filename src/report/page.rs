@@ -68,6 +68,11 @@ impl Page {
         self.hang(indent, "", words);
     }
 
+    /// A line exactly as it stands, however long: a text to be copied.
+    pub(super) fn verbatim(&mut self, indent: usize, words: &str) {
+        let _ = writeln!(self.text, "{}{words}", " ".repeat(indent));
+    }
+
     /// A paragraph whose later lines hang under the first line's words after `mark`.
     pub(super) fn hang(&mut self, indent: usize, mark: &str, words: &str) {
         let first = format!("{}{mark}", " ".repeat(indent));

@@ -5,13 +5,14 @@
 
 use serde_json::{Value, json};
 
+use super::stop_rows::stop_rows;
 use super::time_words::{change_words, finding_words, mix_name, step_words};
 use crate::colour::Lab;
 use crate::model::{Amount, Origin, Standing};
 use crate::plan::run_sheet::Mixing;
 use crate::plan::{
     AccentMeans, BasePlan, Caution, Check, Content, Cost, DoseWeighed, Figures, LayerPlan, Means,
-    OptionCost, Plan, SmallBatch, Stock, TakeOff, Weighed,
+    MixFills, OptionCost, Plan, SmallBatch, Stock, TakeOff, Weighed,
 };
 use crate::predict::Look;
 use crate::quantity::{Money, Units};
@@ -34,6 +35,10 @@ pub fn plan_json(plan: &Plan) -> Value {
         "film_mm": plan.film.mm(),
         "face_film_mm": plan.face_film.mm(),
         "coats": plan.coats,
+        "stops": stop_rows(plan, Units::Metric).into_iter().map(|row| json!({
+            "text": row.words,
+            "remedy": row.remedy,
+        })).collect::<Vec<_>>(),
         "part_b_per_100_g_part_a_g": plan.phr,
         "mixed_density_g_per_ml": plan.densities[2].g_per_ml(),
         "take_off": take_off(&plan.take_off),
@@ -63,6 +68,7 @@ pub fn plan_json(plan: &Plan) -> Value {
             "vein_scale": containers.vein_scale(),
         })),
         "small_batches": plan.small_batches.iter().map(small_batch).collect::<Vec<_>>(),
+        "fills": plan.fills.iter().map(fills).collect::<Vec<_>>(),
         "time": time(plan),
         "ledger": {
             "issued_g": content(&plan.ledger.issued),
@@ -209,6 +215,22 @@ fn small_batch(batch: &SmallBatch) -> Value {
     })
 }
 
+fn fills(fills: &MixFills) -> Value {
+    json!({
+        "base": fills.base,
+        "mix": fills.mix,
+        "of": fills.mixes,
+        "portions": fills.portions.iter().map(|portion| json!({
+            "first_container": portion.containers.0,
+            "last_container": portion.containers.1,
+            "small_batch": portion.pour,
+            "layer_from_bottom": portion.layer,
+            "mass_each_g": portion.each.g(),
+            "layer_mass_g": portion.whole.g(),
+        })).collect::<Vec<_>>(),
+    })
+}
+
 fn layer(layer: &LayerPlan) -> Value {
     let weighed = weighed(layer.weighed());
     match layer {
@@ -278,7 +300,7 @@ fn option(option: &OptionCost) -> Value {
 }
 
 fn caution(caution: &Caution) -> Value {
-    json!({ "topic": caution.topic.word(), "text": caution.text, "source": caution.source })
+    json!({ "topic": caution.topic.word(), "text": caution.text, "source": caution.source, "stops": caution.stops })
 }
 
 /// The run sheet of one coat, or why there is none.
@@ -312,7 +334,7 @@ fn time(plan: &Plan) -> Value {
             "text": finding_words(sheet, finding, Units::Metric),
         })).collect::<Vec<_>>(),
         "remedies": sheet.remedies.iter().map(|remedy| json!({
-            "changes": remedy.changes.iter().map(|c| change_words(*c, Units::Metric)).collect::<Vec<_>>(),
+            "changes": remedy.changes.iter().map(|c| change_words(sheet, *c, Units::Metric)).collect::<Vec<_>>(),
             "does": remedy.outcome.does(),
             "late_mixes": remedy.outcome.late_mixes,
             "hot_mixes": remedy.outcome.hot_mixes,

@@ -1,6 +1,7 @@
 //! What is put on a scale, row by row, in the order in which it is done: decided once for the text,
 //! the printed sheet and the page.
 
+use super::fill_rows::span;
 use crate::plan::{
     AccentMeans, BasePlan, DoseWeighed, LayerPlan, Means, SmallBatch, Stock, Weighed,
 };
@@ -146,13 +147,13 @@ pub fn layer_rows(batch: &SmallBatch) -> Vec<ScaleRow> {
         .collect()
 }
 
-/// What a small batch is, in words.
+/// What a small batch is, in words; its containers are numbered from `first`.
 #[must_use]
-pub fn batch_words(batch: &SmallBatch, units: Units) -> String {
-    let times = if batch.count == 1 {
-        "1 container".to_owned()
-    } else {
-        format!("{} containers, each", batch.count)
-    };
-    format!("{times} {}", batch.mass().show(units))
+pub fn batch_words(batch: &SmallBatch, first: u32, units: Units) -> String {
+    let mass = batch.mass().show(units);
+    if batch.count == 1 {
+        return format!("container {first}, {mass}");
+    }
+    let last = first.saturating_add(batch.count - 1);
+    format!("{} containers ({}), each {mass}", batch.count, span((first, last)))
 }

@@ -87,18 +87,21 @@ pub fn finding_words(sheet: &RunSheet, finding: &Finding, units: Units) -> Strin
                     mix_name(sheet, left.mix),
                     about(left.peak_celsius)
                 );
+                let (thin, thinner) = match units {
+                    Units::Us => ("1/8 in", about(left.peak_spread_celsius)),
+                    Units::Metric => ("3 mm", about(left.peak_spread_celsius)),
+                };
                 if left.spreading_helps {
                     format!(
-                        "{what}: spread it under 1/8 in on foil outdoors at once ({} then), never lid it",
-                        about(left.peak_spread_celsius)
+                        "{what}: spread it under {thin} on foil outdoors while it is cool to the hand ({thinner} then), never lid it"
                     )
                 } else {
                     format!(
-                        "{what}, and spreading it would not cool it any more: carry it outdoors in its vessel before then, stand it on bare ground clear of all that burns, keep away, never lid it"
+                        "{what}, and is too warm by then to be spread: carry it outdoors in its vessel to bare ground clear of all that burns, keep away, never lid it"
                     )
                 }
             }
-            None => "a left-over would run hot: carry it outdoors".to_owned(),
+            None => "a left-over would run hot".to_owned(),
         },
         Finding::MistLate { by_s } => format!("the second mist comes {} late", span(by_s)),
         Finding::ScrapeLate { round, by_s } => {
@@ -139,15 +142,24 @@ const fn place_word(place: Place) -> &'static str {
     }
 }
 
-/// A change that the planner tried.
+/// A change that the planner tried, and where a person makes it.
 #[must_use]
-pub fn change_words(change: Change, units: Units) -> String {
+pub fn change_words(sheet: &RunSheet, change: Change, units: Units) -> String {
     match change {
         Change::Stagger => "start each mix only when it is needed".to_owned(),
-        Change::SmallerMixes { parts } => format!("split each mix in {parts}"),
-        Change::ExtraHand { crew } => format!("a crew of {crew}"),
+        Change::SmallerMixes { parts } => {
+            let largest_g = sheet.mixes.iter().map(|mix| mix.mass_g).fold(0.0, f64::max);
+            let shares = u32::try_from(parts).map_or(1.0, f64::from);
+            // Up to the next 10 g, so that parts of the largest fit.
+            let each_kg = (largest_g / shares / 10.0).ceil() / 100.0;
+            format!("split each mix in {parts} (largest_mix: \"{each_kg:.2} kg\" in house.ron)")
+        }
+        Change::ExtraHand { crew } => {
+            format!("a crew of {crew} (crew: {crew} in the job, or --crew {crew})")
+        }
         Change::Cooler { ambient_celsius } => {
-            format!("a room of {}", Temperature::from_c(ambient_celsius).show(units))
+            let degrees = Temperature::from_c(ambient_celsius).show(units);
+            format!("a room of {degrees} (temperature in the job)")
         }
     }
 }

@@ -203,6 +203,15 @@ fn each_slip_in_a_job_is_told() {
             ("\"600x600mm\"", "\"600 mm\""),
             ("\"600x600mm\", count: 1", "\"600x600mm\", count: 0"),
             ("length: \"12 ft\"", "length: \"0 ft\""),
+            ("length: \"12 ft\"", "length: \"33 ft\""),
+            (
+                "depth: \"25 in\")",
+                "depth: \"25 in\"), edges: [(length: \"17 ft\", face: \"1 in\"), (length: \"12 ft\", face: \"1 in\")]",
+            ),
+            (
+                "Circle(\"36 in\")",
+                "Circle(\"36 in\"), edges: [(length: \"9 ft 7 in\", face: \"1 in\")]",
+            ),
             ("coats: 1,\n", "coats: 200,\n"),
             ("face_film: \"0.5 mm\"", "face_film: 0.5"),
             ("PerEdge(volume: \"150 mL\"", "PerEdge(volume: \"150 g\""),

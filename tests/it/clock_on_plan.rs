@@ -10,8 +10,10 @@ fn planned(bench: &Bench) -> Value {
     let mut words = PLAN.to_vec();
     words.push("--json");
     let ran = bench.run(&words);
-    assert_eq!(ran.code, 0, "{ran:?}");
-    serde_json::from_str(&ran.out).unwrap()
+    let plan: Value = serde_json::from_str(&ran.out).unwrap();
+    let stops = plan["stops"].as_array().unwrap().len();
+    assert_eq!(ran.code, i32::from(stops > 0), "{}", ran.err);
+    plan
 }
 
 fn makespan(plan: &Value) -> i64 {
@@ -76,19 +78,169 @@ fn a_step_takes_no_longer_than_a_day() {
     assert!(ran.err.contains("a step takes 0 s to 24 h"), "{}", ran.err);
 }
 
+/// A plan that must not be poured as it is: shown, saved, and refused.
+fn stopped(bench: &Bench, words: &[&str]) -> (Value, String) {
+    let ran = bench.run(&[words, &["--json"]].concat());
+    assert_eq!(ran.code, 1, "{ran:?}");
+    let plan: Value = serde_json::from_str(&ran.out).unwrap();
+    let stops = plan["stops"].as_array().unwrap();
+    assert!(!stops.is_empty(), "{}", ran.err);
+    for stop in stops {
+        for key in ["text", "remedy"] {
+            assert!(stop[key].as_str().is_some_and(|words| words.len() > 5), "{key}: {stop}");
+        }
+    }
+    let ran = bench.run(&[words, &["--save", "kept"]].concat());
+    assert_eq!(ran.code, 1, "{ran:?}");
+    assert!(ran.err.contains("refused: STOP"), "{}", ran.err);
+    let told: Vec<&str> = ran.out.lines().skip(2).take(1).collect();
+    assert!(told[0].starts_with("STOP: "), "under the title: {told:?}");
+    assert!(ran.out.lines().any(|line| line.trim_start().starts_with("mend: ")), "{}", ran.out);
+    let page = std::fs::read_to_string(bench.path("kept/sheets.html")).unwrap();
+    let title = page.find("Mixing sheet</h1>").unwrap();
+    let stop = page.find("<strong>STOP:</strong>").unwrap();
+    assert!(title < stop && stop < page.find("Date and crew").unwrap(), "at the sheet's top");
+    (plan, ran.out)
+}
+
 #[test]
 fn a_surface_near_the_dew_point_stops_the_pour() {
     let bench = Bench::small();
-    assert!(!findings(&planned(&bench)).contains("dew point"), "a room as it should be");
+    let sound = planned(&bench);
+    assert!(!findings(&sound).contains("dew point"), "a room as it should be");
+    assert_eq!(sound["stops"].as_array().unwrap().len(), 0, "nothing speaks against it");
     bench.change(
         "jobs/galley.ron",
         "humidity: \"50 %\",",
         "humidity: \"70 %\", surface: \"62 °F\",",
     );
-    let plan = planned(&bench);
+    let (plan, text) = stopped(&bench, &PLAN);
     assert!(findings(&plan).contains("dew point"), "{}", findings(&plan));
-    let text = bench.run(&PLAN).out;
     assert!(text.contains("STOP: the surface"), "{text}");
+}
+
+#[test]
+fn what_cannot_be_poured_in_time_is_refused_with_what_would_do() {
+    let demo = Bench::demo();
+    let words = ["plan", "mooring-rope", "--kit", "3gal", "--shop", "shop"];
+    let (plan, text) = stopped(&demo, &words);
+    let stop = &plan["stops"][0];
+    assert!(stop["text"].as_str().unwrap().contains("after the end of its pot life"), "{stop}");
+    assert!(stop["remedy"].as_str().unwrap().contains("a crew of 2"), "{stop}");
+    assert!(text.contains("tried: "), "all that was tried stands with the clock: {text}");
+}
+
+#[test]
+fn mist_that_is_dangerous_to_breathe_stops_the_pour() {
+    let bench = Bench::small();
+    bench.change("jobs/galley.ron", "room: \"40 m3\",", "room: \"8 m3\",");
+    let (plan, _) = stopped(&bench, &PLAN);
+    assert!(
+        plan["stops"][0]["text"].as_str().unwrap().contains("DO NOT MIST"),
+        "{}",
+        plan["stops"]
+    );
+}
+
+/// Every layer of every container comes whole out of mixes that have it to give.
+#[test]
+fn mixes_fill_every_container_and_give_no_more_than_they_hold() {
+    let demo = Bench::demo();
+    for job in ["sample-board", "galley-kitchen", "curved-bar", "round-table"] {
+        let ran = demo.run(&["plan", "--job", job, "--shop", "shop", "--json"]);
+        let plan: Value = serde_json::from_str(&ran.out).unwrap();
+        let whole = |value: &Value| value.as_u64().unwrap();
+        let mut given = std::collections::BTreeMap::new();
+        for fills in plan["fills"].as_array().unwrap() {
+            let mut of_mix = 0.0;
+            for portion in fills["portions"].as_array().unwrap() {
+                let containers =
+                    whole(&portion["first_container"])..=whole(&portion["last_container"]);
+                for container in containers {
+                    let each = portion["mass_each_g"].as_f64().unwrap();
+                    of_mix += each;
+                    *given
+                        .entry((container, whole(&portion["layer_from_bottom"])))
+                        .or_insert(0.0) += each;
+                }
+            }
+            let bases = plan["bases"].as_array().unwrap();
+            let base = bases.iter().find(|base| base["name"] == fills["base"]).unwrap();
+            assert!(of_mix <= base["mix"]["mass_g"].as_f64().unwrap(), "{job}: {fills}");
+        }
+        let mut container = 0;
+        for batch in plan["small_batches"].as_array().unwrap() {
+            for _ in 0..whole(&batch["count"]) {
+                container += 1;
+                for (layer, number) in
+                    batch["layers_from_bottom"].as_array().unwrap().iter().zip(1..)
+                {
+                    if layer["kind"] == "base" {
+                        let wanted = layer["weighed"]["mass_g"].as_f64().unwrap();
+                        let has = given.remove(&(container, number)).unwrap_or(0.0);
+                        assert!(
+                            (has - wanted).abs() < 1e-9 * wanted,
+                            "{job}: {container}, {number}"
+                        );
+                    }
+                }
+            }
+        }
+        assert!(given.is_empty(), "{job}: {given:?}");
+    }
+}
+
+/// The run sheet says who fills and pours which containers, each once.
+#[test]
+fn the_run_sheet_tells_every_container_and_who_pours_it() {
+    let demo = Bench::demo();
+    let text = demo.run(&["plan", "--job", "galley-kitchen", "--shop", "shop"]).out;
+    let mut poured = Vec::new();
+    for line in text.lines().filter(|line| line.contains("pour ") && line.contains("  hand ")) {
+        let after = line.split("pour ").nth(1).unwrap();
+        let list = after.split("  hand").next().unwrap();
+        let list = list.trim().trim_start_matches("containers ").trim_start_matches("container ");
+        for span in list.split(", ") {
+            let (first, last) = span.split_once('–').unwrap_or((span, span));
+            poured.extend(first.parse::<u32>().unwrap()..=last.parse::<u32>().unwrap());
+        }
+    }
+    assert_eq!(poured, (1..=33).collect::<Vec<_>>(), "{text}");
+}
+
+#[test]
+fn labels_tell_the_mix_of_each_layer() {
+    let demo = Bench::demo();
+    let ran =
+        demo.run(&["plan", "--job", "galley-kitchen", "--shop", "shop", "--html", "page.html"]);
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    let page = std::fs::read_to_string(demo.path("page.html")).unwrap();
+    for words in
+        ["2 slate, mix 1", "1 fog, mix 1 then 2", "into containers 18–33", "1–11: 162 g each"]
+    {
+        assert!(page.contains(words), "{words}");
+    }
+}
+
+/// What is carried over from a stated pot life says from what, and within which range.
+#[test]
+fn a_pot_life_carried_over_is_told_with_its_range() {
+    let demo = Bench::demo();
+    let text = demo.run(&["plan", "--job", "galley-kitchen", "--shop", "shop"]).out;
+    let whole = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let stated = "carried over from the stated 40 min of 150.0 g at 77 °F (demo)";
+    assert!(whole.contains(stated), "{text}");
+    let mixes = text.lines().filter(|line| line.contains("starts ") && line.contains("lasts "));
+    let mut count = 0;
+    for line in mixes {
+        count += 1;
+        let life = line.split("lasts ").nth(1).unwrap();
+        let (middle, rest) = life.split_once(" min (").unwrap();
+        let (least, most) = rest.split_once(')').unwrap().0.split_once('–').unwrap();
+        let [least, middle, most] = [least, middle, most].map(|m| m.parse::<f64>().unwrap());
+        assert!(least < middle && middle < most, "{line}");
+    }
+    assert_eq!(count, 5, "{text}");
 }
 
 #[test]
@@ -136,7 +288,7 @@ fn cautions_follow_from_what_the_plan_holds() {
     for one in plan["cautions"].as_array().unwrap() {
         assert!(!one["source"].as_str().unwrap().is_empty(), "{one}");
     }
-    assert!(cautions(&plan, "heat").contains("left in its vessel heats itself"), "left-overs");
+    assert!(cautions(&plan, "heat").contains("left standing heats itself"), "left-overs");
     assert!(cautions(&plan, "dew").contains("dew point"), "the surface");
     assert!(cautions(&plan, "dust").contains("silica"), "sanding");
     let without = planned(&bench);
@@ -201,6 +353,25 @@ fn a_board_that_cannot_be_drawn_is_told_on_the_terminal_and_on_the_sheet() {
     assert!(bench.path("sheets.pdf").exists(), "the rest is printed");
 }
 
+/// A base that does not hide its primer is told with its contrast ratio; one that does is not.
+#[test]
+fn a_primer_that_shows_through_is_told_with_the_contrast_ratio() {
+    let bench = Bench::small();
+    let plan = planned(&bench);
+    let told = cautions(&plan, "primer");
+    let mut count = 0;
+    for base in plan["bases"].as_array().unwrap() {
+        let Some(ratio) = base["look"]["contrast_ratio"].as_f64() else { continue };
+        let name = format!("{} ({ratio:.3}", base["name"]);
+        assert_eq!(told.contains(&name), ratio < 0.98, "{name}: {told}");
+        count += 1;
+    }
+    assert!(count > 0, "{plan}");
+    let demo = Bench::demo();
+    let text = demo.run(&["plan", "--job", "galley-kitchen", "--shop", "shop"]).out;
+    assert!(!text.contains("  primer: "), "both its bases hide: {text}");
+}
+
 #[test]
 fn vapour_is_reckoned_for_the_stated_room() {
     let bench = Bench::small();
@@ -210,7 +381,7 @@ fn vapour_is_reckoned_for_the_stated_room() {
         before.rsplit(' ').next().unwrap().parse().unwrap()
     };
     let in_40 = air(&bench);
-    assert!(in_40.contains("in 40 m³ of room"), "{in_40}");
+    assert!(in_40.contains("in 1413 ft³ of room"), "{in_40}");
     bench.change("jobs/galley.ron", "room: \"40 m3\"", "room: \"80 m3\"");
     assert!(ppm(&air(&bench)) < 0.75 * ppm(&in_40), "more room, thinner vapour");
     bench.change("jobs/galley.ron", "room: \"80 m3\",", "");

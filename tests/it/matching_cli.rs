@@ -42,6 +42,93 @@ fn recipes_are_found_and_shown_beside_the_target() {
     assert!(ran.out.contains(shown), "{shown} is shown");
 }
 
+/// What nobody stated is told as assumed; what is stated is not.
+#[test]
+fn an_assumed_film_or_primer_is_told() {
+    let bench = Bench::demo();
+    let notes = |more: &[&str]| {
+        let answer = json(&bench, MATCH, &[&["--most", "1"], more].concat());
+        answer["notes"].as_array().unwrap().iter().map(Value::to_string).collect::<String>()
+    };
+    let all = notes(&[]);
+    for words in ["ASSUMED", "clear flood 2:1", "148 mil", "#f2f2f0", "--film", "--primer"] {
+        assert!(all.contains(words), "{words}: {all}");
+    }
+    let film = notes(&["--primer", "#e8e6e0", "--system", "clear-flood"]);
+    assert!(film.contains("148 mil") && !film.contains("#f2f2f0"), "{film}");
+    for stated in [
+        &["--like", "tidewater-slate"][..],
+        &["--film", "3mm", "--primer", "#e8e6e0", "--system", "clear-flood"],
+    ] {
+        assert!(!notes(stated).contains("ASSUMED"), "{stated:?}");
+    }
+}
+
+/// What is printed to be pasted is a base of a colourway file: it is read, keeps every ceiling, and looks as
+/// it was matched.
+#[test]
+fn a_recipe_is_printed_as_a_base_that_reads_back() {
+    let bench = Bench::demo();
+    let like = ["--like", "tidewater-slate", "--most", "3"];
+    let answer = json(&bench, MATCH, &like);
+    let text = run(&bench, MATCH, &like).out;
+    for (number, recipe) in answer["recipes"].as_array().unwrap().iter().enumerate() {
+        let base = recipe["as_base"].as_str().unwrap();
+        for line in base.lines() {
+            assert!(text.contains(line), "shown to a person too: {line}");
+        }
+        let file = format!(
+            "(version: 1, name: \"pasted {number}\", system: \"clear flood 2:1\", film: \"3 mm\", primer: \"#e8e6e0\", bases: {{ {base} }})"
+        );
+        let path = bench.path("shop/colourways").join(format!("pasted-{number}.ron"));
+        std::fs::write(path, file).unwrap();
+        let checked = bench.run(&["check", "--shop", "shop"]);
+        assert_eq!(checked.code, 0, "{base}\n{}", checked.err);
+        let name = format!("pasted {number}");
+        let words = ["swatch", &name, "--to", "chips", "--json", "--shop", "shop"];
+        let seen: Value = serde_json::from_str(&bench.run(&words).out).unwrap();
+        let pasted = &seen["seen"][0]["chips"][0]["look"]["lab"];
+        let matched = &recipe["looks"][0]["lab"];
+        for axis in ["l", "a", "b"] {
+            let [one, other] = [pasted, matched].map(|lab| lab[axis].as_f64().unwrap());
+            assert!((one - other).abs() < 0.002, "{base}: {pasted} for {matched}");
+        }
+    }
+}
+
+/// Among recipes that no instrument tells from the best, those clear of their ceilings come first, then the
+/// cheaper.
+#[test]
+fn of_equally_near_recipes_the_cheaper_comes_first() {
+    let bench = Bench::demo();
+    let answer = json(&bench, MATCH, &["--most", "3", "--batch", "2kg"]);
+    let recipes = answer["recipes"].as_array().unwrap();
+    let figure = |recipe: &Value, key: &str| recipe[key].as_f64().unwrap();
+    let best = recipes
+        .iter()
+        .map(|recipe| figure(recipe, "weighted_delta_e00"))
+        .fold(f64::INFINITY, f64::min);
+    let crowded = |recipe: &Value| {
+        recipe["ceilings"].as_array().unwrap().iter().any(|ceiling| {
+            figure(ceiling, "value_percent") >= 0.9 * figure(ceiling, "ceiling_percent")
+        })
+    };
+    let alike: Vec<&Value> = recipes
+        .iter()
+        .filter(|recipe| recipe["hides"] == true)
+        .filter(|recipe| figure(recipe, "weighted_delta_e00") < best + 0.1)
+        .collect();
+    assert!(alike.len() > 1, "{answer}");
+    for pair in alike.windows(2) {
+        let cost = |recipe: &Value| figure(&recipe["cost_per_litre"], "amount");
+        let [one, other] = [pair[0], pair[1]].map(|recipe| (crowded(recipe), cost(recipe)));
+        assert!(
+            (!one.0 && other.0) || (one.0 == other.0 && one.1 < other.1 * 1.011),
+            "{one:?} {other:?}"
+        );
+    }
+}
+
 #[test]
 fn must_never_and_only_are_kept() {
     let bench = Bench::demo();
@@ -243,6 +330,47 @@ fn held<'a>(base: &'a str, parts: [&'a str; 2], colorants: &[&'a str]) -> Vec<&'
         vec!["correct", "tidewater-slate", base, "--shop", "shop", "--part-a", a, "--part-b", b];
     words.extend(colorants.iter().flat_map(|dose| ["--held", dose]));
     words
+}
+
+/// What a plan has weighed is right as it is: rounding to the scale's steps is no fault to be corrected.
+#[test]
+fn exactly_the_planned_weights_need_nothing() {
+    let bench = Bench::demo();
+    let words = ["plan", "--job", "galley-kitchen", "--shop", "shop", "--json"];
+    let plan: Value = serde_json::from_str(&bench.run(&words).out).unwrap();
+    for base in plan["bases"].as_array().unwrap() {
+        let mix = &base["mix"];
+        let weight = |weighed: &Value| weighed["shown"].as_str().unwrap().to_owned();
+        let doses: Vec<String> = mix["colorants"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(|dose| format!("{}={}", dose["name"].as_str().unwrap(), weight(&dose["weighed"])))
+            .collect();
+        let doses: Vec<&str> = doses.iter().map(String::as_str).collect();
+        let [a, b] = [weight(&mix["part_a"]), weight(&mix["part_b"])];
+        let words = held(base["name"].as_str().unwrap(), [&a, &b], &doses);
+        let ran = bench.run(&words);
+        assert_eq!(ran.code, 0, "{}", ran.err);
+        assert!(ran.out.contains("Nothing: it is within tolerance."), "{}", ran.out);
+    }
+}
+
+/// A correction aims inside the tolerance, so that a slip of the scale does not spoil it, and names the scale of
+/// parts A and B.
+#[test]
+fn a_correction_leaves_room_and_names_every_scale() {
+    let bench = Bench::demo();
+    let ran = bench.run(&overdosed());
+    let words = [&overdosed()[..], &["--json"]].concat();
+    let answer: Value = serde_json::from_str(&bench.run(&words).out).unwrap();
+    let after = answer["delta_e00_after"].as_f64().unwrap();
+    let aimed = answer["aimed_at_delta_e00"].as_f64().unwrap();
+    assert!(after <= aimed && aimed < answer["within_delta_e00"].as_f64().unwrap(), "{after}");
+    for line in ran.out.lines().filter(|line| line.trim_start().starts_with("part ")) {
+        assert!(line.ends_with(" scale"), "{line}");
+    }
+    assert!(answer["add"]["scale"].as_str().unwrap().ends_with(" scale"), "{answer}");
 }
 
 /// Fog with too much white, and a little too much part A.

@@ -73,7 +73,12 @@ impl Bench {
     }
 
     pub(crate) fn run(&self, words: &[&str]) -> Ran {
-        let output = self.command(words).output().unwrap();
+        self.run_in(".", words)
+    }
+
+    /// Runs it in a folder of the bench.
+    pub(crate) fn run_in(&self, folder: &str, words: &[&str]) -> Ran {
+        let output = self.command(words).current_dir(self.path(folder)).output().unwrap();
         let text = |bytes: Vec<u8>| {
             let text = String::from_utf8(bytes).expect("the program speaks UTF-8");
             text.replace(&self.folder.path().display().to_string(), "HERE")
@@ -161,11 +166,14 @@ fn the_plan_as_json_holds_only_keys_that_are_documented() {
         assert!(plan["version"].is_u64(), "a version");
         keys(&plan, "", &mut all);
     }
-    // A let-down and a shared cup: no scale finer than 1 g. And a mix that cannot be poured in time.
+    // A let-down and a shared cup: no scale finer than 1 g. Then a mix that cannot be poured in time.
     let small = Bench::small();
     let ran = small.run(&["plan", "--job", "galley", "--json", "--shop", "shop"]);
     assert_eq!(ran.code, 0, "{}", ran.err);
     keys(&serde_json::from_str(&ran.out).unwrap(), "", &mut all);
+    let late = bench.run(&["plan", "mooring-rope", "--kit", "3gal", "--json", "--shop", "shop"]);
+    assert_eq!(late.code, 1, "{}", late.err);
+    keys(&serde_json::from_str(&late.out).unwrap(), "", &mut all);
     all.sort();
     all.dedup();
     assert!(all.len() > 80, "{} keys", all.len());
@@ -382,7 +390,8 @@ fn tiny_and_huge_jobs_are_planned_or_told() {
         (["--board", "0x600mm"], [2, 2]),
         (["--kit", "0.01mL"], [1, 2]),
         (["--kit", "0gal"], [2, 2]),
-        (["--kit", "3gal"], [0, 0]),
+        (["--kit", "3gal"], [1, 1]),
+        (["--kit", "1qt"], [0, 0]),
         (["--kit", "1e300gal"], [2, 2]),
     ] {
         let ran = bench.run(&["plan", "Tidewater Slate", words[0], words[1], "--shop", "shop"]);
@@ -416,11 +425,12 @@ fn sizes_are_told_in_the_units_that_are_shown() {
         (["--kit", "3gal", "--units", "metric"], "what a kit of 11.4 L covers"),
     ] {
         let ran = bench.run(&[&["plan", "Salt Marsh", "--shop", "shop"][..], &words].concat());
-        assert_eq!((ran.code, ran.err.as_str()), (0, ""), "{words:?}");
+        // One pair of hands does not pour the larger ones in time, which is told and no concern here.
+        assert!(ran.code <= 1 && !ran.err.contains("error"), "{words:?}: {}", ran.err);
         assert!(ran.out.starts_with(&format!("Salt Marsh  for  {title}\n")), "{}", ran.out);
     }
     for (kit, words) in
-        [("0gal", "a kit of 0 fl oz is too small"), ("1e300gal", "covers more than 9000 m²")]
+        [("0gal", "a kit of 0 fl oz is too small"), ("1e300gal", "covers more than 96875 ft²")]
     {
         let ran = bench.run(&["plan", "Salt Marsh", "--kit", kit, "--shop", "shop"]);
         assert!(ran.code == 2 && ran.err.contains(words), "{}", ran.err);
@@ -486,7 +496,7 @@ fn what_the_figures_rest_on_is_told() {
         "(made up, not for a client's counter)",
         " estimated: ceilings and colour data of clear flood 2:1; ceilings of all 6 colorants ",
         ", demo prices ",
-        " (demo) pour by ",
+        "from the stated 40 min of 150.0 g at 77 °F (demo) to each mix",
         "its ceiling is 100 % (estimated)",
     ] {
         assert!(told().contains(part), "no {part:?} in {}", told());
@@ -500,7 +510,7 @@ fn what_the_figures_rest_on_is_told() {
         " datasheet: mix ratio and densities, pot life and prices of clear flood 2:1 ",
         " measured: density and solids and prices of ultramarine paste ",
         "demo: density and solids and prices of 5 of 6 colorants; colour data of all 6 colorants",
-        " (estimated) pour by ",
+        "of 150.0 g at 77 °F (datasheet) to each mix",
     ] {
         assert!(told().contains(part), "no {part:?} in {}", told());
     }

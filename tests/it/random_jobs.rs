@@ -68,10 +68,12 @@ pub(crate) fn system_parts(ratio: MixRatio, density_a: f64, density_b: f64) -> S
             Package {
                 size: Amount::Volume(Volume::from_gal(1.5)),
                 price: Money::from_minor(18_900, Currency::USD),
+                unit: None,
             },
             Package {
                 size: Amount::Mass(Mass::from_kg(1.0)),
                 price: Money::from_minor(4_100, Currency::USD),
+                unit: None,
             },
         ],
         standing: Standing::Demo,
@@ -104,6 +106,7 @@ pub(crate) fn colorant_parts(
         packages: vec![Package {
             size: Amount::Mass(Mass::from_g(100.0)),
             price: Money::from_minor(950, Currency::USD),
+            unit: None,
         }],
         hazards: Vec::new(),
         standing: Standing::Demo,
@@ -294,6 +297,7 @@ prop_compose! {
     ) -> Job {
         let mut parts = JobParts::bare("random".into(), &house);
         let (length, depth) = (Length::from_mm(size.0), Length::from_mm(size.1));
+        let around = (length + depth) * 2.0;
         let cut = CutOut {
             shape: Shape::Rectangle { length: length * hole, depth: depth * hole },
             at: Point { x: length * 0.2, y: depth * 0.2 },
@@ -302,7 +306,7 @@ prop_compose! {
             shape: Shape::Rectangle { length, depth },
             cutouts: [("sink".to_owned(), cut)].into(),
             edges: if edge > 0.5 {
-                vec![Edge { length: Length::from_m(edge), face: Length::from_mm(38.0) }]
+                vec![Edge { length: Length::from_m(edge).lesser(around), face: Length::from_mm(38.0) }]
             } else {
                 Vec::new()
             },

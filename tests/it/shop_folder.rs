@@ -247,3 +247,15 @@ fn a_pipe_is_refused_and_not_waited_for() {
     let said = read_text(&path, 100).unwrap_err().to_string();
     assert!(said.ends_with("error: this is a pipe or a device, not a file"), "{said}");
 }
+
+/// Inside a shop a file is told as it would be typed there, and so is one of the demo in a clone.
+#[test]
+fn paths_are_told_from_where_the_person_stands() {
+    let bench = crate::program::Bench::demo();
+    bench.change("jobs/round-table.ron", "Circle(\"42 in\")", "Circle(\"42\")");
+    let inside = bench.run_in("shop", &["check"]);
+    assert!(inside.err.contains(" --> jobs/round-table.ron:"), "{}", inside.err);
+    std::fs::rename(bench.path("shop"), bench.path("recipes")).unwrap();
+    let beside = bench.run(&["check"]);
+    assert!(beside.err.contains(" --> recipes/jobs/round-table.ron:"), "{}", beside.err);
+}

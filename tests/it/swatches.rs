@@ -73,7 +73,10 @@ fn chips_show_the_predicted_colour_with_its_chunks() {
         let read = Read::of(&bench.path("chips").join(format!("{kind}-{name}.png")));
         assert!(read.srgb, "an sRGB chunk");
         assert_eq!(read.per_metre, Some((11_811, 11_811)), "300 dots an inch");
-        assert_eq!((read.width, read.height), (600, 600), "two inches");
+        assert_eq!((read.width, read.height), (600, 716), "two inches, and its label");
+        let letters = (600..716).flat_map(|y| (0..600).map(move |x| (x, y)));
+        let dark = letters.filter(|(x, y)| read.pixel(*x, *y).r < 100).count();
+        assert!(dark > 1000, "{name} is labelled: {dark} dark pixels");
         assert_eq!(read.note("Recipe fingerprint"), fingerprint);
         assert!(read.note("Description").contains("approximate"), "{:?}", read.notes);
         assert!(read.note("Lamp").contains("D65"), "{:?}", read.notes);
@@ -110,6 +113,49 @@ fn chips_show_the_predicted_colour_with_its_chunks() {
         let as_shown =
             pixels.filter(|p| Srgb8 { r: p[0], g: p[1], b: p[2] }.to_string() == shown).count();
         assert!(as_shown > 20_000, "{shown} on the sheet: {as_shown} pixels");
+    }
+}
+
+/// Another seed is another picture beside the recipe's own, and nothing else is drawn again.
+#[test]
+fn another_seed_leaves_the_recipe_s_own_pictures_alone() {
+    let bench = Bench::demo();
+    let words = ["swatch", "Salt Marsh", "--board", "100x100mm", "--size", "64", "--to", "kept"];
+    let own = bench.run(&[&words[..], &["--shop", "shop"]].concat());
+    assert_eq!(own.code, 0, "{own:?}");
+    let before = fs::read(bench.path("kept/pour.png")).unwrap();
+    let seeded = bench.run(&[&words[..], &["--seed", "12", "--shop", "shop"]].concat());
+    assert_eq!(seeded.out.trim(), "kept/pour-seed-12.png", "{seeded:?}");
+    assert_eq!(before, fs::read(bench.path("kept/pour.png")).unwrap());
+    assert_ne!(before, fs::read(bench.path("kept/pour-seed-12.png")).unwrap());
+}
+
+/// Under several lamps every colour is told in figures too, lamp by lamp.
+#[test]
+fn colours_under_several_lamps_are_told_in_figures() {
+    let bench = Bench::demo();
+    let words = ["swatch", "Salt Marsh", "--lamp", "D65", "--lamp", "A", "--to", "chips"];
+    let ran = bench.run(&[&words[..], &["--shop", "shop"]].concat());
+    assert_eq!(ran.code, 0, "{ran:?}");
+    for viewing in ["D65/2°", "A/2°"] {
+        let told = ran.out.lines().filter(|line| line.contains(viewing) && line.contains("L* "));
+        assert!(told.count() >= 3, "{viewing}: {}", ran.out);
+    }
+}
+
+#[test]
+fn a_lamp_that_is_none_is_told_with_those_that_it_may_mean() {
+    let bench = Bench::demo();
+    for (word, meant) in [
+        ("LED", "LED-B1"),
+        ("led-b", "LED-B3"),
+        ("daylight", "D65"),
+        ("halogen", "\"A\""),
+        ("moon", "there are"),
+    ] {
+        let ran = bench.run(&["swatch", "Salt Marsh", "--lamp", word, "--shop", "shop"]);
+        assert_eq!(ran.code, 2, "{ran:?}");
+        assert!(ran.err.contains(meant), "{word}: {}", ran.err);
     }
 }
 

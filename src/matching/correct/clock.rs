@@ -47,6 +47,7 @@ pub(super) fn in_time(
             part: (1, 1),
             mass_g: mass.g(),
             volume_ml,
+            clings_g: 0.0,
             vessel: Vessel { capacity_ml: vessel.ml(), diameter_mm: None },
             colorants: 0,
             split_into: 1,

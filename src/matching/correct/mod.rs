@@ -50,6 +50,8 @@ pub struct Correction {
     pub part_b: Mass,
     /// The step of the scale that A and B are weighed on.
     pub readability: Mass,
+    /// That scale.
+    pub scale: String,
     /// Colorants to add, by name; those that get nothing are left out.
     pub doses: Vec<WeighedDose>,
     /// The mass before.
@@ -87,6 +89,12 @@ impl Correction {
     #[must_use]
     pub fn part_a_apart(&self) -> Mass {
         self.part_a - let_down_a(&self.doses)
+    }
+
+    /// Whether nothing has to be added.
+    #[must_use]
+    pub fn is_nothing(&self) -> bool {
+        self.doses.is_empty() && self.part_a.g() + self.part_b.g() <= 0.0
     }
 
     /// All that is added.
@@ -247,9 +255,13 @@ impl<'a> Bench<'a> {
             .map_err(|unseen| Uncorrected::NoOptics(unseen.to_string()))
     }
 
-    /// The part of A or B, g, that brings the ratio right.
+    /// The part of A or B, g, that brings the ratio right; nothing where it is off by no more than weighing
+    /// may leave it.
     fn ratio_fix(&self) -> f64 {
         let (a, b) = (self.ask.held.part_a.g(), self.ask.held.part_b.g());
+        if self.ratio_error(0.0, 0.0) <= RATIO_WITHIN {
+            return 0.0;
+        }
         (a / self.a).max(b / (1.0 - self.a)) - a - b
     }
 
@@ -396,6 +408,7 @@ impl<'a> Bench<'a> {
             part_a: steps.part_a,
             part_b: steps.part_b,
             readability: steps.readability,
+            scale: steps.scale,
             doses: steps.doses,
             before: ask.held.mass(),
             after,

@@ -12,6 +12,8 @@ pub(super) struct Steps {
     pub(super) part_a: Mass,
     pub(super) part_b: Mass,
     pub(super) readability: Mass,
+    /// The scale that A and B are weighed on.
+    pub(super) scale: String,
     pub(super) doses: Vec<WeighedDose>,
 }
 
@@ -88,6 +90,7 @@ impl Bench<'_> {
             part_a: Mass::from_g(a),
             part_b: Mass::from_g(b),
             readability: bench.readability,
+            scale: bench.scale,
             doses: doses
                 .into_iter()
                 .zip(weighed)
@@ -114,6 +117,11 @@ impl Bench<'_> {
                 needed += (dose * (1.0 / ratio.value()) - dose).g() * LET_DOWN_ROOM;
             }
         }
+        let resin = found.grams.first().copied().unwrap_or(0.0);
+        if needed <= 0.0 && resin <= 0.0 && self.ratio_error(0.0, 0.0) <= RATIO_WITHIN {
+            // What little the ratio is off by is not worth a weighing.
+            return [0.0, 0.0];
+        }
         if needed <= found_parts[0] {
             return found_parts;
         }
@@ -133,7 +141,7 @@ impl Bench<'_> {
         std::iter::once(resin).chain(self.colorants.iter().map(|c| of(&c.name))).collect()
     }
 
-    fn ratio_error(&self, a: f64, b: f64) -> f64 {
+    pub(super) fn ratio_error(&self, a: f64, b: f64) -> f64 {
         let (a, b) = (self.ask.held.part_a.g() + a, self.ask.held.part_b.g() + b);
         (b / a * self.a / (1.0 - self.a) - 1.0).abs()
     }

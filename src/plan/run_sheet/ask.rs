@@ -24,6 +24,8 @@ pub struct Mix {
     pub mass_g: f64,
     /// Its volume, mL.
     pub volume_ml: f64,
+    /// What of it clings to the walls of its vessels as a film, g: it is not left over in one mass.
+    pub clings_g: f64,
     /// What it is mixed in.
     pub vessel: Vessel,
     /// Colorants stirred in.

@@ -256,8 +256,8 @@ fn stands(
 /// no source).
 const SPREADING_SPARES_K: f64 = 5.0;
 
-/// What is left of the mixes after their last decanting: more than a gram, and more than a
-/// thousandth, which stays on the walls.
+/// What is left of the mixes after their last decanting, what clings to walls apart: more than a gram,
+/// and more than a thousandth.
 pub(super) fn left_overs(
     ask: &Ask,
     resin: &Resin,
@@ -266,7 +266,7 @@ pub(super) fn left_overs(
     let spread = film(ask.rules.spread_film_mm)?;
     let mut left_overs = Vec::new();
     for (mix, (one, clock)) in ask.mixes.iter().zip(clocks).enumerate() {
-        let mass_g = one.mass_g - ask.taken_g(mix);
+        let mass_g = one.mass_g - one.clings_g - ask.taken_g(mix);
         if mass_g <= 1.0_f64.max(1e-3 * one.mass_g) {
             continue;
         }

@@ -75,6 +75,7 @@ pub(super) fn tried(
     let stagger = (mixing == Mixing::AllFirst && ask.mixes.len() > 1).then_some(Change::Stagger);
     let smaller = |parts| Some(Change::SmallerMixes { parts });
     let hand = Some(Change::ExtraHand { crew: ask.crew + 1 });
+    let two_hands = Some(Change::ExtraHand { crew: ask.crew + 2 });
     let coolest = (ask.ambient_celsius - ask.rules.cooler_by_k).max(ask.rules.coolest_celsius);
     let cooler =
         (coolest < ask.ambient_celsius).then_some(Change::Cooler { ambient_celsius: coolest });
@@ -83,6 +84,7 @@ pub(super) fn tried(
     let several = [
         vec![stagger, smaller(2)],
         vec![stagger, hand],
+        vec![stagger, two_hands],
         vec![stagger, smaller(2), hand],
         vec![stagger, smaller(3), hand],
         vec![stagger, smaller(4), hand],
@@ -159,6 +161,7 @@ pub(super) fn with_smaller_mixes(ask: &Ask, late: &[bool], parts: usize) -> Ask 
             part: (number.saturating_sub(1) * parts + part + 1, of * parts),
             mass_g: mix.mass_g / shares,
             volume_ml: mix.volume_ml / shares,
+            clings_g: mix.clings_g / shares,
             ..mix.clone()
         }));
     }

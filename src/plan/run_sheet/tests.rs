@@ -11,6 +11,7 @@ fn mix(name: &str, volume_ml: f64) -> Mix {
         part: (1, 1),
         mass_g: volume_ml * 1.1,
         volume_ml,
+        clings_g: 0.0,
         vessel: vessel(volume_ml / 0.8),
         colorants: 2,
         split_into: 1,

@@ -13,11 +13,11 @@ pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
         .collect();
     let columns = [Column::Left, Column::Right, Column::Left, Column::Right, Column::Left];
     page.rows(2, &columns, &rows);
-    page.line(2, &total_words(&plan.cost, plan.standing_of(Figures::Prices)));
+    page.line(2, &total_words(&plan.cost, plan.standing_of(Figures::Prices), units));
     if let Some(left) = plan.cost.left_value() {
         page.line(2, &format!("what is left over is worth {}", left.show()));
     }
-    for (option, words) in option_rows(plan) {
+    for (option, words) in option_rows(plan, units) {
         page.hang(2, &format!("{option}: "), &words);
     }
 }

@@ -1,6 +1,8 @@
 //! The clock: when each step comes, each mix's age against its pot life, what would help.
 
-use super::super::clock_rows::{finding_rows, mix_clock_rows, remedy_rows, step_rows};
+use super::super::clock_rows::{
+    carried_over_words, caution_rows, mix_clock_rows, remedy_rows, step_rows,
+};
 use super::super::page::{Column, Page};
 use crate::plan::Plan;
 use crate::plan::run_sheet::{Mixing, RunSheet};
@@ -25,18 +27,21 @@ pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
             "Mixes start only when they are needed: all at once would not be poured in time.",
         );
     }
-    steps(page, sheet);
+    steps(page, plan, sheet);
+    if let Some(words) = carried_over_words(plan, sheet, units) {
+        page.line(2, &words);
+    }
     clocks(page, plan, sheet);
-    for row in finding_rows(sheet, units) {
-        page.hang(2, if row.stops { "STOP: " } else { "caution: " }, &row.words);
+    for words in caution_rows(sheet, units) {
+        page.hang(2, "caution: ", &words);
     }
     for row in remedy_rows(sheet, units) {
         page.hang(2, "tried: ", &row.words);
     }
 }
 
-fn steps(page: &mut Page, sheet: &RunSheet) {
-    let rows: Vec<Vec<String>> = step_rows(sheet)
+fn steps(page: &mut Page, plan: &Plan, sheet: &RunSheet) {
+    let rows: Vec<Vec<String>> = step_rows(plan, sheet)
         .into_iter()
         .map(|row| vec![row.start, row.end, row.words, row.hands])
         .collect();

@@ -5,6 +5,7 @@ mod clock;
 mod mix;
 mod pour;
 mod size;
+mod stop;
 mod warn;
 
 use super::page::{Page, Paint};
@@ -31,6 +32,7 @@ pub fn plan_text(plan: &Plan, units: Units, paint: Paint) -> String {
             plan.primer,
         ),
     );
+    stop::write(&mut page, plan, units);
     page.heading("FIGURES REST ON");
     for (standing, words) in standing_rows(plan) {
         page.hang(2, &format!("{standing}: "), &words);

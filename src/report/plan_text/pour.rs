@@ -1,5 +1,6 @@
 //! The small batches in pour order, each container's layers as they go in.
 
+use super::super::fill_rows::{fill_rows, numbered};
 use super::super::page::{Column, Page};
 use super::super::scale_rows::{batch_words, layer_rows};
 use crate::plan::{Plan, SmallBatch};
@@ -31,13 +32,17 @@ pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
             ),
         );
     }
-    for (at, batch) in plan.small_batches.iter().enumerate() {
-        write_batch(page, at + 1, batch, units);
+    for ((first, batch), number) in numbered(&plan.small_batches).zip(1..) {
+        write_batch(page, number, first, batch, units);
+    }
+    page.heading("FILL: WHICH MIX GOES INTO WHICH CONTAINERS");
+    for row in fill_rows(plan) {
+        page.hang(2, &format!("{} into ", row.mix), &row.into);
     }
 }
 
-fn write_batch(page: &mut Page, number: usize, batch: &SmallBatch, units: Units) {
-    page.line(2, &format!("{number}. {} · {}", batch.name, batch_words(batch, units)));
+fn write_batch(page: &mut Page, number: usize, first: u32, batch: &SmallBatch, units: Units) {
+    page.line(2, &format!("{number}. {} · {}", batch.name, batch_words(batch, first, units)));
     let last = batch.layers.len().saturating_sub(1);
     let rows: Vec<Vec<String>> = layer_rows(batch)
         .into_iter()

@@ -10,12 +10,12 @@ pub(super) fn buying(plan: &Plan, units: Units) -> Sheet {
     let mut blocks = vec![
         Block::Heading("To buy".to_owned()),
         Block::Table(to_buy(plan, units)),
-        Block::Line(total_words(&plan.cost, plan.standing_of(Figures::Prices))),
+        Block::Line(total_words(&plan.cost, plan.standing_of(Figures::Prices), units)),
     ];
     if let Some(left) = plan.cost.left_value() {
         blocks.push(Block::Line(format!("what is left over is worth {}", left.show())));
     }
-    let options = option_rows(plan);
+    let options = option_rows(plan, units);
     if !options.is_empty() {
         blocks.push(Block::Heading("The job's other ways".to_owned()));
         let rows = options

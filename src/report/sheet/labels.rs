@@ -3,6 +3,7 @@
 use super::{Block, Label, Sheet};
 use crate::plan::Plan;
 use crate::quantity::Units;
+use crate::report::fill_rows::{FillRow, fill_rows, mixes_of_layer, numbered};
 use crate::report::scale_rows::{layer_rows, mix_rows};
 
 /// More labels than this of one kind are printed by printing the page again.
@@ -20,40 +21,45 @@ pub(super) fn labels(plan: &Plan, units: Units) -> Sheet {
         }
         count.min(MOST_OF_A_KIND)
     };
+    // Mixes and what they fill stand in the same order.
+    let mut fills = fill_rows(plan).into_iter();
     for base in &plan.bases {
         let content: Vec<(String, String)> =
             mix_rows(base).into_iter().map(|row| (row.what, row.weight)).collect();
+        let own: Vec<FillRow> = fills.by_ref().take(base.mixes as usize).collect();
         for mix in 1..=number_of(&base.name, base.mixes) {
+            let mut foot = vec!["B met A at ______  pour by ______".to_owned()];
+            foot.extend(
+                own.get(mix as usize - 1).map(|row| format!("into containers {}", row.short)),
+            );
+            foot.push(format!("{} vessel · {recipe}", base.mix.vessel.show(units)));
+            foot.push("Not fully cured: gloves, no lid on a warm mix.".to_owned());
             labels.push(Label {
                 title: base.name.clone(),
                 number: format!("mix {mix} of {}", base.mixes),
                 content: content.clone(),
-                foot: vec![
-                    "B met A at ______  pour by ______".to_owned(),
-                    format!("{} vessel · {recipe}", base.mix.vessel.show(units)),
-                    "Not fully cured: gloves, no lid on a warm mix.".to_owned(),
-                ],
+                foot,
             });
         }
     }
     let vessels = std::mem::take(&mut labels);
     let all = plan.containers.as_ref().map_or(0, crate::plan::Containers::number);
-    let mut before = 0;
-    for batch in &plan.small_batches {
-        let content: Vec<(String, String)> = layer_rows(batch)
-            .into_iter()
-            .zip(1..)
-            .map(|(row, layer): (_, usize)| (format!("{layer} {}", row.what), row.weight))
-            .collect();
-        for each in 1..=number_of(&batch.name, batch.count) {
+    for (first, batch) in numbered(&plan.small_batches) {
+        let rows = layer_rows(batch);
+        for each in 0..number_of(&batch.name, batch.count) {
+            let container = first + each;
+            let content = rows.iter().zip(1..).map(|(row, layer): (_, usize)| {
+                let from = mixes_of_layer(plan, container, layer)
+                    .map_or_else(String::new, |mixes| format!(", {mixes}"));
+                (format!("{layer} {}{from}", row.what), row.weight.clone())
+            });
             labels.push(Label {
                 title: batch.name.clone(),
-                number: format!("container {} of {all}", before + each),
-                content: content.clone(),
+                number: format!("container {container} of {all}"),
+                content: content.collect(),
                 foot: vec!["1 is the bottom layer".to_owned(), recipe.clone()],
             });
         }
-        before += batch.count;
     }
     let mut blocks = vec![Block::Note(
         "Cut along the dashed lines. Weights are of one vessel or container.".to_owned(),

@@ -10,18 +10,20 @@ use crate::plan::{BasePlan, Plan, SmallBatch, Topic};
 use crate::quantity::{Temperature, Units};
 use crate::report::ceiling_rows::near_ceiling_rows;
 use crate::report::clock_rows::{
-    StepRow, after_pour_rows, finding_rows, mix_clock_rows, remedy_rows, step_rows,
+    StepRow, after_pour_rows, carried_over_words, caution_rows, mix_clock_rows, step_rows,
 };
+use crate::report::fill_rows::{fill_rows, numbered};
 use crate::report::scale_rows::{
     ScaleRow, batch_words, layer_rows, mix_rows, mix_size_words, stock_rows, stock_words,
 };
+use crate::report::stop_rows::{StopRow, stop_rows};
 
 type Colours = BTreeMap<(bool, String), Srgb8>;
 
 pub(super) fn mixing(plan: &Plan, colours: &Colours, units: Units) -> Sheet {
-    let mut blocks = vec![Block::Blanks(blanks(plan, units))];
+    let mut blocks = stops(plan, units);
+    blocks.push(Block::Blanks(blanks(plan, units)));
     let coat = if plan.coats == 1 { "" } else { ", each coat" };
-    stops(plan, units, &mut blocks);
     // What protects the crew is read before anything is opened, so it stands on the first page
     // however large the job is.
     blocks.push(Block::Brief(brief(plan, units)));
@@ -56,13 +58,16 @@ pub(super) fn mixing(plan: &Plan, colours: &Colours, units: Units) -> Sheet {
                 }
             )));
         }
-        let batches = plan.small_batches.iter().zip(1..);
-        blocks.push(Block::Cards(
-            batches.map(|(batch, at)| batch_card(at, batch, colours, units)).collect(),
-        ));
+        let batches = numbered(&plan.small_batches).zip(1..);
+        let card = |((first, batch), at)| batch_card(at, first, batch, colours, units);
+        blocks.push(Block::Cards(batches.map(card).collect()));
     }
     after_pour(plan, coat, &mut blocks);
-    every_step(plan, coat, &mut blocks);
+    if !plan.fills.is_empty() {
+        blocks.push(Block::Heading("Which mix goes into which containers".to_owned()));
+        blocks.push(Block::Table(fill_table(plan)));
+    }
+    every_step(plan, units, coat, &mut blocks);
     blocks.push(Block::Heading("Cautions in full, with their sources".to_owned()));
     blocks.extend(plan.cautions.iter().map(|caution| Block::Warning {
         mark: caution.topic.word().to_owned(),
@@ -84,8 +89,8 @@ fn brief(plan: &Plan, units: Units) -> Vec<Heed> {
         .map(|caution| heed(caution.topic.word(), caution.brief.clone()))
         .collect();
     if let Ok(sheet) = &plan.time {
-        let found = finding_rows(sheet, units).into_iter().filter(|row| !row.stops);
-        all.extend(found.map(|row| heed("clock", row.words)));
+        let found = caution_rows(sheet, units).into_iter();
+        all.extend(found.map(|words| heed("clock", words)));
     }
     all
 }
@@ -112,22 +117,10 @@ fn blank(label: &str, hint: String) -> Blank {
     Blank { label: label.to_owned(), hint }
 }
 
-/// What speaks against pouring as planned stands at the top.
-fn stops(plan: &Plan, units: Units, blocks: &mut Vec<Block>) {
-    match &plan.time {
-        Err(why) => blocks.push(warning("no run sheet", why.to_string(), true)),
-        Ok(sheet) => {
-            for row in finding_rows(sheet, units).into_iter().filter(|row| row.stops) {
-                blocks.push(warning("STOP", row.words, true));
-            }
-            // On the wall stands what would do; all that was tried stands in the plan's text.
-            let tried = remedy_rows(sheet, units);
-            let one_does = tried.iter().any(|row| row.does);
-            for row in tried.into_iter().filter(|row| row.does || !one_does) {
-                blocks.push(warning("tried", row.words, false));
-            }
-        }
-    }
+/// What speaks against pouring as planned stands under the title, each with what would mend it.
+fn stops(plan: &Plan, units: Units) -> Vec<Block> {
+    let told = |row: StopRow| warning("STOP", format!("{}. Mend: {}", row.words, row.remedy), true);
+    stop_rows(plan, units).into_iter().map(told).collect()
 }
 
 fn warning(mark: &str, words: String, stops: bool) -> Block {
@@ -216,10 +209,26 @@ fn base_card(number: usize, base: &BasePlan, units: Units) -> Card {
     }
 }
 
-fn batch_card(number: usize, batch: &SmallBatch, colours: &Colours, units: Units) -> Card {
+/// What each mix fills.
+fn fill_table(plan: &Plan) -> Table {
+    let rows = fill_rows(plan)
+        .into_iter()
+        .map(|row| vec![Cell::words(row.mix), Cell::words(row.into)])
+        .collect();
+    let columns = vec![column("mix", Side::Left), column("containers", Side::Left)];
+    Table { columns, rows }
+}
+
+fn batch_card(
+    number: usize,
+    first: u32,
+    batch: &SmallBatch,
+    colours: &Colours,
+    units: Units,
+) -> Card {
     Card {
         title: format!("{number}. {}", batch.name),
-        words: batch_words(batch, units),
+        words: batch_words(batch, first, units),
         colour: None,
         container: Some(Container::of(batch, colours)),
         table: layering(layer_rows(batch)),
@@ -231,7 +240,7 @@ fn batch_card(number: usize, batch: &SmallBatch, colours: &Colours, units: Units
 /// Every mix's clock: a place for the time at which it began, and one for when it must be poured.
 fn mix_clock(plan: &Plan, sheet: &RunSheet, coat: &str) -> (String, Table) {
     let all = mix_clock_rows(plan, sheet);
-    let first = all.first().map_or("", |row| row.basis);
+    let first = all.first().map_or("", |row| row.basis.as_str());
     let one_basis = all.iter().all(|row| row.basis == first);
     let known = if one_basis { format!(" ({first})") } else { String::new() };
     let heading =
@@ -284,7 +293,7 @@ fn after_pour(plan: &Plan, coat: &str, blocks: &mut Vec<Block>) {
 }
 
 /// The whole run sheet.
-fn every_step(plan: &Plan, coat: &str, blocks: &mut Vec<Block>) {
+fn every_step(plan: &Plan, units: Units, coat: &str, blocks: &mut Vec<Block>) {
     let Ok(sheet) = &plan.time else { return };
     blocks.push(Block::Heading(format!(
         "Every step{coat}, in hours and minutes from the first B into A"
@@ -295,7 +304,14 @@ fn every_step(plan: &Plan, coat: &str, blocks: &mut Vec<Block>) {
                 .to_owned(),
         ));
     }
-    blocks.push(Block::Table(every_step_table(step_rows(sheet))));
+    blocks.push(Block::Table(every_step_table(step_rows(plan, sheet))));
+    if let Some(words) = carried_over_words(plan, sheet, units) {
+        let lives: Vec<String> = mix_clock_rows(plan, sheet)
+            .into_iter()
+            .map(|row| format!("{} {}", row.name, row.lasts))
+            .collect();
+        blocks.push(Block::Note(format!("{words} {}.", lives.join("; "))));
+    }
 }
 
 fn every_step_table(rows: Vec<StepRow>) -> Table {

@@ -1,0 +1,73 @@
+//! What speaks against pouring as planned, each with what would mend it: decided once for the text,
+//! JSON, the printed sheet and the page.
+
+use super::clock_rows::{finding_rows_of, remedy_rows};
+use crate::plan::run_sheet::{Finding, RunSheet};
+use crate::plan::weather::NoPour;
+use crate::plan::{Plan, Stop};
+use crate::quantity::Units;
+
+/// One reason not to pour as planned.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct StopRow {
+    /// What is wrong.
+    pub words: String,
+    /// What would mend it.
+    pub remedy: String,
+}
+
+/// Every reason not to pour as planned; reasons of one kind told together.
+#[must_use]
+pub fn stop_rows(plan: &Plan, units: Units) -> Vec<StopRow> {
+    let mut rows = Vec::new();
+    let mut findings: Vec<&Finding> = Vec::new();
+    for stop in plan.stops() {
+        match stop {
+            Stop::Clock(finding) => findings.push(finding),
+            Stop::NoRunSheet(why) => rows.push(StopRow {
+                words: format!(
+                    "no run sheet can be made, so nothing says that it is poured in time: {why}"
+                ),
+                remedy: "bring that amount of the job or house file into its range".to_owned(),
+            }),
+            Stop::Caution(caution) => rows.push(StopRow {
+                words: format!("{}: {}", caution.topic.word(), caution.brief),
+                remedy: "another surface pattern (mist: None), a larger room, or less at once"
+                    .to_owned(),
+            }),
+        }
+    }
+    if let Ok(sheet) = &plan.time {
+        let told = finding_rows_of(sheet, &findings, units);
+        rows.extend(
+            told.into_iter()
+                .map(|(kind, words)| StopRow { words, remedy: remedy(sheet, &kind, units) }),
+        );
+    }
+    rows
+}
+
+fn remedy(sheet: &RunSheet, finding: &Finding, units: Units) -> String {
+    match finding {
+        Finding::Weather(NoPour::NearDewPoint { .. }) => {
+            "warm the surface or dry the air, then measure both again".to_owned()
+        }
+        Finding::Weather(NoPour::TooCold { .. }) => "warm it, then measure again".to_owned(),
+        Finding::Weather(NoPour::TooWarm { .. }) => "let it cool, then measure again".to_owned(),
+        Finding::Weather(NoPour::TooDamp { .. }) => "dry the air, then measure again".to_owned(),
+        Finding::NeverPoured { .. } => "leave it out".to_owned(),
+        _ => {
+            let all: Vec<String> = remedy_rows(sheet, units)
+                .into_iter()
+                .filter(|row| row.does)
+                .map(|row| row.words)
+                .collect();
+            if all.is_empty() {
+                "nothing that was tried is enough (see the clock): pour it in several jobs, or in a thinner film"
+                    .to_owned()
+            } else {
+                all.join("; or ")
+            }
+        }
+    }
+}
