@@ -83,7 +83,14 @@ fn blocks(out: &mut String, sheet: &Sheet) {
                 blanks(out, all);
                 Ok(())
             }
-            Block::Table(one) | Block::Folded(one) => {
+            Block::Table(one) => {
+                table(out, one);
+                Ok(())
+            }
+            Block::WorkEnds => Ok(()),
+            Block::CardsAndTable { cards: all, title, table: one } => {
+                cards(out, all);
+                let _ = writeln!(out, "<h2>{}</h2>", safe(title));
                 table(out, one);
                 Ok(())
             }
@@ -96,10 +103,8 @@ fn blocks(out: &mut String, sheet: &Sheet) {
                 writeln!(out, "</ul>")
             }
             Block::Cards(all) => {
-                let drawn = all.iter().any(|card| card.container.is_some());
-                let _ = writeln!(out, "<div class=\"cards{}\">", if drawn { " two" } else { "" });
-                all.iter().for_each(|one| card(out, one));
-                writeln!(out, "</div>")
+                cards(out, all);
+                Ok(())
             }
             Block::Labels(all) => {
                 out.push_str("<ul class=\"labels\">\n");
@@ -209,6 +214,13 @@ fn ticks(out: &mut String, count: u32, what: &str) {
             )
         };
     }
+}
+
+fn cards(out: &mut String, all: &[Card]) {
+    let drawn = all.iter().any(|card| card.container.is_some());
+    let _ = writeln!(out, "<div class=\"cards{}\">", if drawn { " two" } else { "" });
+    all.iter().for_each(|one| card(out, one));
+    out.push_str("</div>\n");
 }
 
 fn card(out: &mut String, card: &Card) {

@@ -103,22 +103,56 @@ impl Face {
     }
 }
 
-/// Both cuts, ready to shape.
-pub(super) struct Fonts {
+/// How closely lines and rows stand. Letters are of one size either way.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Spacing {
+    /// Lines are this much further apart than their letters are large.
+    pub(super) leading: f32,
+    /// Above and below the cells of a table's row, pt; more above, where large figures reach up to the rule.
+    pub(super) padding: [f32; 2],
+    /// The height of a place to write in within a table, pt.
+    pub(super) blank: f32,
+}
+
+impl Spacing {
+    /// Where there is room.
+    const OPEN: Self = Self { leading: 1.25, padding: [2.2, 0.6], blank: 15.8 };
+    /// Where that saves a page: a gloved hand still writes a time into a blank.
+    const CLOSE: Self = Self { leading: 1.17, padding: [1.9, 0.4], blank: 14.2 };
+}
+
+struct Faces {
     regular: Face,
     strong: Face,
 }
 
+/// Both cuts, ready to shape, and how closely they are set.
+pub(super) struct Fonts {
+    faces: Rc<Faces>,
+    pub(super) spacing: Spacing,
+}
+
 impl Fonts {
     pub(super) fn new() -> Result<Self, PdfError> {
-        Ok(Self { regular: Face::new(FONTS[0])?, strong: Face::new(FONTS[1])? })
+        let faces = Faces { regular: Face::new(FONTS[0])?, strong: Face::new(FONTS[1])? };
+        Ok(Self { faces: Rc::new(faces), spacing: Spacing::OPEN })
+    }
+
+    /// The same, set closely.
+    pub(super) fn close(&self) -> Self {
+        Self { faces: Rc::clone(&self.faces), spacing: Spacing::CLOSE }
+    }
+
+    /// From one line of a size to the next, pt.
+    pub(super) fn step(&self, size: f32) -> f32 {
+        size * self.spacing.leading
     }
 
     /// One line, however long. What the font has no letter for is shown as a question mark.
     pub(super) fn line(&self, words: &str, weight: Weight) -> Rc<Line> {
         let face = match weight {
-            Weight::Regular => &self.regular,
-            Weight::Strong => &self.strong,
+            Weight::Regular => &self.faces.regular,
+            Weight::Strong => &self.faces.strong,
         };
         let mut text: String = words.chars().filter_map(printable).collect();
         let mut glyphs = face.shape(&text);

@@ -26,6 +26,7 @@ pub(super) fn mixing(plan: &Plan, colours: &Colours, units: Units) -> Sheet {
     // however large the job is.
     blocks.push(Block::Brief(brief(plan, units)));
     if !plan.stocks.is_empty() {
+        blocks.push(Block::Heading("First, let down in part A".to_owned()));
         blocks.push(Block::Cards(plan.stocks.iter().map(stock_card).collect()));
     }
     blocks.push(Block::Heading(format!("Mix{coat}: lightest first, one paddle")));
@@ -33,12 +34,14 @@ pub(super) fn mixing(plan: &Plan, colours: &Colours, units: Units) -> Sheet {
         "Mix A and B; move to a clean second vessel, mix again, tare; then colorants. Own cup: weigh small, rinse it with the mix.".to_owned(),
     ));
     let bases = plan.bases.iter().zip(1..);
-    blocks.push(Block::Cards(bases.map(|(base, at)| base_card(at, base, units)).collect()));
-    if let Ok(sheet) = &plan.time {
-        let (heading, table) = mix_clock(plan, sheet, coat);
-        blocks.push(Block::Heading(heading));
-        blocks.push(Block::Folded(table));
-    }
+    let cards = bases.map(|(base, at)| base_card(at, base, units)).collect();
+    blocks.push(match &plan.time {
+        Ok(sheet) => {
+            let (title, table) = mix_clock(plan, sheet, coat);
+            Block::CardsAndTable { cards, title, table }
+        }
+        Err(_) => Block::Cards(cards),
+    });
     if let Some(containers) = &plan.containers {
         blocks.push(Block::Heading(format!(
             "Pour{coat}: {} containers in this order, each filled to {}; 1 is the bottom layer",
@@ -62,6 +65,8 @@ pub(super) fn mixing(plan: &Plan, colours: &Colours, units: Units) -> Sheet {
         ));
     }
     after_pour(plan, coat, &mut blocks);
+    blocks.push(Block::WorkEnds);
+    tried_in_vain(plan, units, &mut blocks);
     every_step(plan, coat, &mut blocks);
     blocks.push(Block::Heading("Cautions in full, with their sources".to_owned()));
     blocks.extend(plan.cautions.iter().map(|caution| Block::Warning {
@@ -120,14 +125,32 @@ fn stops(plan: &Plan, units: Units, blocks: &mut Vec<Block>) {
             for row in finding_rows(sheet, units).into_iter().filter(|row| row.stops) {
                 blocks.push(warning("STOP", row.words, true));
             }
-            // On the wall stands what would do; all that was tried stands in the plan's text.
+            // First stands what would do; what would not, stands later or in the plan's text.
             let tried = remedy_rows(sheet, units);
-            let one_does = tried.iter().any(|row| row.does);
-            for row in tried.into_iter().filter(|row| row.does || !one_does) {
-                blocks.push(warning("tried", row.words, false));
+            let count = tried.len();
+            let does: Vec<_> = tried.into_iter().filter(|row| row.does).collect();
+            if does.is_empty() && count > 0 {
+                let words = format!("{count} changes, and none will do: see \"{IN_VAIN}\"");
+                blocks.push(warning("tried", words, false));
             }
+            blocks.extend(does.into_iter().map(|row| warning("tried", row.words, false)));
         }
     }
+}
+
+/// Where the ways that do not do are told.
+const IN_VAIN: &str = "What was tried";
+
+/// What was tried where nothing does.
+fn tried_in_vain(plan: &Plan, units: Units, blocks: &mut Vec<Block>) {
+    let Ok(sheet) = &plan.time else { return };
+    let tried = remedy_rows(sheet, units);
+    if tried.is_empty() || tried.iter().any(|row| row.does) {
+        return;
+    }
+    blocks.push(Block::Heading(IN_VAIN.to_owned()));
+    let heed = |words: String| Heed { mark: "tried".to_owned(), words };
+    blocks.push(Block::Brief(tried.into_iter().map(|row| heed(row.words)).collect()));
 }
 
 fn warning(mark: &str, words: String, stops: bool) -> Block {
@@ -194,7 +217,7 @@ fn how(row: &ScaleRow) -> String {
 
 fn stock_card(stock: &crate::plan::Stock) -> Card {
     Card {
-        title: format!("First, let down {}", stock.colorant),
+        title: stock.colorant.clone(),
         words: stock_words(stock),
         colour: None,
         container: None,

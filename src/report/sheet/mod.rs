@@ -151,8 +151,17 @@ pub enum Block {
     Blanks(Vec<Blank>),
     /// Rows and columns.
     Table(Table),
-    /// The same of a narrow table, which stands in two columns where the paper is wide enough.
-    Folded(Table),
+    /// Cards, then a narrow table that goes with them, in two columns where the paper is wide enough.
+    CardsAndTable {
+        /// The cards.
+        cards: Vec<Card>,
+        /// The table's heading.
+        title: String,
+        /// The table.
+        table: Table,
+    },
+    /// What stands above is wanted on the sheet's first page; what follows may come later.
+    WorkEnds,
     /// What to heed, each in a few words.
     Brief(Vec<Heed>),
     /// Cards, side by side where there is room.
