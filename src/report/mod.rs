@@ -20,6 +20,7 @@ pub mod plan_text;
 pub mod samples;
 pub mod scale_rows;
 pub mod sheet;
+pub mod sheet_text;
 mod standing_words;
 pub mod time_words;
 mod tolerance_text;

@@ -3,6 +3,7 @@
 
 mod reader;
 mod structure;
+mod terminal;
 
 use std::collections::BTreeMap;
 

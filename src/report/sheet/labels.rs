@@ -1,6 +1,6 @@
 //! Labels to cut out: one for each mixing vessel and each container.
 
-use super::{Block, Label, Sheet};
+use super::{Block, Kind, Label, Sheet};
 use crate::plan::Plan;
 use crate::quantity::Units;
 use crate::report::scale_rows::{layer_rows, mix_rows};
@@ -56,12 +56,12 @@ pub(super) fn labels(plan: &Plan, units: Units) -> Sheet {
         before += batch.count;
     }
     let mut blocks = vec![Block::Note(
-        "Cut along the dashed lines. Weights are of one vessel or container.".to_owned(),
+        "Weights are of one vessel or container. On paper, cut along the dashed lines.".to_owned(),
     )];
     blocks.extend(notes.into_iter().map(Block::Note));
     blocks.push(Block::Labels(vessels));
     if !labels.is_empty() {
         blocks.push(Block::Labels(labels));
     }
-    Sheet { title: "Labels".to_owned(), blocks }
+    Sheet { kind: Kind::Labels, title: "Labels".to_owned(), blocks }
 }

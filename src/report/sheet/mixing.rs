@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{Blank, Block, Card, Cell, Container, Heading, Heed, Sheet, Side, Table};
+use super::{Blank, Block, Card, Cell, Container, Heading, Heed, Kind, Sheet, Side, Table};
 use crate::colour::Srgb8;
 use crate::plan::run_sheet::{Mixing, RunSheet, Step};
 use crate::plan::weather::DEW_MARGIN_K;
@@ -77,7 +77,7 @@ pub(super) fn mixing(plan: &Plan, colours: &Colours, units: Units) -> Sheet {
     }));
     let near = near_ceiling_rows(plan).into_iter().map(|words| warning("ceiling", words, false));
     blocks.extend(near);
-    Sheet { title: "Mixing sheet".to_owned(), blocks }
+    Sheet { kind: Kind::Mixing, title: "Mixing sheet".to_owned(), blocks }
 }
 
 /// What to heed in a few words: the plan's cautions, then what the clock says.
