@@ -348,7 +348,7 @@ fn place_picture(flow: &mut Flow<'_>, node: NodeId, picture: &Picture) -> Strip 
     let [across, down] = picture.size.map(|pixels| pixels.max(1) as f32);
     // Half of the page is left to the words beside it.
     let most = flow.width() * if picture.beside.is_empty() { 1.0 } else { 0.5 };
-    let width = most.min(200.0 * across / down);
+    let width = most.min(flow.fonts.spacing.picture * across / down);
     let size = [width, width * down / across];
     let mut strip = Strip::gap(size[1] + 8.0);
     let png = Rc::new(picture.png.clone());

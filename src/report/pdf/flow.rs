@@ -15,6 +15,8 @@ const TITLE: f32 = 13.0;
 const MARKS: f32 = 10.0;
 const WHOSE: f32 = 11.0;
 const FOOT_SIZE: f32 = 8.0;
+/// A table that goes on to another page begins with so many rows.
+const FIRST_ROWS: usize = 5;
 /// What stands at the right of the foot: which page of the sheet, which of all.
 const FOOT_NUMBERS: f32 = 96.0;
 /// Lines are this much further apart than their letters are large.
@@ -120,9 +122,9 @@ impl<'a> Flow<'a> {
         let width = self.width();
         let mut strip = Strip::default();
         let heading = self.tree.node(sheet, Role::Heading(1, title.to_owned()));
-        // Whose it all is, is read once; over further sheets it is a page's head like any other.
-        let paragraph = (sheet == 1).then(|| self.tree.node(sheet, Role::Paragraph));
-        if sheet == 1 {
+        // Sheets are handed out one by one, so each says whose it is; the foot is read once.
+        let paragraph = Some(self.tree.node(sheet, Role::Paragraph));
+        if self.foot_node == 0 {
             self.foot_node = self.tree.node(sheet, Role::Paragraph);
         }
         // The sheet's title stands at the right of the colourway's name.
@@ -168,9 +170,6 @@ impl<'a> Flow<'a> {
         let y = strip.height + 2.0;
         rule(&mut strip, y, width, 1.2);
         strip.height += 6.0;
-        for piece in strip.pieces.iter_mut().filter(|piece| piece.owner.is_none()) {
-            piece.ornament = Ornament::Header;
-        }
         self.put(strip);
         self.top = self.y;
         sheet
@@ -245,14 +244,13 @@ impl<'a> Flow<'a> {
     }
 
     /// Places rows under a head that is repeated on every page. A table that is not long is kept
-    /// together; of a long one neither the first nor the last row stands alone.
+    /// together; a long one begins with a few rows, and its last does not stand alone.
     pub(super) fn rows(&mut self, head: Strip, rows: Vec<Strip>) {
         let whole = head.height + rows.iter().map(|row| row.height).sum::<f32>();
         if whole <= 0.45 * self.body() {
             self.need(whole);
         }
-        let first =
-            rows.first().map_or(0.0, |row| row.height) + rows.get(1).map_or(0.0, |row| row.height);
+        let first: f32 = rows.iter().take(FIRST_ROWS).map(|row| row.height).sum();
         let repeated = head.clone().as_ornament(Ornament::Repeated);
         self.need(head.height + first);
         self.release();
