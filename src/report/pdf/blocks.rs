@@ -202,20 +202,20 @@ fn draw_heed(flow: &mut Flow<'_>, list: NodeId, heed: &Heed, width: f32) -> Stri
 
 fn place_labels(flow: &mut Flow<'_>, node: NodeId, labels: &[Label]) {
     const ACROSS: usize = 3;
-    const INSET: f32 = 7.0;
+    let inset = flow.fonts.spacing.inset;
     let own = flow.width() / 3.0;
     let drawn: Vec<Strip> = labels
         .iter()
         .map(|label| {
             let group = flow.tree.node(node, Role::Group);
-            draw_label(flow, group, label, own - 2.0 * INSET)
+            draw_label(flow, group, label, own - 2.0 * inset)
         })
         .collect();
     let mut drawn = drawn.into_iter().peekable();
     while drawn.peek().is_some() {
         let three: Vec<Strip> = drawn.by_ref().take(ACROSS).collect();
         // A row is of one height, so that one cut goes through it.
-        let height = three.iter().map(|strip| strip.height).fold(0.0, f32::max) + 2.0 * INSET;
+        let height = three.iter().map(|strip| strip.height).fold(0.0, f32::max) + 2.0 * inset;
         let mut row = Strip::gap(height);
         let mut x = 0.0;
         for label in three {
@@ -227,7 +227,7 @@ fn place_labels(flow: &mut Flow<'_>, node: NodeId, labels: &[Label]) {
                 ink: Ink::Black,
             };
             row.piece(None, vec![frame]);
-            row.beside(x + INSET, label.moved([0.0, INSET]));
+            row.beside(x + inset, label.moved([0.0, inset]));
             x += own;
         }
         row.height = height;

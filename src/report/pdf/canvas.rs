@@ -185,7 +185,7 @@ impl Strip {
     }
 
     /// The same as ornament: what is repeated is not read twice.
-    pub(super) fn as_ornament(mut self, ornament: Ornament) -> Self {
+    pub(super) fn into_ornament(mut self, ornament: Ornament) -> Self {
         for piece in &mut self.pieces {
             (piece.owner, piece.ornament, piece.spoken) = (None, ornament, None);
         }

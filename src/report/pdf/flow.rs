@@ -192,7 +192,7 @@ impl<'a> Flow<'a> {
         self.y = MARGIN;
         let title = self.begins.last().map_or("", |begin| begin.title.as_str());
         let strip = continued_head(self.fonts, self.head, title, self.width());
-        self.put(strip.as_ornament(Ornament::Header));
+        self.put(strip.into_ornament(Ornament::Header));
         self.top = self.y;
     }
 
@@ -251,7 +251,7 @@ impl<'a> Flow<'a> {
             self.need(whole);
         }
         let first: f32 = rows.iter().take(FIRST_ROWS).map(|row| row.height).sum();
-        let repeated = head.clone().as_ornament(Ornament::Repeated);
+        let repeated = head.clone().into_ornament(Ornament::Repeated);
         self.need(head.height + first);
         self.release();
         self.put(head);
@@ -295,7 +295,7 @@ impl<'a> Flow<'a> {
                 let x = width - 2.0 * MARGIN - line.width(FOOT_SIZE);
                 text(&mut strip, None, x, y, FOOT_SIZE, line);
             }
-            let mut strip = strip.as_ornament(Ornament::Footer);
+            let mut strip = strip.into_ornament(Ornament::Footer);
             if page == 0 {
                 strip.piece(Some(self.foot_node), self.foot.clone());
                 let at = layout.pieces.len() + strip.pieces.len() - 1;

@@ -114,13 +114,17 @@ pub(super) struct Spacing {
     pub(super) blank: f32,
     /// A picture with words beside it is no higher, pt.
     pub(super) picture: f32,
+    /// Between a label's words and where it is cut, pt.
+    pub(super) inset: f32,
 }
 
 impl Spacing {
     /// Where there is room.
-    const OPEN: Self = Self { leading: 1.25, padding: [2.2, 0.6], blank: 15.8, picture: 250.0 };
+    const OPEN: Self =
+        Self { leading: 1.25, padding: [2.2, 0.6], blank: 15.8, picture: 250.0, inset: 7.0 };
     /// Where that saves a page: a gloved hand still writes a time into a blank.
-    const CLOSE: Self = Self { leading: 1.17, padding: [1.9, 0.4], blank: 14.2, picture: 190.0 };
+    const CLOSE: Self =
+        Self { leading: 1.17, padding: [1.9, 0.4], blank: 14.2, picture: 190.0, inset: 4.5 };
 }
 
 struct Faces {

@@ -31,7 +31,7 @@ pub(super) fn labels(plan: &Plan, units: Units) -> Sheet {
                 foot: vec![
                     "B met A at ______  pour by ______".to_owned(),
                     format!("{} vessel · {recipe}", base.mix.vessel.show(units)),
-                    "Not fully cured: gloves, no lid on a warm mix.".to_owned(),
+                    "Not cured: gloves, no lid on a warm mix.".to_owned(),
                 ],
             });
         }

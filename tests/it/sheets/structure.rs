@@ -11,7 +11,7 @@ use lopdf::{Dictionary, Document, Object, ObjectId};
 struct Element {
     kind: String,
     dictionary: Dictionary,
-    below: Vec<Element>,
+    below: Vec<Self>,
     /// Pages and marks of what it holds itself.
     marks: Vec<(ObjectId, i64)>,
 }
