@@ -10,7 +10,7 @@ use super::matching::{CorrectWords, MatchWords};
 use crate::colour::Srgb8;
 use crate::quantity::{self, Area, Dimensions, Length, QuantityError, Volume};
 use crate::report::pdf::Paper;
-use crate::report::sheet::Day;
+use crate::report::sheet::{Day, Kind};
 use crate::spectrum::{Illuminant, Observer, UnknownIlluminant, UnknownObserver};
 use crate::suggest;
 
@@ -126,12 +126,38 @@ pub(super) struct SheetsWords {
     /// Write the same sheets as one page for a browser
     #[arg(long, value_name = "FILE")]
     pub(super) html: Option<PathBuf>,
+    /// Show these of the sheets here instead of the plan, as often as wanted
+    #[arg(long, value_enum, value_name = "SHEET", conflicts_with = "json")]
+    pub(super) sheet: Vec<SheetWord>,
     /// Paper of the PDF [default: letter for US units, a4 for metric]
     #[arg(long, value_enum)]
     pub(super) paper: Option<PaperWord>,
     /// The day on the sheets, 2026-03-14 [default: today, UTC]
     #[arg(long, value_name = "DAY")]
     pub(super) date: Option<Day>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum SheetWord {
+    /// What is weighed, mixed and poured, with its clock and cautions
+    Mixing,
+    /// What to buy and what it costs
+    Buying,
+    /// Labels of mixing vessels and containers
+    Labels,
+    /// What the client approves and signs
+    Approval,
+}
+
+impl From<SheetWord> for Kind {
+    fn from(word: SheetWord) -> Self {
+        match word {
+            SheetWord::Mixing => Self::Mixing,
+            SheetWord::Buying => Self::Buying,
+            SheetWord::Labels => Self::Labels,
+            SheetWord::Approval => Self::Approval,
+        }
+    }
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]

@@ -6,7 +6,9 @@ use clap::{CommandFactory, Parser};
 use indicatif::{ProgressBar, ProgressStyle};
 use serde_json::{Value, json};
 
-use super::args::{Arguments, Command, Common, ExtentWords, PlanWords, PourWords, SwatchWords};
+use super::args::{
+    Arguments, Command, Common, ExtentWords, PlanWords, PourWords, SheetWord, SwatchWords,
+};
 use super::characterise::characterise;
 use super::env::Env;
 use super::matching;
@@ -21,7 +23,8 @@ use crate::report::html::html;
 use crate::report::pdf::{Paper, pdf};
 use crate::report::plan_json::plan_json;
 use crate::report::plan_text::plan_text;
-use crate::report::sheet::{BoardShown, Sheets};
+use crate::report::sheet::{BoardShown, Kind, Sheets};
+use crate::report::sheet_text::sheet_text;
 use crate::report::stop_rows::stop_rows;
 use crate::report::{Paint, lamp_text, look_json, tolerance_json, tolerance_text};
 use crate::spectrum::Observer;
@@ -194,7 +197,6 @@ fn plan(env: &mut Env<'_>, common: &Common, words: &PlanWords) -> Result<u8, Dia
         }
         text
     };
-    let shown = if common.json { json() } else { text(env.paint_out) };
     let sheets_words = &words.sheets;
     let wanted = sheets_words.pdf.is_some() || sheets_words.html.is_some() || words.save.is_some();
     let day = sheets_words.date.or_else(|| env.today());
@@ -204,6 +206,16 @@ fn plan(env: &mut Env<'_>, common: &Common, words: &PlanWords) -> Result<u8, Dia
         acts::sheets(&opened, &plan, SheetsFor { units, day, board })
     };
     let sheets = wanted.then(&mut made).transpose()?;
+    let shown = if common.json {
+        json()
+    } else if sheets_words.sheet.is_empty() {
+        text(env.paint_out)
+    } else {
+        // A terminal shows no picture, so none is drawn for it.
+        let board = Err("a terminal shows none, --pdf and --html do");
+        let made = SheetsFor { units, day, board };
+        shown_sheets(&acts::sheets(&opened, &plan, made)?, &sheets_words.sheet, env.paint_out)
+    };
     let paper = sheets_words.paper.map_or_else(|| Paper::for_units(units), Paper::from);
     let pdf_of =
         |sheets: &Sheets| pdf(sheets, paper).map_err(|why| Diagnostic::error(why.to_string()));
@@ -265,6 +277,16 @@ fn stopped(plan: &Plan, units: Units) -> Diagnostics {
         Diagnostic::refused(format!("STOP, do not pour as planned: {}", row.words)).hint(row.remedy)
     });
     Diagnostics(told.collect())
+}
+
+/// The sheets that are asked for, in that order.
+fn shown_sheets(sheets: &Sheets, wanted: &[SheetWord], paint: Paint) -> String {
+    let of_kind = |word: &SheetWord| {
+        let kind = Kind::from(*word);
+        sheets.sheets.iter().find(|sheet| sheet.kind == kind)
+    };
+    let texts = wanted.iter().filter_map(of_kind).map(|sheet| sheet_text(sheets, sheet, paint));
+    texts.collect::<Vec<_>>().join("\n\n")
 }
 
 /// Pixels of a saved counter's longer side.

@@ -15,8 +15,9 @@ pub fn html(sheets: &Sheets) -> String {
     let head = &sheets.head;
     let day = head.day.map_or_else(String::new, |day| format!(" · {day}"));
     let mut out = format!(
-        "<!DOCTYPE html>\n<html lang=\"en-GB\">\n<head>\n<meta charset=\"utf-8\">\n<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>{}</title>\n<style>\n{STYLE}</style>\n</head>\n<body>\n<nav aria-label=\"Sheets\">\n",
-        safe(&sheets.title)
+        "<!DOCTYPE html>\n<html lang=\"en-GB\">\n<head>\n<meta charset=\"utf-8\">\n<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>{}</title>\n<style>\n{STYLE}{}</style>\n</head>\n<body>\n<nav aria-label=\"Sheets\">\n",
+        safe(&sheets.title),
+        style::paged(sheets)
     );
     for (at, sheet) in sheets.sheets.iter().enumerate() {
         let _ = writeln!(out, "<a href=\"#sheet-{}\">{}</a>", at + 1, safe(&sheet.title));
@@ -25,7 +26,7 @@ pub fn html(sheets: &Sheets) -> String {
     for (at, sheet) in sheets.sheets.iter().enumerate() {
         let _ = write!(
             out,
-            "<section class=\"sheet\" id=\"sheet-{0}\" aria-labelledby=\"title-{0}\">\n<header>\n<h1 id=\"title-{0}\">{1}</h1>\n<p class=\"way\"><strong>{2}</strong> for {3}</p>\n<p>{6}</p>\n<p class=\"marks\">recipe {4} · plan {5}{day}</p>\n<p class=\"heed\">{7}</p>\n</header>\n",
+            "<section class=\"sheet\" id=\"sheet-{0}\" style=\"page: sheet-{0}\" aria-labelledby=\"title-{0}\">\n<header>\n<h1 id=\"title-{0}\">{1}</h1>\n<p class=\"way\"><strong>{2}</strong> for {3}</p>\n<p>{6}</p>\n<p class=\"marks\">recipe {4} · plan {5}{day}</p>\n<p class=\"heed\">{7}</p>\n</header>\n",
             at + 1,
             safe(&sheet.title),
             safe(&head.colourway),
@@ -60,73 +61,100 @@ fn safe(words: &str) -> String {
 }
 
 fn blocks(out: &mut String, sheet: &Sheet) {
-    for block in &sheet.blocks {
-        let _ = match block {
-            Block::Heading(words) => writeln!(out, "<h2>{}</h2>", safe(words)),
-            Block::Line(words) => writeln!(out, "<p>{}</p>", safe(words)),
-            Block::Note(words) => writeln!(out, "<p class=\"note\">{}</p>", safe(words)),
-            Block::Warning { mark, words, source, stops } => {
-                let class = if *stops { "stop" } else { "caution" };
-                let source = if source.is_empty() {
-                    String::new()
-                } else {
-                    format!(" <cite>[{}]</cite>", safe(source))
-                };
-                writeln!(
-                    out,
-                    "<p class=\"{class}\"><strong>{}:</strong> {}{source}</p>",
-                    safe(mark),
-                    safe(words)
-                )
-            }
-            Block::Blanks(all) => {
-                blanks(out, all);
-                Ok(())
-            }
-            Block::Table(one) | Block::Folded(one) => {
-                table(out, one);
-                Ok(())
-            }
-            Block::Brief(all) => {
-                out.push_str("<ul class=\"brief\">\n");
-                for heed in all {
-                    let (mark, words) = (safe(&heed.mark), safe(&heed.words));
-                    let _ = writeln!(out, "<li><strong>{mark}</strong> {words}</li>");
-                }
-                writeln!(out, "</ul>")
-            }
-            Block::Cards(all) => {
-                let drawn = all.iter().any(|card| card.container.is_some());
-                let _ = writeln!(out, "<div class=\"cards{}\">", if drawn { " two" } else { "" });
-                all.iter().for_each(|one| card(out, one));
-                writeln!(out, "</div>")
-            }
-            Block::Labels(all) => {
-                out.push_str("<ul class=\"labels\">\n");
-                all.iter().for_each(|one| label(out, one));
-                writeln!(out, "</ul>")
-            }
-            Block::Swatches(all) => {
-                out.push_str("<div class=\"swatches\">\n");
-                all.iter().for_each(|one| swatch(out, one));
-                writeln!(out, "</div>")
-            }
-            Block::Picture(one) => {
-                picture(out, one);
-                Ok(())
-            }
-            Block::Signatures { asked, lines } => {
-                out.push_str("<div class=\"agreed\">\n");
-                blanks(out, asked);
-                out.push_str("<div class=\"signatures\">\n");
-                for words in lines {
-                    let _ =
-                        writeln!(out, "<p><span class=\"blank wide\"></span>{}</p>", safe(words));
-                }
-                writeln!(out, "</div>\n</div>")
-            }
-        };
+    for run in sheet.blocks.chunk_by(|one, other| item(one).is_some() && item(other).is_some()) {
+        let items: Vec<&str> = run.iter().filter_map(item).collect();
+        if items.is_empty() {
+            run.iter().for_each(|one| block(out, one))
+        } else {
+            list(out, &items)
+        }
     }
+}
+
+/// A line that is an item of a list, without its mark.
+fn item(block: &Block) -> Option<&str> {
+    let Block::Line(words) = block else { return None };
+    words.strip_prefix("• ")
+}
+
+fn list(out: &mut String, items: &[&str]) {
+    out.push_str("<ul>\n");
+    for words in items {
+        let _ = writeln!(out, "<li>{}</li>", safe(words));
+    }
+    out.push_str("</ul>\n");
+}
+
+fn block(out: &mut String, block: &Block) {
+    let _ = match block {
+        Block::Heading(words) => writeln!(out, "<h2>{}</h2>", safe(words)),
+        Block::Line(words) => writeln!(out, "<p>{}</p>", safe(words)),
+        Block::Note(words) => writeln!(out, "<p class=\"note\">{}</p>", safe(words)),
+        Block::Warning { mark, words, source, stops } => {
+            let class = if *stops { "stop" } else { "caution" };
+            let source = if source.is_empty() {
+                String::new()
+            } else {
+                format!(" <cite>[{}]</cite>", safe(source))
+            };
+            writeln!(
+                out,
+                "<p class=\"{class}\"><strong>{}:</strong> {}{source}</p>",
+                safe(mark),
+                safe(words)
+            )
+        }
+        Block::Blanks(all) => {
+            blanks(out, all);
+            Ok(())
+        }
+        Block::Table(one) => {
+            table(out, one);
+            Ok(())
+        }
+        Block::WorkEnds => Ok(()),
+        Block::CardsAndTable { cards: all, title, table: one } => {
+            cards(out, all);
+            let _ = writeln!(out, "<h2>{}</h2>", safe(title));
+            table(out, one);
+            Ok(())
+        }
+        Block::Brief(all) => {
+            out.push_str("<ul class=\"brief\">\n");
+            for heed in all {
+                let (mark, words) = (safe(&heed.mark), safe(&heed.words));
+                let _ = writeln!(out, "<li><strong>{mark}</strong> {words}</li>");
+            }
+            writeln!(out, "</ul>")
+        }
+        Block::Cards(all) => {
+            cards(out, all);
+            Ok(())
+        }
+        Block::Labels(all) => {
+            out.push_str("<ul class=\"labels\">\n");
+            all.iter().for_each(|one| label(out, one));
+            writeln!(out, "</ul>")
+        }
+        Block::Swatches(all) => {
+            out.push_str("<div class=\"swatches\">\n");
+            all.iter().for_each(|one| swatch(out, one));
+            writeln!(out, "</div>")
+        }
+        Block::Picture(one) => {
+            picture(out, one);
+            Ok(())
+        }
+        Block::Signatures { asked, lines } => {
+            out.push_str("<div class=\"agreed\">\n");
+            blanks(out, asked);
+            out.push_str("<div class=\"signatures\">\n");
+            for words in lines {
+                let _ = writeln!(out, "<p><span class=\"blank wide\"></span>{}</p>", safe(words));
+            }
+            writeln!(out, "</div>\n</div>")
+        }
+    };
 }
 
 fn blanks(out: &mut String, blanks: &[Blank]) {
@@ -142,9 +170,15 @@ fn blanks(out: &mut String, blanks: &[Blank]) {
     out.push_str("</ul>\n");
 }
 
+/// Words of no more letters than this are not broken.
+const SHORT_WORDS: usize = 8;
+/// A table of no more rows than this is printed in one piece.
+const SHORT: usize = 10;
+
 fn table(out: &mut String, table: &Table) {
     let side = |side: Side| if side == Side::Right { " class=\"figure\"" } else { "" };
-    out.push_str("<div class=\"scroll\"><table>\n");
+    let whole = if table.rows.len() <= SHORT { " whole" } else { "" };
+    let _ = writeln!(out, "<div class=\"scroll{whole}\"><table>");
     if table.columns.iter().any(|column| !column.title.is_empty()) {
         out.push_str("<thead><tr>");
         for column in &table.columns {
@@ -162,7 +196,9 @@ fn table(out: &mut String, table: &Table) {
         for (cell, column) in row.iter().zip(&table.columns) {
             let _ = match cell {
                 Cell::Words { large, small, flag } => {
-                    let _ = write!(out, "<td{}>{}", side(column.side), safe(large));
+                    let short = column.side == Side::Left && large.len() <= SHORT_WORDS;
+                    let class = if short { " class=\"short\"" } else { side(column.side) };
+                    let _ = write!(out, "<td{class}>{}", safe(large));
                     if !small.is_empty() {
                         let _ = write!(out, " <small>{}</small>", safe(small));
                     }
@@ -209,6 +245,13 @@ fn ticks(out: &mut String, count: u32, what: &str) {
             )
         };
     }
+}
+
+fn cards(out: &mut String, all: &[Card]) {
+    let drawn = all.iter().any(|card| card.container.is_some());
+    let _ = writeln!(out, "<div class=\"cards{}\">", if drawn { " two" } else { "" });
+    all.iter().for_each(|one| card(out, one));
+    out.push_str("</div>\n");
 }
 
 fn card(out: &mut String, card: &Card) {
@@ -283,8 +326,17 @@ fn picture(out: &mut String, picture: &Picture) {
         base64(&picture.png)
     );
     out.push_str("<div>\n");
-    for words in &picture.beside {
-        let _ = writeln!(out, "<p>{}</p>", safe(words));
+    for run in
+        picture.beside.chunk_by(|one, other| one.starts_with("• ") && other.starts_with("• "))
+    {
+        let items: Vec<&str> = run.iter().filter_map(|words| words.strip_prefix("• ")).collect();
+        if items.is_empty() {
+            for words in run {
+                let _ = writeln!(out, "<p>{}</p>", safe(words));
+            }
+        } else {
+            list(out, &items);
+        }
     }
     out.push_str("</div>\n</div>\n");
 }

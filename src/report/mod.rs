@@ -22,6 +22,7 @@ pub mod plan_text;
 pub mod samples;
 pub mod scale_rows;
 pub mod sheet;
+pub mod sheet_text;
 mod standing_words;
 pub mod stop_rows;
 pub mod time_words;

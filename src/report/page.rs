@@ -63,6 +63,11 @@ impl Page {
         let _ = writeln!(self.text, "\n{}", self.styled(style, words));
     }
 
+    /// An empty line.
+    pub(super) fn gap(&mut self) {
+        self.text.push('\n');
+    }
+
     /// A line as it stands, wrapped if it is too long.
     pub(super) fn line(&mut self, indent: usize, words: &str) {
         self.hang(indent, "", words);

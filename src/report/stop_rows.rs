@@ -57,14 +57,14 @@ fn remedy(sheet: &RunSheet, finding: &Finding, units: Units) -> String {
         Finding::Weather(NoPour::TooDamp { .. }) => "dry the air, then measure again".to_owned(),
         Finding::NeverPoured { .. } => "leave it out".to_owned(),
         _ => {
-            let all: Vec<String> = remedy_rows(sheet, units)
-                .into_iter()
-                .filter(|row| row.does)
-                .map(|row| row.words)
-                .collect();
+            let tried = remedy_rows(sheet, units);
+            let count = tried.len();
+            let all: Vec<String> =
+                tried.into_iter().filter(|row| row.does).map(|row| row.words).collect();
             if all.is_empty() {
-                "nothing that was tried is enough (see the clock): pour it in several jobs, or in a thinner film"
-                    .to_owned()
+                format!(
+                    "none of the {count} changes that were tried is enough: pour it in several jobs, or in a thinner film"
+                )
             } else {
                 all.join("; or ")
             }

@@ -2,6 +2,8 @@
 //! paper are those of the plan, large enough to be read at arm's length, and inside the page.
 
 mod reader;
+mod structure;
+mod terminal;
 
 use std::collections::BTreeMap;
 
@@ -16,6 +18,7 @@ use pourbook::report::sheet::{BoardShown, Day, Sheets, SheetsAsk, sheets};
 use proptest::prelude::*;
 use serde_json::Value;
 
+use crate::program::Bench;
 use crate::random_jobs::cases;
 use reader::{Run, runs};
 
@@ -149,6 +152,7 @@ fn check_drawn(bytes: &[u8], [width, height]: [f64; 2]) {
 /// All that is asked of every PDF of sheets.
 fn check_laid_out(sheets: &Sheets, paper: Paper, size: [f64; 2]) -> Vec<Vec<Run>> {
     let bytes = pdf(sheets, paper).unwrap();
+    structure::check(&bytes);
     let pages = runs(&bytes);
     check_pages(&pages, size);
     check_no_overlap(&pages);
@@ -204,7 +208,9 @@ fn check_no_overlap(pages: &[Vec<Run>]) {
 }
 
 /// How the headings of sections begin.
-const SECTIONS: [&str; 12] = [
+const SECTIONS: [&str; 14] = [
+    "First, let down",
+    "What was tried",
     "Mix",
     "Clock",
     "Pour",
@@ -220,7 +226,7 @@ const SECTIONS: [&str; 12] = [
 ];
 
 /// White round the page, pt.
-const MARGIN: f64 = 30.0;
+const MARGIN: f64 = 25.0;
 
 const PAPERS: [(Paper, [f64; 2]); 2] =
     [(Paper::Letter, [612.0, 792.0]), (Paper::A4, [595.276, 841.89])];
@@ -234,9 +240,8 @@ fn every_demo_job_is_printed_whole_on_both_papers_in_both_units() {
                 check_weights(&plan, &sheets, paper);
                 let pages = check_laid_out(&sheets, paper, size);
                 check_first_page(&plan, &sheets, &pages[0]);
-                if ["sample-board", "galley-kitchen"].contains(&job) {
-                    check_all_work_is_on(&plan, &pages[0]);
-                }
+                check_all_work_is_on(&plan, &pages[0]);
+                check_last_page_is_worth_its_paper(&pages);
             }
         }
     }
@@ -269,9 +274,20 @@ fn check_all_work_is_on(plan: &Plan, page: &[Run]) {
     let clocks = &plan.time.as_ref().unwrap().clocks;
     let lives = page.iter().filter(|run| run.size > 10.0 && run.text.ends_with(" min")).count();
     assert_eq!(lives, clocks.len(), "a clock for each mix");
-    for words in ["mist", "mist again", "scrape drips 1", "scrape drips 2", "scrape drips 3"] {
+    let misted = plan.cautions.iter().any(|caution| caution.text.contains("misted"));
+    for words in ["mist", "mist again"].iter().filter(|_| misted) {
         assert!(has(words), "{words}");
     }
+    for words in ["scrape drips 1", "scrape drips 2", "scrape drips 3"] {
+        assert!(has(words), "{words}");
+    }
+}
+
+/// The mixing sheet does not end with a page of a few lines.
+fn check_last_page_is_worth_its_paper(pages: &[Vec<Run>]) {
+    let of_mixing = |page: &&Vec<Run>| page.iter().any(|run| run.text.starts_with("mixing sheet "));
+    let last = pages.iter().rfind(of_mixing).unwrap();
+    assert!(last.len() > 20, "{last:?}");
 }
 
 #[test]
@@ -372,6 +388,38 @@ fn many_containers_are_printed_whole_on_both_papers_in_both_units() {
                 }
             }
         }
+    }
+}
+
+/// A bar that one hand cannot pour in August, whatever is tried.
+const LATE: &str = r#"(
+    version: 1, name: "late bar", colourway: "Estuary at Dusk",
+    counters: { "bar": (shape: Rectangle("14 ft", "30 in"), edges: [(length: "20 ft", face: "2 in")]) },
+    crew: 1, temperature: "95 °F", room: "95 m3",
+)"#;
+
+/// On the first page stands that it cannot be poured, and what is weighed; what was tried comes later.
+#[test]
+fn a_job_that_nothing_brings_in_time_says_so_first_and_what_was_tried_later() {
+    let bench = Bench::demo();
+    bench.put("jobs/late.ron", LATE);
+    let opened = pourbook::store::open(&bench.path("shop")).unwrap();
+    let ask = PlanAsk { colourway: None, extent: Extent::Job("late bar".to_owned()) };
+    let plan = acts::plan(&opened, &ask).unwrap();
+    let remedies = plan.time.as_ref().unwrap().remedies.len();
+    assert!(remedies > 5);
+    let made = SheetsFor { units: Units::Us, day: Some(DAY), board: Err("none was asked for") };
+    let sheets = acts::sheets(&opened, &plan, made).unwrap();
+    for (paper, size) in PAPERS {
+        check_weights(&plan, &sheets, paper);
+        let pages = check_laid_out(&sheets, paper, size);
+        let tried = |page: &[Run]| page.iter().filter(|run| run.text.starts_with("tried")).count();
+        let first: String = pages[0].iter().map(|run| format!("{} ", run.text)).collect();
+        let verdict = format!("none of the {remedies} changes that were tried is enough");
+        assert!(first.contains("STOP") && first.contains(&verdict), "{first}");
+        assert_eq!(tried(&pages[0]), 0);
+        let later = pages.iter().find(|page| page.iter().any(|run| run.text == "What was tried"));
+        assert_eq!(tried(later.unwrap()), remedies, "all on one page");
     }
 }
 

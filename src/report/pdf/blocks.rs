@@ -3,10 +3,10 @@
 use std::rc::Rc;
 
 use super::canvas::{Ink, NodeId, Role, Shape, Strip, Tree};
-use super::flow::{BASELINE, Flow, LEADING, text};
-use super::font::Weight;
-use super::table::{Rows, WEIGHT_SIZE, fits, table};
-use super::{blanks, cards, container};
+use super::flow::{BASELINE, Flow, text};
+use super::font::{Fonts, Weight};
+use super::table::{WEIGHT_SIZE, table};
+use super::{blanks, cards, columns, container};
 use crate::report::sheet::{Block, Heed, Label, Picture, Sheet, Swatch, Table};
 
 const HEADING: f32 = 12.0;
@@ -14,32 +14,38 @@ const LINE: f32 = 10.5;
 const NOTE: f32 = 9.0;
 const BRIEF: f32 = 9.5;
 
-/// Lays a whole sheet out.
-pub(super) fn sheet(flow: &mut Flow<'_>, sheet: &Sheet) {
+/// Lays a whole sheet out; the page is turned before the block `turn`.
+pub(super) fn sheet(flow: &mut Flow<'_>, sheet: &Sheet, turn: Option<usize>) {
     let node = flow.begin(&sheet.title);
-    for block in &sheet.blocks {
-        place(flow, node, block);
+    let mut list = None;
+    for (at, block) in sheet.blocks.iter().enumerate() {
+        if turn == Some(at) {
+            flow.turn();
+        }
+        if !matches!(block, Block::Line(_)) {
+            list = None;
+        }
+        place(flow, node, &mut list, block);
     }
 }
 
-fn place(flow: &mut Flow<'_>, node: NodeId, block: &Block) {
+fn place(flow: &mut Flow<'_>, node: NodeId, list: &mut Option<NodeId>, block: &Block) {
     match block {
         Block::Heading(words) => {
-            let owner = flow.tree.node(node, Role::Heading(2, words.clone()));
-            let mut strip = Strip::gap(3.5);
-            let lines = paragraph(flow, owner, words, Weight::Strong, HEADING);
-            strip.append(lines);
-            strip.height += 1.0;
+            let width = flow.width();
+            let strip = heading(flow.fonts, &mut flow.tree, node, words, width);
             flow.hold(strip);
         }
         Block::Line(words) => {
-            let owner = flow.tree.node(node, Role::Paragraph);
-            let strip = paragraph(flow, owner, words, Weight::Regular, LINE);
+            let owner = flow.tree.line(node, words, list);
+            let style = (Weight::Regular, LINE);
+            let strip = paragraph(flow.fonts, owner, words, style, flow.width());
             flow.place(strip);
         }
         Block::Note(words) => {
             let owner = flow.tree.node(node, Role::Paragraph);
-            let mut strip = paragraph(flow, owner, words, Weight::Regular, NOTE);
+            let style = (Weight::Regular, NOTE);
+            let mut strip = paragraph(flow.fonts, owner, words, style, flow.width());
             strip.height += 2.0;
             if flow.is_holding() { flow.hold(strip) } else { flow.place(strip) }
         }
@@ -54,7 +60,10 @@ fn place(flow: &mut Flow<'_>, node: NodeId, block: &Block) {
             }
         }
         Block::Table(one) => place_table(flow, node, one),
-        Block::Folded(one) => folded(flow, node, one),
+        Block::CardsAndTable { cards, title, table } => {
+            columns::cards_and_table(flow, node, cards, title, table);
+        }
+        Block::WorkEnds => flow.end_work(),
         Block::Cards(all) => cards::cards(flow, node, all),
         Block::Labels(labels) => place_labels(flow, node, labels),
         Block::Swatches(swatches) => place_swatches(flow, node, swatches),
@@ -71,14 +80,34 @@ fn place(flow: &mut Flow<'_>, node: NodeId, block: &Block) {
     }
 }
 
-/// Words across the page.
-fn paragraph(flow: &Flow<'_>, owner: NodeId, words: &str, weight: Weight, size: f32) -> Strip {
-    let lines = flow.fonts.lines(words, weight, size, flow.width(), 0.0);
+/// A section's heading.
+pub(super) fn heading(
+    fonts: &Fonts,
+    tree: &mut Tree,
+    node: NodeId,
+    words: &str,
+    width: f32,
+) -> Strip {
+    let owner = tree.node(node, Role::Heading(2, words.to_owned()));
+    let mut strip = Strip::gap(3.5);
+    strip.append(paragraph(fonts, owner, words, (Weight::Strong, HEADING), width));
+    strip.height += 1.0;
+    strip
+}
+
+/// Words in lines.
+fn paragraph(
+    fonts: &Fonts,
+    owner: NodeId,
+    words: &str,
+    (weight, size): (Weight, f32),
+    width: f32,
+) -> Strip {
     let mut strip = Strip::default();
-    for line in lines {
+    for line in fonts.lines(words, weight, size, width, 0.0) {
         let y = strip.height;
         text(&mut strip, Some(owner), 0.0, y, size, line);
-        strip.height += size * LEADING;
+        strip.height += fonts.step(size);
     }
     strip
 }
@@ -103,7 +132,7 @@ fn warning(
     for (at, line) in fonts.lines(&words, weight, size, width, indent).into_iter().enumerate() {
         let (x, y) = (if at == 0 { indent } else { 0.0 }, strip.height);
         text(&mut strip, Some(owner), inset + x, y, size, line);
-        strip.height += size * LEADING;
+        strip.height += flow.fonts.step(size);
     }
     strip.height += inset + 2.0;
     if stops {
@@ -121,48 +150,23 @@ fn warning(
 }
 
 /// Between two columns.
-const BETWEEN: f32 = 12.0;
+pub(super) const BETWEEN: f32 = 12.0;
 
-fn place_table(flow: &mut Flow<'_>, node: NodeId, one: &Table) {
+pub(super) fn place_table(flow: &mut Flow<'_>, node: NodeId, one: &Table) {
     let width = flow.width();
     let rows = table(flow.fonts, &mut flow.tree, node, one, width);
     flow.rows(rows.head, rows.rows);
     flow.place(Strip::gap(3.0));
 }
 
-/// A narrow table in two columns, the first half of its rows on the left; as wide as the page where
-/// halves are too narrow, or too long to stand in one piece.
-fn folded(flow: &mut Flow<'_>, node: NodeId, one: &Table) {
-    let half = (flow.width() - BETWEEN) / 2.0;
-    let halves = |middle: usize| {
-        [&one.rows[..middle], &one.rows[middle..]]
-            .map(|rows| Table { columns: one.columns.clone(), rows: rows.to_vec() })
-    };
-    let sides = halves(one.rows.len().div_ceil(2));
-    let height = |table_of: &Table, width: f32| {
-        let Rows { head, rows } = table(flow.fonts, &mut Tree::new(), 0, table_of, width);
-        head.height + rows.iter().map(|row| row.height).sum::<f32>()
-    };
-    let folded = sides.iter().map(|side| height(side, half)).fold(0.0, f32::max);
-    let narrow = sides.iter().all(|side| !side.rows.is_empty() && fits(flow.fonts, side, half))
-        && folded <= flow.body()
-        && folded < height(one, flow.width());
-    if !narrow {
-        return place_table(flow, node, one);
-    }
-    let mut strip = Strip::default();
-    for (side, x) in sides.iter().zip([0.0, half + BETWEEN]) {
-        let rows = table(flow.fonts, &mut flow.tree, node, side, half);
-        strip.beside(x, Strip::stacked(std::iter::once(rows.head).chain(rows.rows)));
-    }
-    strip.height += 3.0;
-    flow.place(strip);
-}
-
 /// Short words of warning in two columns, read down the left and then down the right.
 fn brief(flow: &mut Flow<'_>, node: NodeId, all: &[Heed]) {
     let half = (flow.width() - BETWEEN) / 2.0;
-    let strips: Vec<Strip> = all.iter().map(|heed| draw_heed(flow, node, heed, half)).collect();
+    if all.is_empty() {
+        return;
+    }
+    let list = flow.tree.node(node, Role::List);
+    let strips: Vec<Strip> = all.iter().map(|heed| draw_heed(flow, list, heed, half)).collect();
     let whole: f32 = strips.iter().map(|strip| strip.height).sum();
     let tallest = strips.iter().map(|strip| strip.height).fold(0.0, f32::max);
     if whole / 2.0 + tallest > flow.body() {
@@ -180,8 +184,8 @@ fn brief(flow: &mut Flow<'_>, node: NodeId, all: &[Heed]) {
     flow.place(left);
 }
 
-fn draw_heed(flow: &mut Flow<'_>, node: NodeId, heed: &Heed, width: f32) -> Strip {
-    let owner = flow.tree.node(node, Role::Paragraph);
+fn draw_heed(flow: &mut Flow<'_>, list: NodeId, heed: &Heed, width: f32) -> Strip {
+    let owner = flow.tree.item(list);
     let mark = flow.fonts.line(&format!("{} ", heed.mark), Weight::Strong);
     let indent = mark.width(BRIEF);
     let mut strip = Strip::default();
@@ -190,28 +194,28 @@ fn draw_heed(flow: &mut Flow<'_>, node: NodeId, heed: &Heed, width: f32) -> Stri
     for (at, line) in lines.into_iter().enumerate() {
         let (x, y) = (if at == 0 { indent } else { 0.0 }, strip.height);
         text(&mut strip, Some(owner), x, y, BRIEF, line);
-        strip.height += BRIEF * LEADING;
+        strip.height += flow.fonts.step(BRIEF);
     }
-    strip.height = strip.height.max(BRIEF * LEADING) + 1.0;
+    strip.height = strip.height.max(flow.fonts.step(BRIEF)) + 1.0;
     strip
 }
 
 fn place_labels(flow: &mut Flow<'_>, node: NodeId, labels: &[Label]) {
     const ACROSS: usize = 3;
-    const INSET: f32 = 7.0;
+    let inset = flow.fonts.spacing.inset;
     let own = flow.width() / 3.0;
     let drawn: Vec<Strip> = labels
         .iter()
         .map(|label| {
             let group = flow.tree.node(node, Role::Group);
-            draw_label(flow, group, label, own - 2.0 * INSET)
+            draw_label(flow, group, label, own - 2.0 * inset)
         })
         .collect();
     let mut drawn = drawn.into_iter().peekable();
     while drawn.peek().is_some() {
         let three: Vec<Strip> = drawn.by_ref().take(ACROSS).collect();
         // A row is of one height, so that one cut goes through it.
-        let height = three.iter().map(|strip| strip.height).fold(0.0, f32::max) + 2.0 * INSET;
+        let height = three.iter().map(|strip| strip.height).fold(0.0, f32::max) + 2.0 * inset;
         let mut row = Strip::gap(height);
         let mut x = 0.0;
         for label in three {
@@ -223,7 +227,7 @@ fn place_labels(flow: &mut Flow<'_>, node: NodeId, labels: &[Label]) {
                 ink: Ink::Black,
             };
             row.piece(None, vec![frame]);
-            row.beside(x + INSET, label.moved([0.0, INSET]));
+            row.beside(x + inset, label.moved([0.0, inset]));
             x += own;
         }
         row.height = height;
@@ -241,7 +245,7 @@ fn draw_label(flow: &mut Flow<'_>, node: NodeId, label: &Label, width: f32) -> S
         for line in fonts.lines(words, weight, size, width, 0.0) {
             let y = strip.height;
             text(&mut strip, Some(title), 0.0, y, size, line);
-            strip.height += size * LEADING;
+            strip.height += flow.fonts.step(size);
         }
     }
     strip.height += 2.0;
@@ -254,11 +258,11 @@ fn draw_label(flow: &mut Flow<'_>, node: NodeId, label: &Label, width: f32) -> S
         for line in fonts.lines(what, Weight::Regular, 10.0, room, 0.0) {
             let y = names.height;
             text(&mut names, Some(owner), 0.0, y, 10.0, line);
-            names.height += 10.0 * LEADING;
+            names.height += flow.fonts.step(10.0);
         }
         let x = width - weight.width(size);
         text(&mut names, Some(owner), x, 0.0, size, weight);
-        names.height = names.height.max(size * LEADING);
+        names.height = names.height.max(flow.fonts.step(size));
         strip.append(names);
     }
     strip.height += 3.0;
@@ -267,7 +271,7 @@ fn draw_label(flow: &mut Flow<'_>, node: NodeId, label: &Label, width: f32) -> S
         for line in fonts.lines(words, Weight::Regular, 8.5, width, 0.0) {
             let y = strip.height;
             text(&mut strip, Some(foot), 0.0, y, 8.5, line);
-            strip.height += 8.5 * LEADING;
+            strip.height += flow.fonts.step(8.5);
         }
     }
     strip
@@ -328,7 +332,7 @@ fn draw_swatch(flow: &mut Flow<'_>, node: NodeId, swatch: &Swatch, width: f32) -
         for line in fonts.lines(words, weight, size, width, 0.0) {
             let y = strip.height;
             text(&mut strip, Some(owner), 0.0, y, size, line);
-            strip.height += size * LEADING;
+            strip.height += flow.fonts.step(size);
         }
     };
     set(&swatch.name, Weight::Strong, 11.0);
@@ -344,19 +348,19 @@ fn place_picture(flow: &mut Flow<'_>, node: NodeId, picture: &Picture) -> Strip 
     let [across, down] = picture.size.map(|pixels| pixels.max(1) as f32);
     // Half of the page is left to the words beside it.
     let most = flow.width() * if picture.beside.is_empty() { 1.0 } else { 0.5 };
-    let width = most.min(200.0 * across / down);
+    let width = most.min(flow.fonts.spacing.picture * across / down);
     let size = [width, width * down / across];
     let mut strip = Strip::gap(size[1] + 8.0);
     let png = Rc::new(picture.png.clone());
     strip.piece(Some(owner), vec![Shape::Picture { at: [0.0, 4.0], size, png }]);
-    let mut words = Strip::gap(4.0);
+    let (mut words, mut list) = (Strip::gap(4.0), None);
     for one in &picture.beside {
-        let owner = flow.tree.node(node, Role::Paragraph);
+        let owner = flow.tree.line(node, one, &mut list);
         let room = flow.width() - width - 14.0;
         for line in flow.fonts.lines(one, Weight::Regular, LINE, room, 0.0) {
             let y = words.height;
             text(&mut words, Some(owner), 0.0, y, LINE, line);
-            words.height += LINE * LEADING;
+            words.height += flow.fonts.step(LINE);
         }
         words.height += 1.0;
     }

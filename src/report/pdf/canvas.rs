@@ -56,6 +56,9 @@ pub(super) enum Role {
     ColumnTitle,
     Data,
     Group,
+    List,
+    Item,
+    ItemWords,
     Figure(String),
 }
 
@@ -90,12 +93,50 @@ impl Tree {
         self.nodes[parent].1.push(Child::Node(id));
         id
     }
+
+    /// A further item of a list.
+    pub(super) fn item(&mut self, list: NodeId) -> NodeId {
+        let item = self.node(list, Role::Item);
+        self.node(item, Role::ItemWords)
+    }
+
+    /// Where words are read below `parent`: an item of the present list where they begin with a mark of
+    /// one, else a paragraph, which ends the list.
+    pub(super) fn line(
+        &mut self,
+        parent: NodeId,
+        words: &str,
+        list: &mut Option<NodeId>,
+    ) -> NodeId {
+        if !words.starts_with("• ") {
+            *list = None;
+            return self.node(parent, Role::Paragraph);
+        }
+        let list = *list.get_or_insert_with(|| self.node(parent, Role::List));
+        self.item(list)
+    }
+}
+
+/// What a piece is that belongs to no node: a screen reader passes over it.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub(super) enum Ornament {
+    /// Lines and frames.
+    #[default]
+    Layout,
+    /// What stands over a further page.
+    Header,
+    /// What stands under a page.
+    Footer,
+    /// The head of a table that goes on.
+    Repeated,
 }
 
 /// Shapes that belong to one node, or to none where they are mere ornament.
 #[derive(Debug, Clone)]
 pub(super) struct Piece {
     pub(super) owner: Option<NodeId>,
+    /// What it is where it has no owner.
+    pub(super) ornament: Ornament,
     /// What a screen reader says instead of the shapes.
     pub(super) spoken: Option<String>,
     pub(super) shapes: Vec<Shape>,
@@ -114,11 +155,12 @@ impl Strip {
     }
 
     pub(super) fn piece(&mut self, owner: Option<NodeId>, shapes: Vec<Shape>) {
-        self.pieces.push(Piece { owner, spoken: None, shapes });
+        self.pieces.push(Piece { owner, ornament: Ornament::Layout, spoken: None, shapes });
     }
 
     pub(super) fn spoken(&mut self, owner: NodeId, spoken: String, shapes: Vec<Shape>) {
-        self.pieces.push(Piece { owner: Some(owner), spoken: Some(spoken), shapes });
+        let (owner, ornament) = (Some(owner), Ornament::Layout);
+        self.pieces.push(Piece { owner, ornament, spoken: Some(spoken), shapes });
     }
 
     pub(super) fn moved(mut self, by: [f32; 2]) -> Self {
@@ -142,14 +184,12 @@ impl Strip {
         self.pieces.extend(other.moved([x, 0.0]).pieces);
     }
 
-    /// The same as ornament: a repeated table head is not read twice.
-    pub(super) fn as_ornament(&self) -> Self {
-        let mut copy = self.clone();
-        for piece in &mut copy.pieces {
-            piece.owner = None;
-            piece.spoken = None;
+    /// The same as ornament: what is repeated is not read twice.
+    pub(super) fn into_ornament(mut self, ornament: Ornament) -> Self {
+        for piece in &mut self.pieces {
+            (piece.owner, piece.ornament, piece.spoken) = (None, ornament, None);
         }
-        copy
+        self
     }
 
     pub(super) fn stacked(strips: impl IntoIterator<Item = Self>) -> Self {

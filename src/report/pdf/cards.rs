@@ -1,16 +1,17 @@
 //! Cards of mixes and small batches: two to a row where they stand whole in half the page.
 
-use super::blocks::DRAWING;
+use super::blocks::{BETWEEN, DRAWING};
 use super::canvas::{Ink, NodeId, Role, Shape, Strip, Tree};
 use super::container::container;
-use super::flow::{Flow, LEADING, text};
+use super::flow::{Flow, text};
 use super::font::{Fonts, Weight};
 use super::table::{Rows, fits, table, ticks};
 use crate::report::sheet::Card;
 
 const TITLE: f32 = 13.0;
 const WORDS: f32 = 10.0;
-const BETWEEN: f32 = 12.0;
+/// Below a card.
+const GAP: f32 = 4.0;
 
 /// A card in parts that are not broken.
 struct Parts {
@@ -43,34 +44,63 @@ pub(super) fn cards(flow: &mut Flow<'_>, node: NodeId, cards: &[Card]) {
         if !(two.len() == 2 && side_by_side(flow, two, half)) {
             for card in two {
                 let width = flow.width();
-                let parts = lay_out(flow, node, card, width);
+                let parts = lay_out(flow.fonts, &mut flow.tree, node, card, width);
                 place(flow, parts);
             }
             continue;
         }
         let mut row = Strip::default();
         for (card, x) in two.iter().zip([0.0, half + BETWEEN]) {
-            let parts = lay_out(flow, node, card, half);
-            row.beside(x, parts.whole());
+            let card = whole(flow.fonts, &mut flow.tree, node, card, half);
+            row.beside(x, card);
         }
-        row.height += 4.0;
         flow.place(row);
     }
 }
 
+/// Whether a card's words and figures stand whole in `width`.
+pub(super) fn stands_in(fonts: &Fonts, card: &Card, width: f32) -> bool {
+    let drawing = if card.container.is_some() { DRAWING } else { 0.0 };
+    fits(fonts, &card.table, width - drawing)
+}
+
+/// A card in one piece.
+pub(super) fn whole(
+    fonts: &Fonts,
+    tree: &mut Tree,
+    node: NodeId,
+    card: &Card,
+    width: f32,
+) -> Strip {
+    let mut whole = lay_out(fonts, tree, node, card, width).whole();
+    whole.height += GAP;
+    whole
+}
+
+/// How high cards are, as [`cards`] sets them.
+pub(super) fn height(flow: &Flow<'_>, cards: &[Card]) -> f32 {
+    let half = (flow.width() - BETWEEN) / 2.0;
+    let own = |card: &Card, width: f32| own_height(flow.fonts, card, width) + GAP;
+    let of_two = |two: &[Card]| -> f32 {
+        if two.len() == 2 && side_by_side(flow, two, half) {
+            two.iter().map(|card| own(card, half)).fold(0.0, f32::max)
+        } else {
+            two.iter().map(|card| own(card, flow.width())).sum()
+        }
+    };
+    cards.chunks(2).map(of_two).sum()
+}
+
+fn own_height(fonts: &Fonts, card: &Card, width: f32) -> f32 {
+    lay_out(fonts, &mut Tree::new(), 0, card, width).height()
+}
+
 /// Whether two cards are better set beside each other.
 fn side_by_side(flow: &Flow<'_>, two: &[Card], half: f32) -> bool {
-    let fit = two.iter().all(|card| {
-        let drawing = if card.container.is_some() { DRAWING } else { 0.0 };
-        fits(flow.fonts, &card.table, half - drawing)
-    });
-    if !fit {
+    if !two.iter().all(|card| stands_in(flow.fonts, card, half)) {
         return false;
     }
-    let height = |card: &Card, width: f32| {
-        let mut scratch = Tree::new();
-        lay_out_in(flow.fonts, &mut scratch, 0, card, width).height()
-    };
+    let height = |card: &Card, width: f32| own_height(flow.fonts, card, width);
     let narrow = two.iter().map(|card| height(card, half)).fold(0.0, f32::max);
     let wide: f32 = two.iter().map(|card| height(card, flow.width())).sum();
     narrow <= flow.body() && narrow < wide
@@ -80,7 +110,7 @@ fn side_by_side(flow: &Flow<'_>, two: &[Card], half: f32) -> bool {
 fn place(flow: &mut Flow<'_>, parts: Parts) {
     if parts.height() <= flow.body() {
         let mut whole = parts.whole();
-        whole.height += 4.0;
+        whole.height += GAP;
         flow.place(whole);
         return;
     }
@@ -91,11 +121,7 @@ fn place(flow: &mut Flow<'_>, parts: Parts) {
     }
 }
 
-fn lay_out(flow: &mut Flow<'_>, node: NodeId, card: &Card, width: f32) -> Parts {
-    lay_out_in(flow.fonts, &mut flow.tree, node, card, width)
-}
-
-fn lay_out_in(fonts: &Fonts, tree: &mut Tree, node: NodeId, card: &Card, width: f32) -> Parts {
+fn lay_out(fonts: &Fonts, tree: &mut Tree, node: NodeId, card: &Card, width: f32) -> Parts {
     let group = tree.node(node, Role::Group);
     let mut title = Strip::gap(1.0);
     let heading = tree.node(group, Role::Heading(3, card.title.clone()));
@@ -116,19 +142,19 @@ fn lay_out_in(fonts: &Fonts, tree: &mut Tree, node: NodeId, card: &Card, width: 
         let y = title.height;
         last = chip + line.width(TITLE);
         text(&mut title, Some(heading), chip, y, TITLE, line);
-        title.height += TITLE * LEADING;
+        title.height += fonts.step(TITLE);
     }
     let words = tree.node(group, Role::Paragraph);
     // On the title's line where there is room.
     let line = fonts.line(&card.words, Weight::Regular);
     if last + 10.0 + line.width(WORDS) <= width {
-        let y = title.height - TITLE * LEADING + (TITLE - WORDS) * 0.98;
+        let y = title.height - fonts.step(TITLE) + (TITLE - WORDS) * 0.98;
         text(&mut title, Some(words), last + 10.0, y, WORDS, line);
     } else {
         for line in fonts.lines(&card.words, Weight::Regular, WORDS, width, 0.0) {
             let y = title.height;
             text(&mut title, Some(words), 0.0, y, WORDS, line);
-            title.height += WORDS * LEADING;
+            title.height += fonts.step(WORDS);
         }
     }
     let mut rows;
@@ -171,7 +197,7 @@ fn lay_out_in(fonts: &Fonts, tree: &mut Tree, node: NodeId, card: &Card, width: 
         for line in fonts.lines(note, Weight::Regular, 9.0, width, 0.0) {
             let y = strip.height;
             text(&mut strip, Some(owner), 0.0, y, 9.0, line);
-            strip.height += 9.0 * LEADING;
+            strip.height += fonts.step(9.0);
         }
         below.push(strip);
     }

@@ -1,12 +1,12 @@
 //! Strips to pages: what fits, where a page breaks, what stands over and under each page.
 
 use super::Paper;
-use super::canvas::{Child, Ink, NodeId, Piece, Role, Shape, Strip, Tree};
+use super::canvas::{Child, Ink, NodeId, Ornament, Piece, Role, Shape, Strip, Tree};
 use super::font::{Fonts, Weight};
 use crate::report::sheet::{Head, Sheets};
 
-/// White round the page, pt.
-pub(super) const MARGIN: f32 = 30.0;
+/// White round the page, pt: what a printer reaches, and a little more.
+pub(super) const MARGIN: f32 = 25.0;
 /// Most lines that a name takes in a head before it is cut.
 const MOST_LINES: usize = 4;
 const NAME: f32 = 20.0;
@@ -15,6 +15,8 @@ const TITLE: f32 = 13.0;
 const MARKS: f32 = 10.0;
 const WHOSE: f32 = 11.0;
 const FOOT_SIZE: f32 = 8.0;
+/// A table that goes on to another page begins with so many rows.
+const FIRST_ROWS: usize = 5;
 /// What stands at the right of the foot: which page of the sheet, which of all.
 const FOOT_NUMBERS: f32 = 96.0;
 /// Lines are this much further apart than their letters are large.
@@ -43,6 +45,8 @@ pub(super) struct Flow<'a> {
     paper: Paper,
     head: &'a Head,
     foot: Vec<Shape>,
+    /// Where the foot is read: once, at the document's beginning.
+    foot_node: NodeId,
     foot_height: f32,
     /// The tallest head of a continued page.
     head_height: f32,
@@ -51,6 +55,8 @@ pub(super) struct Flow<'a> {
     top: f32,
     /// Headings and notes that wait for what they stand over.
     waiting: Vec<Strip>,
+    /// The page of its sheet, from 0, on which the work that one page should hold came to its end.
+    pub(super) work_ended: Option<usize>,
 }
 
 impl<'a> Flow<'a> {
@@ -79,11 +85,13 @@ impl<'a> Flow<'a> {
             paper,
             head: &sheets.head,
             foot,
+            foot_node: 0,
             foot_height: y.max(5.0 + 2.0 * FOOT_SIZE * LEADING),
             head_height,
             y: 0.0,
             top: 0.0,
             waiting: Vec::new(),
+            work_ended: None,
         }
     }
 
@@ -114,7 +122,11 @@ impl<'a> Flow<'a> {
         let width = self.width();
         let mut strip = Strip::default();
         let heading = self.tree.node(sheet, Role::Heading(1, title.to_owned()));
-        let paragraph = self.tree.node(sheet, Role::Paragraph);
+        // Sheets are handed out one by one, so each says whose it is; the foot is read once.
+        let paragraph = Some(self.tree.node(sheet, Role::Paragraph));
+        if self.foot_node == 0 {
+            self.foot_node = self.tree.node(sheet, Role::Paragraph);
+        }
         // The sheet's title stands at the right of the colourway's name.
         let line = self.fonts.line(title, Weight::Strong);
         let room = width - line.width(TITLE) - 14.0;
@@ -124,17 +136,17 @@ impl<'a> Flow<'a> {
         for line in name_lines(self.fonts, &self.head.colourway, Weight::Strong, NAME, room) {
             let y = strip.height;
             last = line.width(NAME) + 14.0;
-            text(&mut strip, Some(paragraph), 0.0, y, NAME, line);
+            text(&mut strip, paragraph, 0.0, y, NAME, line);
             strip.height += NAME * LEADING;
         }
         let film = self.fonts.line(&self.head.film, Weight::Regular);
         if last + film.width(MARKS) <= room {
             let y = strip.height - NAME * LEADING + (NAME - MARKS) * BASELINE;
-            text(&mut strip, Some(paragraph), last, y, MARKS, film);
+            text(&mut strip, paragraph, last, y, MARKS, film);
         } else {
             for line in name_lines(self.fonts, &self.head.film, Weight::Regular, MARKS, width) {
                 let y = strip.height;
-                text(&mut strip, Some(paragraph), 0.0, y, MARKS, line);
+                text(&mut strip, paragraph, 0.0, y, MARKS, line);
                 strip.height += MARKS * LEADING;
             }
         }
@@ -144,15 +156,15 @@ impl<'a> Flow<'a> {
         let beside = self.fonts.line(&job, Weight::Regular).width(JOB) <= room;
         for line in name_lines(self.fonts, &job, Weight::Regular, JOB, width) {
             let y = strip.height;
-            text(&mut strip, Some(paragraph), 0.0, y, JOB, line);
+            text(&mut strip, paragraph, 0.0, y, JOB, line);
             strip.height += JOB * LEADING;
         }
         if beside {
             let y = strip.height - JOB * LEADING + (JOB - MARKS) * BASELINE;
-            text(&mut strip, Some(paragraph), width - marks.width(MARKS), y, MARKS, marks);
+            text(&mut strip, paragraph, width - marks.width(MARKS), y, MARKS, marks);
         } else {
             let y = strip.height;
-            text(&mut strip, Some(paragraph), 0.0, y, MARKS, marks);
+            text(&mut strip, paragraph, 0.0, y, MARKS, marks);
             strip.height += MARKS * LEADING;
         }
         let y = strip.height + 2.0;
@@ -163,13 +175,24 @@ impl<'a> Flow<'a> {
         sheet
     }
 
+    /// What one page should hold ends here.
+    pub(super) fn end_work(&mut self) {
+        let first = self.begins.last().map_or(0, |begin| begin.page);
+        self.work_ended = Some(self.pages.len() - 1 - first);
+    }
+
+    /// How much of the present page is filled, from 0 to 1.
+    pub(super) fn filled(&self) -> f32 {
+        (self.y - self.top) / (self.bottom() - self.top)
+    }
+
     /// A further page of the present sheet.
-    fn turn(&mut self) {
+    pub(super) fn turn(&mut self) {
         self.pages.push(PageLayout::default());
         self.y = MARGIN;
         let title = self.begins.last().map_or("", |begin| begin.title.as_str());
         let strip = continued_head(self.fonts, self.head, title, self.width());
-        self.put(strip);
+        self.put(strip.into_ornament(Ornament::Header));
         self.top = self.y;
     }
 
@@ -221,15 +244,14 @@ impl<'a> Flow<'a> {
     }
 
     /// Places rows under a head that is repeated on every page. A table that is not long is kept
-    /// together; of a long one neither the first nor the last row stands alone.
+    /// together; a long one begins with a few rows, and its last does not stand alone.
     pub(super) fn rows(&mut self, head: Strip, rows: Vec<Strip>) {
         let whole = head.height + rows.iter().map(|row| row.height).sum::<f32>();
         if whole <= 0.45 * self.body() {
             self.need(whole);
         }
-        let first =
-            rows.first().map_or(0.0, |row| row.height) + rows.get(1).map_or(0.0, |row| row.height);
-        let repeated = head.as_ornament();
+        let first: f32 = rows.iter().take(FIRST_ROWS).map(|row| row.height).sum();
+        let repeated = head.clone().into_ornament(Ornament::Repeated);
         self.need(head.height + first);
         self.release();
         self.put(head);
@@ -263,13 +285,21 @@ impl<'a> Flow<'a> {
         for (page, layout) in self.pages.iter_mut().enumerate() {
             let mut strip = Strip::default();
             rule(&mut strip, 0.0, width - 2.0 * MARGIN, 0.5);
-            strip.piece(None, self.foot.clone());
+            if page > 0 {
+                strip.piece(None, self.foot.clone());
+            }
             let own = of_sheet.get(page).map_or("", String::as_str);
             let all = format!("page {} of {count}", page + 1);
             for (words, y) in [(own, 5.0), (all.as_str(), 5.0 + FOOT_SIZE * LEADING)] {
                 let line = self.fonts.line(words, Weight::Strong);
                 let x = width - 2.0 * MARGIN - line.width(FOOT_SIZE);
                 text(&mut strip, None, x, y, FOOT_SIZE, line);
+            }
+            let mut strip = strip.into_ornament(Ornament::Footer);
+            if page == 0 {
+                strip.piece(Some(self.foot_node), self.foot.clone());
+                let at = layout.pieces.len() + strip.pieces.len() - 1;
+                self.tree.nodes[self.foot_node].1.push(Child::Piece { page, at });
             }
             let strip = strip.moved([MARGIN, height - MARGIN - self.foot_height]);
             layout.pieces.extend(strip.pieces);

@@ -103,22 +103,62 @@ impl Face {
     }
 }
 
-/// Both cuts, ready to shape.
-pub(super) struct Fonts {
+/// How closely lines and rows stand, and how large pictures are. Letters are of one size either way.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Spacing {
+    /// Lines are this much further apart than their letters are large.
+    pub(super) leading: f32,
+    /// Above and below the cells of a table's row, pt; more above, where large figures reach up to the rule.
+    pub(super) padding: [f32; 2],
+    /// The height of a place to write in within a table, pt.
+    pub(super) blank: f32,
+    /// A picture with words beside it is no higher, pt.
+    pub(super) picture: f32,
+    /// Between a label's words and where it is cut, pt.
+    pub(super) inset: f32,
+}
+
+impl Spacing {
+    /// Where there is room.
+    const OPEN: Self =
+        Self { leading: 1.25, padding: [2.2, 0.6], blank: 15.8, picture: 250.0, inset: 7.0 };
+    /// Where that saves a page: a gloved hand still writes a time into a blank.
+    const CLOSE: Self =
+        Self { leading: 1.17, padding: [1.9, 0.4], blank: 14.2, picture: 190.0, inset: 4.5 };
+}
+
+struct Faces {
     regular: Face,
     strong: Face,
 }
 
+/// Both cuts, ready to shape, and how closely they are set.
+pub(super) struct Fonts {
+    faces: Rc<Faces>,
+    pub(super) spacing: Spacing,
+}
+
 impl Fonts {
     pub(super) fn new() -> Result<Self, PdfError> {
-        Ok(Self { regular: Face::new(FONTS[0])?, strong: Face::new(FONTS[1])? })
+        let faces = Faces { regular: Face::new(FONTS[0])?, strong: Face::new(FONTS[1])? };
+        Ok(Self { faces: Rc::new(faces), spacing: Spacing::OPEN })
+    }
+
+    /// The same, set closely.
+    pub(super) fn close(&self) -> Self {
+        Self { faces: Rc::clone(&self.faces), spacing: Spacing::CLOSE }
+    }
+
+    /// From one line of a size to the next, pt.
+    pub(super) fn step(&self, size: f32) -> f32 {
+        size * self.spacing.leading
     }
 
     /// One line, however long. What the font has no letter for is shown as a question mark.
     pub(super) fn line(&self, words: &str, weight: Weight) -> Rc<Line> {
         let face = match weight {
-            Weight::Regular => &self.regular,
-            Weight::Strong => &self.strong,
+            Weight::Regular => &self.faces.regular,
+            Weight::Strong => &self.faces.strong,
         };
         let mut text: String = words.chars().filter_map(printable).collect();
         let mut glyphs = face.shape(&text);
@@ -150,7 +190,18 @@ impl Fonts {
         let mut current = String::new();
         let room = |lines: &[Rc<Line>]| if lines.is_empty() { width - indent } else { width };
         let fits = |text: &str, room: f32| self.line(text, weight).width(size) <= room + 0.01;
-        for word in words.split_whitespace() {
+        let mut words = words.split_whitespace().peekable();
+        while let Some(word) = words.next() {
+            // A figure keeps its unit, where a line holds both.
+            let unit = words.peek().filter(|next| {
+                word.ends_with(|letter: char| letter.is_ascii_digit())
+                    && UNITS.contains(&next.trim_end_matches(['.', ',', ';', ')']))
+            });
+            let both = unit.map(|unit| format!("{word} {unit}")).filter(|both| fits(both, width));
+            if both.is_some() {
+                words.next();
+            }
+            let word = both.as_deref().unwrap_or(word);
             let longer =
                 if current.is_empty() { word.to_owned() } else { format!("{current} {word}") };
             if fits(&longer, room(&lines)) {
@@ -196,6 +247,12 @@ impl Fonts {
     }
 }
 
+/// What stands behind a figure and is nothing without it.
+const UNITS: [&str; 24] = [
+    "%", "g", "kg", "lb", "oz", "fl", "mL", "L", "gal", "qt", "mm", "m", "m²", "m³", "mil", "in",
+    "ft", "ft²", "ft³", "°C", "°F", "min", "ppm", "USD",
+];
+
 /// A letter that may stand in a document: nothing for what no eye sees, a question mark for letters
 /// that mean something only in one font.
 fn printable(letter: char) -> Option<char> {
@@ -227,6 +284,20 @@ mod tests {
             let width = |text: &str| fonts.line(text, weight).width(10.0);
             assert!((width("1111.1") - width("8080.0")).abs() < 1e-4, "{weight:?}");
         }
+    }
+
+    #[test]
+    fn a_figure_keeps_its_unit_where_a_line_holds_both() {
+        let fonts = Fonts::new().unwrap();
+        let lines = |width: f32| -> Vec<String> {
+            let lines = fonts.lines("paste 0.3 %, hides", Weight::Regular, 10.0, width, 0.0);
+            lines.iter().map(|line| line.text.clone()).collect()
+        };
+        let paste = fonts.line("paste 0.3", Weight::Regular).width(10.0);
+        assert_eq!(lines(paste + 1.0), ["paste", "0.3 %,", "hides"]);
+        assert_eq!(lines(200.0), ["paste 0.3 %, hides"]);
+        let figure = fonts.line("0.3", Weight::Regular).width(10.0);
+        assert!(lines(figure + 1.0).contains(&"0.3".to_owned()), "alone where it does not");
     }
 
     #[test]

@@ -2,14 +2,16 @@
 //! another, colours as sRGB, tags that a screen reader follows, the same bytes on every run.
 //!
 //! ```text
-//! Sheets ─► blocks (strips) ─► flow (pages, breaks) ─► write (bytes)
+//! Sheets ─► fit (how closely) ─► blocks (strips) ─► flow (pages, breaks) ─► write (bytes)
 //! ```
 
 mod blanks;
 mod blocks;
 mod canvas;
 mod cards;
+mod columns;
 mod container;
+mod fit;
 mod flow;
 mod font;
 mod table;
@@ -62,10 +64,13 @@ pub enum PdfError {
 /// # Errors
 /// [`PdfError`], which is never the person's mistake.
 pub fn pdf(sheets: &Sheets, paper: Paper) -> Result<Vec<u8>, PdfError> {
-    let fonts = font::Fonts::new()?;
-    let mut flow = flow::Flow::new(&fonts, paper, sheets);
+    let open = font::Fonts::new()?;
+    let close = open.close();
+    let mut flow = flow::Flow::new(&open, paper, sheets);
     for sheet in &sheets.sheets {
-        blocks::sheet(&mut flow, sheet);
+        let fit = fit::fit(sheets, sheet, paper, [&open, &close]);
+        flow.fonts = fit.fonts;
+        blocks::sheet(&mut flow, sheet, fit.turn);
     }
     flow.finish();
     write::write(&flow, sheets, paper)

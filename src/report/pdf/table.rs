@@ -3,7 +3,7 @@
 use std::rc::Rc;
 
 use super::canvas::{Ink, NodeId, Role, Shape, Strip, Tree};
-use super::flow::{BASELINE, LEADING, rule, text};
+use super::flow::{BASELINE, rule, text};
 use super::font::{Fonts, Line, Weight};
 use crate::report::sheet::{Cell, Side, Table};
 
@@ -18,12 +18,13 @@ const GUTTER: f32 = 10.0;
 const NARROW_GUTTER: f32 = 5.0;
 /// A table no wider than this is narrow.
 const NARROW: f32 = 300.0;
-/// Above and below a row's cells; more above, where large figures reach up to the rule.
-const PADDING: [f32; 2] = [2.2, 0.6];
 /// What a place to write in would like, and what a gloved hand needs.
 const BLANK_WIDTH: [f32; 2] = [62.0, 46.0];
-/// Between words and the smaller ones beside them.
+/// Words that would break at their usual size stand whole at this one, if they can.
+const WORDS_SMALL: f32 = 9.5;
+/// Between words and the smaller ones beside them, in a line of all rows and in a row of its own.
 const BESIDE: f32 = 10.0;
+const BESIDE_ALONE: f32 = 7.0;
 pub(super) const TICK: f32 = 12.5;
 pub(super) const TICK_STEP: f32 = 15.5;
 const TICK_NUMBER: f32 = 8.0;
@@ -70,6 +71,7 @@ pub(super) fn table(
         x += own + gutter(width);
     }
     let besides = besides(fonts, table, &widths);
+    let [above, below] = fonts.spacing.padding;
     let head = head(fonts, tree, node, table, &widths, &lefts, width);
     let rows = table
         .rows
@@ -94,9 +96,9 @@ pub(super) fn table(
             let tallest = cells.iter().map(|cell| cell.height).fold(0.0, f32::max);
             for (cell, x) in cells.into_iter().zip(&lefts) {
                 // Cells stand on a common first line, so that a row reads across.
-                strip.beside(*x, cell.moved([0.0, PADDING[0]]));
+                strip.beside(*x, cell.moved([0.0, above]));
             }
-            strip.height = PADDING[0] + tallest + PADDING[1];
+            strip.height = above + tallest + below;
             let y = strip.height;
             rule(&mut strip, y, width, 0.35);
             strip
@@ -132,7 +134,7 @@ fn head(
                 Side::Right => x + own - line.width(TITLE_SIZE),
             };
             text(&mut strip, Some(title), x, y, TITLE_SIZE, line);
-            y += TITLE_SIZE * LEADING;
+            y += fonts.step(TITLE_SIZE);
         }
         strip.height = strip.height.max(y);
     }
@@ -257,6 +259,12 @@ fn widths(fonts: &Fonts, table: &Table, width: f32) -> Vec<f32> {
         return widths;
     }
     if least <= free {
+        // Names are read from afar before anything is written beside them.
+        let mut wants = wants;
+        let blanks = wants.iter_mut().enumerate().filter(|(at, _)| {
+            table.rows.iter().any(|row| matches!(row.get(*at), Some(Cell::Blank)))
+        });
+        blanks.for_each(|(_, want)| want[0] = want[1]);
         return capped(&wants, free);
     }
     // Too narrow for every word whole: words are broken, figures never.
@@ -291,6 +299,12 @@ fn capped(wants: &[[f32; 2]], free: f32) -> Vec<f32> {
     at_cap(low)
 }
 
+/// The size at which words stand in a column: a little smaller where that keeps them in one line.
+fn words_size(whole: &Line, width: f32) -> f32 {
+    let breaks = |size: f32| whole.width(size) > width + 0.5;
+    if breaks(WORDS_SIZE) && !breaks(WORDS_SMALL) { WORDS_SMALL } else { WORDS_SIZE }
+}
+
 /// Where a cell's content stands.
 #[derive(Clone, Copy)]
 struct Place {
@@ -303,20 +317,33 @@ struct Place {
 fn draw_cell(fonts: &Fonts, node: NodeId, cell: &Cell, place: Place) -> Strip {
     let Place { side, width, beside } = place;
     let mut strip = Strip::default();
+    let set_line = |strip: &mut Strip, line: Rc<Line>, size: f32| {
+        let x = match side {
+            Side::Left => 0.0,
+            Side::Right => width - line.width(size),
+        };
+        let y = strip.height;
+        text(strip, Some(node), x, y, size, line);
+        strip.height += fonts.step(size);
+    };
     let set = |strip: &mut Strip, words: &str, weight, size: f32| {
         for line in fonts.lines(words, weight, size, width + 0.5, 0.0) {
-            place_line(strip, node, line, side, size, width);
+            set_line(strip, line, size);
         }
     };
     match cell {
         Cell::Words { large, small, flag } => {
-            set(&mut strip, large, Weight::Regular, WORDS_SIZE);
-            match beside {
+            let whole = fonts.line(large, Weight::Regular);
+            let size = words_size(&whole, width);
+            set(&mut strip, large, Weight::Regular, size);
+            let line = fonts.line(small, Weight::Regular);
+            let alone = whole.width(size) + BESIDE_ALONE;
+            let fits = alone + line.width(SMALL_SIZE) <= width;
+            match beside.or(fits.then_some(alone)) {
                 Some(x) if !small.is_empty() => {
-                    let line = fonts.line(small, Weight::Regular);
                     let y = (WORDS_SIZE - SMALL_SIZE) * BASELINE;
                     text(&mut strip, Some(node), x, y, SMALL_SIZE, line);
-                    strip.height = strip.height.max(WORDS_SIZE * LEADING);
+                    strip.height = strip.height.max(fonts.step(WORDS_SIZE));
                 }
                 _ => set(&mut strip, small, Weight::Regular, SMALL_SIZE),
             }
@@ -330,7 +357,7 @@ fn draw_cell(fonts: &Fonts, node: NodeId, cell: &Cell, place: Place) -> Strip {
             // On the same line as the words of its row.
             let up = (size - WORDS_SIZE) * BASELINE;
             let line = fonts.line(text, weight);
-            place_line(&mut strip, node, line, side, size, width);
+            set_line(&mut strip, line, size);
             strip = strip.moved([0.0, -up]);
             strip.height -= up;
         }
@@ -341,9 +368,9 @@ fn draw_cell(fonts: &Fonts, node: NodeId, cell: &Cell, place: Place) -> Strip {
             }
         }
         Cell::Blank => {
-            strip.height = 17.0;
+            strip.height = fonts.spacing.blank + 1.2;
             let frame = Shape::Stroke {
-                corners: Shape::rectangle([0.0, 0.6], [width, 15.8]),
+                corners: Shape::rectangle([0.0, 0.6], [width, fonts.spacing.blank]),
                 closed: true,
                 width: 0.5,
                 dashed: false,
@@ -354,16 +381,6 @@ fn draw_cell(fonts: &Fonts, node: NodeId, cell: &Cell, place: Place) -> Strip {
         Cell::Ticks(count) => strip = ticks(fonts, node, *count, width),
     }
     strip
-}
-
-fn place_line(strip: &mut Strip, node: NodeId, line: Rc<Line>, side: Side, size: f32, width: f32) {
-    let x = match side {
-        Side::Left => 0.0,
-        Side::Right => width - line.width(size),
-    };
-    let y = strip.height;
-    text(strip, Some(node), x, y, size, line);
-    strip.height += size * LEADING;
 }
 
 /// Boxes to tick, numbered where there are several.

@@ -14,13 +14,13 @@ use krilla::page::PageSettings;
 use krilla::paint::{Fill, Paint, Stroke, StrokeDash};
 use krilla::surface::Surface;
 use krilla::tagging::{
-    Artifact, ArtifactType, ContentTag, Identifier, SpanTag, TableHeaderScope, Tag, TagGroup,
-    TagKind, TagTree,
+    Artifact, ArtifactType, ContentTag, Identifier, ListNumbering, SpanTag, TableHeaderScope, Tag,
+    TagGroup, TagKind, TagTree,
 };
 use krilla::text::{Font, GlyphId, KrillaGlyph};
 use krilla::{Data, Document, SerializeSettings};
 
-use super::canvas::{Child, Ink, NodeId, Piece, Role, Shape, Tree};
+use super::canvas::{Child, Ink, NodeId, Ornament, Piece, Role, Shape, Tree};
 use super::flow::{Flow, MARGIN};
 use super::font::Weight;
 use super::{Paper, PdfError};
@@ -144,6 +144,9 @@ fn tag(role: &Role) -> TagKind {
         Role::ColumnTitle => Tag::TH(TableHeaderScope::Column).into(),
         Role::Data => Tag::TD.into(),
         Role::Group => Tag::Div.into(),
+        Role::List => Tag::L(ListNumbering::None).into(),
+        Role::Item => Tag::LI.into(),
+        Role::ItemWords => Tag::LBody.into(),
         Role::Figure(alt) => Tag::Figure(Some(alt.clone())).into(),
     }
 }
@@ -158,8 +161,13 @@ impl Writer {
             let span = SpanTag::empty().with_actual_text(piece.spoken.as_deref());
             Some(surface.start_tagged(ContentTag::Span(span)))
         } else {
-            let ornament = Artifact::with_kind(ArtifactType::Layout);
-            surface.start_tagged(ContentTag::Artifact(ornament));
+            let kind = match piece.ornament {
+                Ornament::Layout => ArtifactType::Layout,
+                Ornament::Header => ArtifactType::Header,
+                Ornament::Footer => ArtifactType::Footer,
+                Ornament::Repeated => ArtifactType::PaginationOther,
+            };
+            surface.start_tagged(ContentTag::Artifact(Artifact::with_kind(kind)));
             None
         };
         for shape in &piece.shapes {

@@ -1,7 +1,7 @@
 //! The client's approval: what it will look like, what may vary, how to care for it.
 
 use super::build::{BoardShown, SheetsAsk};
-use super::{Blank, Block, Picture, Sheet, Swatch};
+use super::{Blank, Block, Kind, Picture, Sheet, Swatch};
 use crate::picture::{APPROXIMATE, Chip, Note, PngError};
 use crate::quantity::Units;
 use crate::report::look_words::look_line;
@@ -63,7 +63,7 @@ pub(super) fn approval(ask: &SheetsAsk<'_>) -> Result<Sheet, PngError> {
         asked: ["Sample board", "Looked at under", "Agreed changes"].map(blank).to_vec(),
         lines: vec!["Client, date".to_owned(), "For the shop, date".to_owned()],
     });
-    Ok(Sheet { title: "Client approval".to_owned(), blocks })
+    Ok(Sheet { kind: Kind::Approval, title: "Client approval".to_owned(), blocks })
 }
 
 /// The poured board; sRGB, with the recipe it shows.

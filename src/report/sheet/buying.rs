@@ -1,6 +1,6 @@
 //! The buying list: what to coat, what to buy, what it costs.
 
-use super::{Block, Cell, Heading, Sheet, Side, Table};
+use super::{Block, Cell, Heading, Kind, Sheet, Side, Table};
 use crate::plan::{Figures, Plan};
 use crate::quantity::Units;
 use crate::report::buy_rows::{account_words, buy_rows, option_rows, take_off_rows, total_words};
@@ -45,7 +45,7 @@ pub(super) fn buying(plan: &Plan, units: Units) -> Sheet {
     for (standing, words) in standing_rows(plan) {
         blocks.push(Block::Line(format!("{standing}: {words}.")));
     }
-    Sheet { title: "Buying list".to_owned(), blocks }
+    Sheet { kind: Kind::Buying, title: "Buying list".to_owned(), blocks }
 }
 
 fn column(title: &str, side: Side) -> Heading {

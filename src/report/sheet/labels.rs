@@ -1,6 +1,6 @@
 //! Labels to cut out: one for each mixing vessel and each container.
 
-use super::{Block, Label, Sheet};
+use super::{Block, Kind, Label, Sheet};
 use crate::plan::Plan;
 use crate::quantity::Units;
 use crate::report::fill_rows::{FillRow, fill_rows, mixes_of_layer, numbered};
@@ -33,7 +33,7 @@ pub(super) fn labels(plan: &Plan, units: Units) -> Sheet {
                 own.get(mix as usize - 1).map(|row| format!("into containers {}", row.short)),
             );
             foot.push(format!("{} vessel · {recipe}", base.mix.vessel.show(units)));
-            foot.push("Not fully cured: gloves, no lid on a warm mix.".to_owned());
+            foot.push("Not cured: gloves, no lid on a warm mix.".to_owned());
             labels.push(Label {
                 title: base.name.clone(),
                 number: format!("mix {mix} of {}", base.mixes),
@@ -62,12 +62,12 @@ pub(super) fn labels(plan: &Plan, units: Units) -> Sheet {
         }
     }
     let mut blocks = vec![Block::Note(
-        "Cut along the dashed lines. Weights are of one vessel or container.".to_owned(),
+        "Weights are of one vessel or container. On paper, cut along the dashed lines.".to_owned(),
     )];
     blocks.extend(notes.into_iter().map(Block::Note));
     blocks.push(Block::Labels(vessels));
     if !labels.is_empty() {
         blocks.push(Block::Labels(labels));
     }
-    Sheet { title: "Labels".to_owned(), blocks }
+    Sheet { kind: Kind::Labels, title: "Labels".to_owned(), blocks }
 }

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{Blank, Block, Card, Cell, Container, Heading, Heed, Sheet, Side, Table};
+use super::{Blank, Block, Card, Cell, Container, Heading, Heed, Kind, Sheet, Side, Table};
 use crate::colour::Srgb8;
 use crate::plan::run_sheet::{Mixing, RunSheet, Step};
 use crate::plan::weather::DEW_MARGIN_K;
@@ -10,7 +10,8 @@ use crate::plan::{BasePlan, Plan, SmallBatch, Topic};
 use crate::quantity::{Temperature, Units};
 use crate::report::ceiling_rows::near_ceiling_rows;
 use crate::report::clock_rows::{
-    StepRow, after_pour_rows, carried_over_words, caution_rows, mix_clock_rows, step_rows,
+    StepRow, after_pour_rows, carried_over_words, caution_rows, mix_clock_rows, remedy_rows,
+    step_rows,
 };
 use crate::report::fill_rows::{fill_rows, numbered};
 use crate::report::scale_rows::{
@@ -28,6 +29,7 @@ pub(super) fn mixing(plan: &Plan, colours: &Colours, units: Units) -> Sheet {
     // however large the job is.
     blocks.push(Block::Brief(brief(plan, units)));
     if !plan.stocks.is_empty() {
+        blocks.push(Block::Heading("First, let down in part A".to_owned()));
         blocks.push(Block::Cards(plan.stocks.iter().map(stock_card).collect()));
     }
     blocks.push(Block::Heading(format!("Mix{coat}: lightest first, one paddle")));
@@ -35,12 +37,14 @@ pub(super) fn mixing(plan: &Plan, colours: &Colours, units: Units) -> Sheet {
         "Mix A and B; move to a clean second vessel, mix again, tare; then colorants. Own cup: weigh small, rinse it with the mix.".to_owned(),
     ));
     let bases = plan.bases.iter().zip(1..);
-    blocks.push(Block::Cards(bases.map(|(base, at)| base_card(at, base, units)).collect()));
-    if let Ok(sheet) = &plan.time {
-        let (heading, table) = mix_clock(plan, sheet, coat);
-        blocks.push(Block::Heading(heading));
-        blocks.push(Block::Folded(table));
-    }
+    let cards = bases.map(|(base, at)| base_card(at, base, units)).collect();
+    blocks.push(match &plan.time {
+        Ok(sheet) => {
+            let (title, table) = mix_clock(plan, sheet, coat);
+            Block::CardsAndTable { cards, title, table }
+        }
+        Err(_) => Block::Cards(cards),
+    });
     if let Some(containers) = &plan.containers {
         blocks.push(Block::Heading(format!(
             "Pour{coat}: {} containers in this order, each filled to {}; 1 is the bottom layer",
@@ -63,10 +67,12 @@ pub(super) fn mixing(plan: &Plan, colours: &Colours, units: Units) -> Sheet {
         blocks.push(Block::Cards(batches.map(card).collect()));
     }
     after_pour(plan, coat, &mut blocks);
+    blocks.push(Block::WorkEnds);
     if !plan.fills.is_empty() {
         blocks.push(Block::Heading("Which mix goes into which containers".to_owned()));
         blocks.push(Block::Table(fill_table(plan)));
     }
+    tried_in_vain(plan, units, &mut blocks);
     every_step(plan, units, coat, &mut blocks);
     blocks.push(Block::Heading("Cautions in full, with their sources".to_owned()));
     blocks.extend(plan.cautions.iter().map(|caution| Block::Warning {
@@ -77,7 +83,7 @@ pub(super) fn mixing(plan: &Plan, colours: &Colours, units: Units) -> Sheet {
     }));
     let near = near_ceiling_rows(plan).into_iter().map(|words| warning("ceiling", words, false));
     blocks.extend(near);
-    Sheet { title: "Mixing sheet".to_owned(), blocks }
+    Sheet { kind: Kind::Mixing, title: "Mixing sheet".to_owned(), blocks }
 }
 
 /// What to heed in a few words: the plan's cautions, then what the clock says.
@@ -121,6 +127,21 @@ fn blank(label: &str, hint: String) -> Blank {
 fn stops(plan: &Plan, units: Units) -> Vec<Block> {
     let told = |row: StopRow| warning("STOP", format!("{}. Mend: {}", row.words, row.remedy), true);
     stop_rows(plan, units).into_iter().map(told).collect()
+}
+
+/// Where the ways that do not do are told.
+const IN_VAIN: &str = "What was tried";
+
+/// What was tried where nothing does.
+fn tried_in_vain(plan: &Plan, units: Units, blocks: &mut Vec<Block>) {
+    let Ok(sheet) = &plan.time else { return };
+    let tried = remedy_rows(sheet, units);
+    if tried.is_empty() || tried.iter().any(|row| row.does) {
+        return;
+    }
+    blocks.push(Block::Heading(IN_VAIN.to_owned()));
+    let heed = |words: String| Heed { mark: "tried".to_owned(), words };
+    blocks.push(Block::Brief(tried.into_iter().map(|row| heed(row.words)).collect()));
 }
 
 fn warning(mark: &str, words: String, stops: bool) -> Block {
@@ -187,7 +208,7 @@ fn how(row: &ScaleRow) -> String {
 
 fn stock_card(stock: &crate::plan::Stock) -> Card {
     Card {
-        title: format!("First, let down {}", stock.colorant),
+        title: stock.colorant.clone(),
         words: stock_words(stock),
         colour: None,
         container: None,

@@ -1,5 +1,5 @@
-//! Sheets for the wall: what stands on each page, decided once; [`pdf`](super::pdf) and
-//! [`html`](super::html) draw it.
+//! Sheets for the wall: what stands on each page, decided once; [`pdf`](super::pdf),
+//! [`html`](super::html) and [`sheet_text`](super::sheet_text) draw it.
 //!
 //! Four sheets: the mixing sheet, the buying list, the labels of vessels and containers, and the
 //! client's approval. Nothing on them is told by colour alone.
@@ -118,9 +118,24 @@ pub struct Head {
     pub day: Option<Day>,
 }
 
+/// Which sheet.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Kind {
+    /// What is weighed and poured, and when.
+    Mixing,
+    /// What is bought.
+    Buying,
+    /// Labels of vessels and containers.
+    Labels,
+    /// What the client signs.
+    Approval,
+}
+
 /// One sheet, of one page or more.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Sheet {
+    /// Which of them.
+    pub kind: Kind,
     /// What it is.
     pub title: String,
     /// From the top down.
@@ -151,8 +166,17 @@ pub enum Block {
     Blanks(Vec<Blank>),
     /// Rows and columns.
     Table(Table),
-    /// The same of a narrow table, which stands in two columns where the paper is wide enough.
-    Folded(Table),
+    /// Cards, then a narrow table that goes with them, in two columns where the paper is wide enough.
+    CardsAndTable {
+        /// The cards.
+        cards: Vec<Card>,
+        /// The table's heading.
+        title: String,
+        /// The table.
+        table: Table,
+    },
+    /// What stands above is wanted on the sheet's first page; what follows may come later.
+    WorkEnds,
     /// What to heed, each in a few words.
     Brief(Vec<Heed>),
     /// Cards, side by side where there is room.

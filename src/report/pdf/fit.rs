@@ -1,0 +1,53 @@
+//! How closely a sheet is set, found by setting it: no closer than saves a page or brings all work onto
+//! the first, and no last page that is nearly empty where a section can begin on it.
+
+use super::font::Fonts;
+use super::{Paper, blocks, flow::Flow};
+use crate::report::sheet::{Block, Sheet, Sheets};
+
+/// A last page filled less than this has room for a section.
+const NEARLY_EMPTY: f32 = 0.3;
+
+/// How a sheet is set.
+pub(super) struct Fit<'a> {
+    pub(super) fonts: &'a Fonts,
+    /// The block before which the page is turned.
+    pub(super) turn: Option<usize>,
+}
+
+/// What comes of a way to set a sheet.
+struct Outcome {
+    /// The page on which its work ends, from 0.
+    work_ends: usize,
+    pages: usize,
+    /// How much of the last page is filled.
+    last: f32,
+}
+
+/// The way for a sheet: `open` unless `close` does better.
+pub(super) fn fit<'a>(
+    sheets: &Sheets,
+    sheet: &Sheet,
+    paper: Paper,
+    [open, close]: [&'a Fonts; 2],
+) -> Fit<'a> {
+    let set = |fonts, turn| {
+        let mut flow = Flow::new(fonts, paper, sheets);
+        blocks::sheet(&mut flow, sheet, turn);
+        let (work_ends, pages) = (flow.work_ended.unwrap_or(0), flow.pages.len());
+        Outcome { work_ends, pages, last: flow.filled() }
+    };
+    let (mut fonts, mut outcome) = (open, set(open, None));
+    if outcome.pages == 1 {
+        return Fit { fonts, turn: None };
+    }
+    let closer = set(close, None);
+    if (closer.work_ends, closer.pages) < (outcome.work_ends, outcome.pages) {
+        (fonts, outcome) = (close, closer);
+    }
+    let turn = sheet.blocks.iter().rposition(|block| matches!(block, Block::Heading(_)));
+    let turned = (outcome.pages > 1 && outcome.last < NEARLY_EMPTY && turn.is_some())
+        .then(|| set(fonts, turn))
+        .is_some_and(|turned| turned.pages == outcome.pages && turned.last > outcome.last);
+    Fit { fonts, turn: turn.filter(|_| turned) }
+}
