@@ -7,11 +7,20 @@ use super::raster::{SPARE, Strip, sum_rows};
 use super::sampling::Sampler;
 use super::threads::{in_threads, thread_count};
 use super::{Picture, RenderError, RenderSettings, View, Watch};
+use crate::flow::Tracer;
 use crate::picture::scene::{CHANNELS, Outline as BoardOutline, Scene};
 use core::sync::atomic::{AtomicUsize, Ordering};
 
-/// Rows of the finished picture that one thread takes at a time.
-const ROWS: usize = 32;
+/// Blocks of samples that one thread takes at a time, one below the other.
+const BLOCKS: usize = 2;
+
+/// Rows of the finished picture that one thread takes at a time, drawn `fine` times finer with `samples` a pixel then: with
+/// the rows above and below that blurring needs they fill whole blocks.
+fn rows_together(fine: usize, samples: usize, halo: usize) -> usize {
+    let block = Tracer::BLOCK / samples.max(1);
+    let blocks = (BLOCKS * block).max((2 * halo + block).next_multiple_of(block));
+    (blocks.saturating_sub(2 * halo) / fine).max(1)
+}
 
 /// Cover of the board, 0 to 1 a pixel.
 pub(super) fn board_cover(
@@ -57,19 +66,21 @@ pub(super) fn draw(
     let fine = supersampling(scene.finish.mist, view.mm_per_px);
     let inner = view.finer(fine);
     let surface = Surface::new(scene, &inner, settings);
-    let bands = view.height.div_ceil(ROWS);
+    // A picture drawn finer has samples enough between them.
+    let samples = settings.samples.div_ceil(fine);
+    let together = rows_together(fine, samples, surface.halo());
+    let bands = view.height.div_ceil(together);
     let next = AtomicUsize::new(0);
     let work = || {
-        // A picture drawn finer has samples enough between them.
-        let mut sampler = Sampler::new(scene, &inner, settings.samples.div_ceil(fine));
+        let mut sampler = Sampler::new(scene, &inner, samples);
         let mut done: Vec<(usize, Vec<u8>)> = Vec::new();
         while !watch.stopped() {
             let number = next.fetch_add(1, Ordering::Relaxed);
             if number >= bands {
                 break;
             }
-            let rows = ROWS.min(view.height - number * ROWS);
-            let (first, tall, halo) = (number * ROWS * fine, rows * fine, surface.halo());
+            let rows = together.min(view.height - number * together);
+            let (first, tall, halo) = (number * together * fine, rows * fine, surface.halo());
             let top = first.cast_signed() - halo.cast_signed();
             let strip = || Strip::<CHANNELS>::new(inner.width, top, tall + 2 * halo);
             let mut paint = strip();
