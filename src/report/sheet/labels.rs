@@ -32,7 +32,7 @@ pub(super) fn labels(plan: &Plan, units: Units) -> Sheet {
             foot.extend(
                 own.get(mix as usize - 1).map(|row| format!("into containers {}", row.short)),
             );
-            foot.push(format!("{} vessel · {recipe}", base.mix.vessel.show(units)));
+            foot.push(format!("{} vessel · {}", base.mix.vessel.show(units), plan.fingerprint));
             foot.push("Not cured: gloves, no lid on a warm mix.".to_owned());
             labels.push(Label {
                 title: base.name.clone(),
