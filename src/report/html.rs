@@ -223,7 +223,7 @@ fn table(out: &mut String, table: &Table) {
                 ),
                 Cell::Ticks(count) => {
                     out.push_str("<td class=\"ticks\">");
-                    ticks(out, *count, &column.title);
+                    ticks(out, (1, *count), &column.title);
                     write!(out, "</td>")
                 }
             };
@@ -233,14 +233,14 @@ fn table(out: &mut String, table: &Table) {
     out.push_str("</tbody></table></div>\n");
 }
 
-fn ticks(out: &mut String, count: u32, what: &str) {
-    for number in 1..=count {
+fn ticks(out: &mut String, (first, count): (u32, u32), what: &str) {
+    for number in first..first.saturating_add(count) {
         let _ = if count == 1 {
             write!(out, "<label><input type=\"checkbox\" aria-label=\"{}\"></label> ", safe(what))
         } else {
             write!(
                 out,
-                "<label><input type=\"checkbox\" aria-label=\"{} {number} of {count}\">{number}</label> ",
+                "<label><input type=\"checkbox\" aria-label=\"{} {number}\">{number}</label> ",
                 safe(what)
             )
         };
@@ -268,9 +268,9 @@ fn card(out: &mut String, card: &Card) {
     } else {
         table(out, &card.table);
     }
-    if let Some((what, count)) = &card.ticks {
-        let _ = write!(out, "<p class=\"ticks\">{}: ", safe(what));
-        ticks(out, (*count).min(400), what);
+    if let Some(boxes) = &card.ticks {
+        let _ = write!(out, "<p class=\"ticks\">{}: ", safe(&boxes.what));
+        ticks(out, (boxes.first, boxes.count.min(400)), &boxes.what);
         out.push_str("</p>\n");
     }
     for note in &card.notes {

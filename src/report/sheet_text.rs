@@ -105,16 +105,17 @@ fn cell(cell: &Cell) -> String {
         }
         Cell::Weight { text, .. } | Cell::Figure(text) => text.clone(),
         Cell::Blank => BLANK.to_owned(),
-        Cell::Ticks(count) => ticks(*count),
+        Cell::Ticks(count) => ticks(1, *count),
     }
 }
 
 /// Boxes to tick, with their numbers where there are several.
-fn ticks(count: u32) -> String {
+fn ticks(first: u32, count: u32) -> String {
     if count == 1 {
         return "[ ]".to_owned();
     }
-    let boxes: Vec<String> = (1..=count).map(|number| format!("[{number}]")).collect();
+    let boxes: Vec<String> =
+        (first..first.saturating_add(count)).map(|number| format!("[{number}]")).collect();
     boxes.join(" ")
 }
 
@@ -122,8 +123,8 @@ fn card(page: &mut Page, card: &Card) {
     let chip = card.colour.map_or_else(String::new, |colour| page.chip(colour));
     page.line(2, &format!("{chip}{} · {}", card.title, card.words));
     table(page, 6, &card.table);
-    if let Some((what, count)) = &card.ticks {
-        page.hang(6, &format!("{what}: "), &ticks(*count));
+    if let Some(boxes) = &card.ticks {
+        page.hang(6, &format!("{}: ", boxes.what), &ticks(boxes.first, boxes.count));
     }
     for note in &card.notes {
         page.line(6, note);

@@ -297,7 +297,7 @@ prop_compose! {
     ) -> Job {
         let mut parts = JobParts::bare("random".into(), &house);
         let (length, depth) = (Length::from_mm(size.0), Length::from_mm(size.1));
-        let around = (length + depth) * 2.0;
+        let free = if splash { length + depth * 2.0 } else { (length + depth) * 2.0 };
         let cut = CutOut {
             shape: Shape::Rectangle { length: length * hole, depth: depth * hole },
             at: Point { x: length * 0.2, y: depth * 0.2 },
@@ -306,7 +306,7 @@ prop_compose! {
             shape: Shape::Rectangle { length, depth },
             cutouts: [("sink".to_owned(), cut)].into(),
             edges: if edge > 0.5 {
-                vec![Edge { length: Length::from_m(edge).lesser(around), face: Length::from_mm(38.0) }]
+                vec![Edge { length: Length::from_m(edge).lesser(free), face: Length::from_mm(38.0) }]
             } else {
                 Vec::new()
             },

@@ -193,7 +193,7 @@ impl<'a> Laying<'a> {
             for (b, two) in strands.iter().enumerate().skip(a + 1).filter(|(_, s)| !s.floats) {
                 grades.push(Grade {
                     between: [a, b],
-                    softness: single(random.between(0.2, 1.0)),
+                    softness: single(random.between(0.1, 0.6)),
                     tone: self.palette.tone(&one.paint, &two.paint),
                 });
             }

@@ -6,7 +6,7 @@ use super::section::CELLS;
 use crate::flow::{Random, draw_off};
 
 /// Most of the thinner of two neighbouring bases that folds into the other.
-const FOLD: f64 = 0.34;
+const FOLD: f64 = 0.2;
 /// A layer that gives less than this share of itself to a pass waits for the next.
 const TRACE: f64 = 0.02;
 

@@ -180,13 +180,13 @@ fn lay_out(fonts: &Fonts, tree: &mut Tree, node: NodeId, card: &Card, width: f32
         None => rows = table(fonts, tree, group, &card.table, width),
     }
     let mut below = Vec::new();
-    if let Some((what, count)) = &card.ticks {
+    if let Some(boxes) = &card.ticks {
         let owner = tree.node(group, Role::Paragraph);
-        let line = fonts.line(what, Weight::Regular);
+        let line = fonts.line(&boxes.what, Weight::Regular);
         let x = line.width(9.0) + 8.0;
         let mut strip = Strip::gap(3.0);
         text(&mut strip, Some(owner), 0.0, 5.0, 9.0, line);
-        let boxes = ticks(fonts, owner, (*count).min(400), width - x);
+        let boxes = ticks(fonts, owner, (boxes.first, boxes.count.min(400)), width - x);
         strip.beside(x, boxes.moved([0.0, 3.0]));
         strip.height += 4.0;
         below.push(strip);

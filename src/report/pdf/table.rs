@@ -378,17 +378,17 @@ fn draw_cell(fonts: &Fonts, node: NodeId, cell: &Cell, place: Place) -> Strip {
             };
             strip.spoken(node, "to be written in".to_owned(), vec![frame]);
         }
-        Cell::Ticks(count) => strip = ticks(fonts, node, *count, width),
+        Cell::Ticks(count) => strip = ticks(fonts, node, (1, *count), width),
     }
     strip
 }
 
-/// Boxes to tick, numbered where there are several.
-pub(super) fn ticks(fonts: &Fonts, node: NodeId, count: u32, width: f32) -> Strip {
+/// Boxes to tick, numbered from the first on where there are several.
+pub(super) fn ticks(fonts: &Fonts, node: NodeId, (first, count): (u32, u32), width: f32) -> Strip {
     let mut strip = Strip::default();
     let mut shapes = Vec::new();
     let (mut x, mut y) = (0.0, 1.0);
-    for number in 1..=count {
+    for number in first..first.saturating_add(count) {
         if x > 0.0 && x + TICK > width + 0.01 {
             x = 0.0;
             y += TICK_STEP;

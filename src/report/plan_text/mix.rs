@@ -17,7 +17,7 @@ pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
     page.heading(&format!("MIX{coat}: LIGHTEST FIRST, ONE PADDLE"));
     page.line(
         2,
-        "Weigh A and B into one vessel and mix; move to a clean second vessel, mix again, tare; then the colorants. Own cup: weigh it small, rinse the cup with the mix.",
+        "Weigh A and B into one vessel and mix; move to a clean second vessel, mix again, tare; then the colorants, reckoned on what came over (some stays on the first vessel's wall). Own cup: weigh it small, rinse the cup with the mix.",
     );
     for (at, base) in plan.bases.iter().enumerate() {
         write_base(page, at + 1, base, units);

@@ -8,7 +8,7 @@ use crate::report::look_words::look_line;
 
 /// What no two pours share.
 const VARIES: [&str; 4] = [
-    "Every pour is its own: the colours are as approved; how much of each shows and where veins fall is not, and cannot be repeated.",
+    "Every pour is its own: the colours are as approved; where bases meet they mix to tones between; how much of each shows and where veins fall cannot be repeated.",
     "Colours change with the lamp they are seen under. Look at the board where it will lie, by day and by evening light.",
     "A thicker or thinner film, another primer or a second coat looks deeper or lighter than the board.",
     "Epoxy yellows slowly in sunlight, white and pale colours first.",

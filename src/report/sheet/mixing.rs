@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{Blank, Block, Card, Cell, Container, Heading, Heed, Kind, Sheet, Side, Table};
+use super::{Blank, Block, Card, Cell, Container, Heading, Heed, Kind, Sheet, Side, Table, Ticks};
 use crate::colour::Srgb8;
 use crate::plan::run_sheet::{Mixing, RunSheet, Step};
 use crate::plan::weather::DEW_MARGIN_K;
@@ -34,7 +34,7 @@ pub(super) fn mixing(plan: &Plan, colours: &Colours, units: Units) -> Sheet {
     }
     blocks.push(Block::Heading(format!("Mix{coat}: lightest first, one paddle")));
     blocks.push(Block::Note(
-        "Mix A and B; move to a clean second vessel, mix again, tare; then colorants. Own cup: weigh small, rinse it with the mix.".to_owned(),
+        "Mix A and B; move to a clean second vessel, mix again, tare; colorants (reckoned on what came over). Own cup: weigh small, rinse with the mix.".to_owned(),
     ));
     let bases = plan.bases.iter().zip(1..);
     let cards = bases.map(|(base, at)| base_card(at, base, units)).collect();
@@ -253,7 +253,7 @@ fn batch_card(
         colour: None,
         container: Some(Container::of(batch, colours)),
         table: layering(layer_rows(batch)),
-        ticks: Some(("filled and poured".to_owned(), batch.count)),
+        ticks: Some(Ticks { what: "filled and poured".to_owned(), first, count: batch.count }),
         notes: Vec::new(),
     }
 }

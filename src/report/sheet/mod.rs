@@ -276,6 +276,17 @@ impl Cell {
     }
 }
 
+/// Boxes to tick.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Ticks {
+    /// What they are for.
+    pub what: String,
+    /// Number of the first.
+    pub first: u32,
+    /// How many.
+    pub count: u32,
+}
+
 /// A mix or a small batch.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Card {
@@ -289,8 +300,8 @@ pub struct Card {
     pub container: Option<Container>,
     /// What goes in.
     pub table: Table,
-    /// What the boxes below are for, and how many; none where the table has its own.
-    pub ticks: Option<(String, u32)>,
+    /// The boxes below; none where the table has its own.
+    pub ticks: Option<Ticks>,
     /// Remarks below.
     pub notes: Vec<String>,
 }
