@@ -100,7 +100,7 @@ fn one_currency(
                             "prices in two currencies: {one} (\"{other}\") and {currency} (\"{name}\")"
                         ),
                     )
-                    .hint("price everything a colourway uses in one currency");
+                    .hint(format!("price everything a colourway uses in one currency: mend the price in the file of \"{name}\" or of \"{other}\""));
                 return None;
             }
             Some(_) => {}

@@ -186,6 +186,7 @@ fn each_slip_in_a_job_is_told() {
         job,
         &[
             ("\"25 1/2 in\"", "\"25 1/2\""),
+            ("\"25 1/2 in\"", "\"25 1/2\"\""),
             ("Rectangle(\"10 ft\", \"25 1/2 in\")", "Rectangle(\"10 ft\")"),
             ("Rectangle(\"10 ft\", \"25 1/2 in\")", "Rectangl(\"10 ft\", \"25 1/2 in\")"),
             ("Rectangle(\"10 ft\", \"25 1/2 in\")", "Rectangle(\"0 ft\", \"25 1/2 in\")"),

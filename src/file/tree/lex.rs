@@ -143,6 +143,12 @@ impl<'s> Cursor<'s> {
                 Some(c) => out.push(c),
             }
         }
+        // An inch mark within the quotes: a text that ends in a figure is followed straight by another quote.
+        if out.ends_with(|c: char| c.is_ascii_digit()) && self.peek() == Some('"') {
+            self.next();
+            return Err(Fault::new(start..self.at, "an inch mark ends the text in quotes")
+                .hint("write in, as in \"25 1/4 in\", or \\\" for the mark"));
+        }
         let many_lines = self.text[start..self.at].contains('\n');
         if many_lines && self.peek().is_some_and(|c| c.is_alphanumeric()) {
             return Err(self.unclosed(start));
