@@ -16,9 +16,8 @@ pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
     page.line(
         2,
         &format!(
-            "each filled to {} ({}: {})",
+            "each filled to {} (the recipe's own: {})",
             containers.fill.show(units),
-            if board { "the recipe's own" } else { "approved sample" },
             containers.approved.show(units)
         ),
     );
