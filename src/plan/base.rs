@@ -43,7 +43,7 @@ impl BasePlan {
     }
 }
 
-/// The bases from the lightest to the darkest, so that one paddle serves; bases without optics come
+/// The bases from the lightest to the darkest; bases without optics come
 /// last, by name. `None` where no vessel or scale of the house serves.
 pub(super) fn bases(
     recipe: &Recipe<'_>,

@@ -26,6 +26,7 @@ mod loading;
 pub mod mist_vapour;
 mod mixing;
 mod refusals;
+mod remedies;
 pub mod run_sheet;
 pub mod schedule;
 mod small_batch;
@@ -54,6 +55,7 @@ pub use loading::{
     stoichiometric_index,
 };
 pub use mixing::{DoseWeighed, Means, Mix};
+pub use remedies::{Change, Outcome, Remedies, Remedy};
 pub use small_batch::{AccentMeans, LayerPlan, SmallBatch};
 pub use stock::Stock;
 pub use take_off::{BoardArea, CounterArea, TakeOff};

@@ -2,8 +2,8 @@
 //! age at its last pour against its pot life.
 //!
 //! [`run_sheet`] takes an [`Ask`] of plain numbers and gives a [`RunSheet`] of values and typed
-//! findings; wording is the report's. Where a mix cannot be poured in time, the planner tries
-//! the remedies itself and tells what each would bring.
+//! findings; wording is the report's. What would help where a mix cannot be poured in time is sought
+//! beside it, with the whole job planned anew.
 //!
 //! # Standing
 //!
@@ -16,14 +16,12 @@
 mod ask;
 mod clocks;
 mod durations;
-mod remedies;
 mod resins;
 mod work;
 
 pub use ask::{Ask, Batch, DatasheetPotLife, Mix, Take, Vessel};
 pub use clocks::{Basis, LeftOver, MixClock, PotLife};
 pub use durations::{Durations, HeatRules};
-pub use remedies::{Change, Outcome, Remedy};
 pub use work::{Mixing, Step};
 
 use crate::heat::HeatError;
@@ -159,7 +157,7 @@ impl Finding {
 pub struct RunSheet {
     /// How mixes follow one another.
     pub mixing: Mixing,
-    /// The mixes that it is for (a remedy may have split them).
+    /// The mixes that it is for.
     pub mixes: Vec<Mix>,
     /// The steps in order of time.
     pub lines: Vec<Line>,
@@ -175,24 +173,18 @@ pub struct RunSheet {
     pub gate: Option<Gate>,
     /// What a person must know.
     pub findings: Vec<Finding>,
-    /// What would help if a mix comes too late or hot; each as re-planned.
-    pub remedies: Vec<Remedy>,
 }
 
 impl RunSheet {
-    /// Whether a mix is poured too late, or hot.
-    fn in_trouble(&self, at: usize) -> bool {
-        self.findings.iter().any(|finding| {
-            matches!(finding, Finding::TooLate { mix, .. } | Finding::HotPour { mix, .. } if *mix == at)
-        })
-    }
-
-    fn any_in_trouble(&self) -> bool {
-        (0..self.clocks.len()).any(|mix| self.in_trouble(mix))
+    /// Whether any mix is poured too late, or hot.
+    pub(super) fn any_in_trouble(&self) -> bool {
+        self.findings
+            .iter()
+            .any(|finding| matches!(finding, Finding::TooLate { .. } | Finding::HotPour { .. }))
     }
 
     /// Mixes that come too late, and the worst lateness, s.
-    fn lateness(&self) -> (usize, i64) {
+    pub(super) fn lateness(&self) -> (usize, i64) {
         self.clocks.iter().fold((0, 0), |(count, worst), clock| match clock.late_by_s {
             Some(by_s) => (count + 1, worst.max(by_s)),
             None => (count, worst),
@@ -200,7 +192,7 @@ impl RunSheet {
     }
 }
 
-/// The run sheet of a plan, all mixes first, with remedies where a mix comes too late or hot.
+/// The run sheet of a plan, all mixes first.
 ///
 /// # Errors
 /// [`RunSheetError`] for what cannot be planned; lateness is no error but a finding.
@@ -210,7 +202,7 @@ pub fn run_sheet(ask: &Ask) -> Result<RunSheet, RunSheetError> {
 
 /// The run sheet of the plainest way of mixing that serves: all mixes first, else each when it is
 /// needed, which costs nothing. Where neither does, the one that is less late (all first, if they are
-/// equally late), with the remedies tried.
+/// equally late).
 ///
 /// # Errors
 /// As [`run_sheet`].
@@ -240,9 +232,7 @@ pub fn run_sheet_that_serves(ask: &Ask) -> Result<RunSheet, RunSheetError> {
         let (mixes, worst_s) = sheet.lateness();
         (worst_s, mixes)
     };
-    let mut best = if late(&staggered) < late(&first) { staggered } else { first };
-    best.remedies = remedies::tried(ask, best.mixing, &resins, &best)?;
-    Ok(best)
+    Ok(if late(&staggered) < late(&first) { staggered } else { first })
 }
 
 /// Whether some mix is poured after the end of its pot life whatever the crew does.
@@ -264,20 +254,10 @@ fn surely_late(work: &work::Work, lives: &[clocks::Life]) -> bool {
 pub fn run_sheet_mixing(ask: &Ask, mixing: Mixing) -> Result<RunSheet, RunSheetError> {
     ask.check()?;
     let resins = resins::Resins::of(ask)?;
-    let mut sheet = planned(ask, mixing, &resins)?;
-    if sheet.any_in_trouble() {
-        sheet.remedies = remedies::tried(ask, mixing, &resins, &sheet)?;
-    }
-    Ok(sheet)
+    planned_with(ask, mixing, &resins, &clocks::lives(ask, &resins)?)
 }
 
-/// The run sheet without remedies.
-fn planned(ask: &Ask, mixing: Mixing, resins: &resins::Resins) -> Result<RunSheet, RunSheetError> {
-    ask.check()?;
-    planned_with(ask, mixing, resins, &clocks::lives(ask, resins)?)
-}
-
-/// As [`planned`], of an ask that has been checked and whose mixes' lives are known.
+/// The run sheet of an ask that has been checked and whose mixes' lives are known.
 fn planned_with(
     ask: &Ask,
     mixing: Mixing,
@@ -332,7 +312,6 @@ fn planned_with(
         left_overs,
         gate,
         findings,
-        remedies: Vec::new(),
     })
 }
 

@@ -22,6 +22,7 @@ use super::figures::{Figures, Rests, figures};
 use super::fills::{MixFills, fills};
 use super::ledger::{Content, Ledger, Material};
 use super::mixing::per_gram_of_resin;
+use super::remedies::{Remedies, remedies};
 use super::run_sheet::{Basis, Finding, RunSheet, RunSheetError};
 use super::small_batch::{LayerPlan, SmallBatch, small_batches};
 use super::stock::{Stock, stocks};
@@ -73,6 +74,10 @@ pub struct Plan {
     pub fills: Vec<MixFills>,
     /// The run sheet of one coat, or why there is none.
     pub time: Result<RunSheet, RunSheetError>,
+    /// What would help where a mix comes too late or hot.
+    pub remedies: Remedies,
+    /// Hands at the bench.
+    pub crew: u32,
     /// The pot life that the system states.
     pub pot_life: PotLife,
     /// What the clock and the gate reckon with.
@@ -152,7 +157,11 @@ impl Plan {
 /// exceeded (severity refused, with the largest safe loading), flame where there is flammable
 /// vapour, or a house whose vessels or scales cannot serve.
 pub fn plan(ask: &Ask<'_>) -> Result<Plan, NotPlanned> {
-    let mut whole = reckoned(ask, Clock::Reckoned)?;
+    let house = &ask.shop.house;
+    let mut whole = reckoned(ask, house, Clock::Reckoned)?;
+    whole.remedies = remedies(&whole, house, ask.job, |house, job| {
+        reckoned(&Ask { job, ..*ask }, house, Clock::Reckoned)
+    });
     whole.options = ask
         .job
         .options
@@ -200,7 +209,7 @@ fn option(ask: &Ask<'_>, choice: &crate::model::Choice) -> Result<(Colourway, Jo
 
 /// The plan without options and run sheet, for whoever needs many plans' weights and costs.
 pub(super) fn weights(ask: &Ask<'_>) -> Result<Plan, NotPlanned> {
-    reckoned(ask, Clock::LeftOut)
+    reckoned(ask, &ask.shop.house, Clock::LeftOut)
 }
 
 /// Whether the run sheet is reckoned, which takes longer than all the rest.
@@ -210,9 +219,9 @@ enum Clock {
     LeftOut,
 }
 
-/// The plan without options.
-fn reckoned(ask: &Ask<'_>, clock: Clock) -> Result<Plan, NotPlanned> {
-    let (colourway, job, house) = (ask.colourway, ask.job, &ask.shop.house);
+/// The plan in this house, without options and remedies.
+fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlanned> {
+    let (colourway, job) = (ask.colourway, ask.job);
     let recipe = Recipe::of(ask.shop, colourway).map_err(NotPlanned::colourway)?;
     let (checks, refused) = check_ceilings(&recipe, house, &job.overrides);
     let mut not = NotPlanned::colourway(refused);
@@ -274,6 +283,8 @@ fn reckoned(ask: &Ask<'_>, clock: Clock) -> Result<Plan, NotPlanned> {
     let Primer::Colour(primer) = colourway.primer;
     Ok(Plan {
         time,
+        remedies: Remedies::default(),
+        crew: job.crew,
         pot_life: recipe.system.pot_life,
         conditions: Conditions::of(job),
         job: job.name.clone(),

@@ -333,11 +333,12 @@ fn time(plan: &Plan) -> Value {
             "stops": finding.stops(),
             "text": finding_words(sheet, finding, Units::Metric),
         })).collect::<Vec<_>>(),
-        "remedies": sheet.remedies.iter().map(|remedy| json!({
-            "changes": remedy.changes.iter().map(|c| change_words(sheet, *c, Units::Metric)).collect::<Vec<_>>(),
+        "remedies": plan.remedies.tried.iter().map(|remedy| json!({
+            "changes": remedy.changes.iter().map(|c| change_words(*c, Units::Metric)).collect::<Vec<_>>(),
             "does": remedy.outcome.does(),
             "late_mixes": remedy.outcome.late_mixes,
             "hot_mixes": remedy.outcome.hot_mixes,
+            "other_stops": remedy.outcome.other_stops,
             "worst_late_s": remedy.outcome.worst_late_s,
             "makespan_s": remedy.outcome.makespan_s,
         })).collect::<Vec<_>>(),

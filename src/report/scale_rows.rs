@@ -3,7 +3,7 @@
 
 use super::fill_rows::span;
 use crate::plan::{
-    AccentMeans, BasePlan, DoseWeighed, LayerPlan, Means, SmallBatch, Stock, Weighed,
+    AccentMeans, BasePlan, DoseWeighed, LayerPlan, Means, Plan, SmallBatch, Stock, Weighed,
 };
 use crate::quantity::Units;
 
@@ -108,6 +108,12 @@ pub fn mix_rows(base: &BasePlan) -> Vec<ScaleRow> {
         dose_row(dose, if matches!(dose.means, Means::InCup(_)) { "own cup" } else { "" })
     }));
     rows
+}
+
+/// In what order bases are mixed, and with what. Hands that mix at the same time need a paddle each.
+#[must_use]
+pub fn mix_order_words(plan: &Plan) -> &'static str {
+    if plan.crew > 1 { "lightest first, a paddle each" } else { "lightest first, one paddle" }
 }
 
 /// What a mix is, in words.

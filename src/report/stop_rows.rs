@@ -1,8 +1,8 @@
 //! What speaks against pouring as planned, each with what would mend it: decided once for the text,
 //! JSON, the printed sheet and the page.
 
-use super::clock_rows::{finding_rows_of, remedy_rows};
-use crate::plan::run_sheet::{Finding, RunSheet};
+use super::clock_rows::{finding_rows_of, in_vain_words, remedy_rows};
+use crate::plan::run_sheet::Finding;
 use crate::plan::weather::NoPour;
 use crate::plan::{Plan, Stop};
 use crate::quantity::Units;
@@ -41,13 +41,13 @@ pub fn stop_rows(plan: &Plan, units: Units) -> Vec<StopRow> {
         let told = finding_rows_of(sheet, &findings, units);
         rows.extend(
             told.into_iter()
-                .map(|(kind, words)| StopRow { words, remedy: remedy(sheet, &kind, units) }),
+                .map(|(kind, words)| StopRow { words, remedy: remedy(plan, &kind, units) }),
         );
     }
     rows
 }
 
-fn remedy(sheet: &RunSheet, finding: &Finding, units: Units) -> String {
+fn remedy(plan: &Plan, finding: &Finding, units: Units) -> String {
     match finding {
         Finding::Weather(NoPour::NearDewPoint { .. }) => {
             "warm the surface or dry the air, then measure both again".to_owned()
@@ -57,17 +57,9 @@ fn remedy(sheet: &RunSheet, finding: &Finding, units: Units) -> String {
         Finding::Weather(NoPour::TooDamp { .. }) => "dry the air, then measure again".to_owned(),
         Finding::NeverPoured { .. } => "leave it out".to_owned(),
         _ => {
-            let tried = remedy_rows(sheet, units);
-            let count = tried.len();
-            let all: Vec<String> =
-                tried.into_iter().filter(|row| row.does).map(|row| row.words).collect();
-            if all.is_empty() {
-                format!(
-                    "none of the {count} changes that were tried is enough: pour it in several jobs, or in a thinner film"
-                )
-            } else {
-                all.join("; or ")
-            }
+            let does = remedy_rows(plan, units).into_iter().filter(|row| row.does);
+            let all: Vec<String> = does.map(|row| row.words).collect();
+            if all.is_empty() { in_vain_words(plan, units) } else { all.join("; or ") }
         }
     }
 }

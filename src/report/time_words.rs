@@ -1,8 +1,9 @@
 //! The words of the run sheet: times, steps, findings and remedies.
 
-use crate::plan::run_sheet::{Change, Finding, RunSheet, Step};
+use crate::plan::Change;
+use crate::plan::run_sheet::{Finding, RunSheet, Step};
 use crate::plan::weather::{NoPour, Place};
-use crate::quantity::{Temperature, Units};
+use crate::quantity::{Mass, Temperature, Units};
 
 /// Seconds from the start as hours and minutes: `1:05`.
 #[must_use]
@@ -142,24 +143,42 @@ const fn place_word(place: Place) -> &'static str {
     }
 }
 
-/// A change that the planner tried, and where a person makes it.
+/// A change that the planner tried, and what a person writes to make it.
 #[must_use]
-pub fn change_words(sheet: &RunSheet, change: Change, units: Units) -> String {
+pub fn change_words(change: Change, units: Units) -> String {
     match change {
-        Change::Stagger => "start each mix only when it is needed".to_owned(),
-        Change::SmallerMixes { parts } => {
-            let largest_g = sheet.mixes.iter().map(|mix| mix.mass_g).fold(0.0, f64::max);
-            let shares = u32::try_from(parts).map_or(1.0, f64::from);
-            // Up to the next 10 g, so that parts of the largest fit.
-            let each_kg = (largest_g / shares / 10.0).ceil() / 100.0;
-            format!("split each mix in {parts} (largest_mix: \"{each_kg:.2} kg\" in house.ron)")
+        Change::SmallerMixes { largest } => {
+            let kg = kilograms(largest);
+            format!("mixes of at most {kg} (largest_mix: \"{kg}\" in house.ron)")
         }
-        Change::ExtraHand { crew } => {
+        Change::Crew { crew } => {
             format!("a crew of {crew} (crew: {crew} in the job, or --crew {crew})")
         }
-        Change::Cooler { ambient_celsius } => {
-            let degrees = Temperature::from_c(ambient_celsius).show(units);
-            format!("a room of {degrees} (temperature in the job)")
+        Change::Cooler { room, units: exact, parts_too } => {
+            // Written in the units in which it is a whole number, so that it is what was tried.
+            let (shown, written) = (room.show(units), room.show(exact));
+            if parts_too {
+                format!(
+                    "a room and resin of {shown} (temperature: \"{written}\" and parts: \"{written}\" in the job)"
+                )
+            } else {
+                format!("a room of {shown} (temperature: \"{written}\" in the job)")
+            }
         }
     }
+}
+
+/// How far a kind of change was taken.
+#[must_use]
+pub(super) fn reach_words(change: Change, units: Units) -> String {
+    match change {
+        Change::SmallerMixes { largest } => format!("mixes down to {}", kilograms(largest)),
+        Change::Crew { crew } => format!("a crew of up to {crew}"),
+        Change::Cooler { room, .. } => format!("a room down to {}", room.show(units)),
+    }
+}
+
+/// In whole steps of 10 g.
+fn kilograms(mass: Mass) -> String {
+    format!("{:.2} kg", mass.g() / 1000.0)
 }

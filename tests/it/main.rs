@@ -34,6 +34,7 @@ mod quantity_errors;
 mod quantity_laws;
 mod random_jobs;
 mod readings;
+mod remedies;
 mod samples_cli;
 mod sheets;
 mod shop_folder;

@@ -391,7 +391,7 @@ fn many_containers_are_printed_whole_on_both_papers_in_both_units() {
     }
 }
 
-/// A bar that one hand cannot pour in August, whatever is tried.
+/// A bar that hands as slow as in the test below cannot pour in August, whatever is tried.
 const LATE: &str = r#"(
     version: 1, name: "late bar", colourway: "Estuary at Dusk",
     counters: { "bar": (shape: Rectangle("14 ft", "30 in"), edges: [(length: "20 ft", face: "2 in")]) },
@@ -403,10 +403,15 @@ const LATE: &str = r#"(
 fn a_job_that_nothing_brings_in_time_says_so_first_and_what_was_tried_later() {
     let bench = Bench::demo();
     bench.put("jobs/late.ron", LATE);
+    bench.change(
+        "house.ron",
+        "fill: \"80 %\",",
+        "fill: \"80 %\", durations: { \"pour\": \"15 min\" },",
+    );
     let opened = pourbook::store::open(&bench.path("shop")).unwrap();
     let ask = PlanAsk { colourway: None, extent: Extent::Job("late bar".to_owned()) };
     let plan = acts::plan(&opened, &ask).unwrap();
-    let remedies = plan.time.as_ref().unwrap().remedies.len();
+    let remedies = plan.remedies.tried.len();
     assert!(remedies > 5);
     let made = SheetsFor { units: Units::Us, day: Some(DAY), board: Err("none was asked for") };
     let sheets = acts::sheets(&opened, &plan, made).unwrap();
@@ -415,7 +420,8 @@ fn a_job_that_nothing_brings_in_time_says_so_first_and_what_was_tried_later() {
         let pages = check_laid_out(&sheets, paper, size);
         let tried = |page: &[Run]| page.iter().filter(|run| run.text.starts_with("tried")).count();
         let first: String = pages[0].iter().map(|run| format!("{} ", run.text)).collect();
-        let verdict = format!("none of the {remedies} changes that were tried is enough");
+        let verdict =
+            format!("none of the {} plans that were tried is enough", plan.remedies.plans);
         assert!(first.contains("STOP") && first.contains(&verdict), "{first}");
         assert_eq!(tried(&pages[0]), 0);
         let later = pages.iter().find(|page| page.iter().any(|run| run.text == "What was tried"));

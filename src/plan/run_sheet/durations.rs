@@ -105,10 +105,6 @@ pub struct HeatRules {
     pub hot_left_over_celsius: f64,
     /// A mix poured later than this share of its pot life is told.
     pub tight_share: f64,
-    /// A cooler room is tried by this much, K.
-    pub cooler_by_k: f64,
-    /// But never below this, °C.
-    pub coolest_celsius: f64,
     /// The film in which a hot left-over is spread, mm.
     pub spread_film_mm: f64,
 }
@@ -119,8 +115,6 @@ impl Default for HeatRules {
             hot_pour_celsius: 50.0,
             hot_left_over_celsius: 60.0,
             tight_share: 0.9,
-            cooler_by_k: 5.0,
-            coolest_celsius: 18.0,
             spread_film_mm: 3.0,
         }
     }
@@ -131,8 +125,6 @@ impl HeatRules {
         amount("hot pour (°C)", self.hot_pour_celsius, 0.0, 300.0)?;
         amount("hot left-over (°C)", self.hot_left_over_celsius, 0.0, 300.0)?;
         amount("tight share of pot life", self.tight_share, 0.0, 1.0)?;
-        amount("cooler by (K)", self.cooler_by_k, 0.0, 40.0)?;
-        amount("coolest room (°C)", self.coolest_celsius, -20.0, 60.0)?;
         amount("film to spread a left-over (mm)", self.spread_film_mm, 0.1, 50.0)?;
         Ok(())
     }

@@ -35,7 +35,7 @@ pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
     for words in caution_rows(sheet, units) {
         page.hang(2, "caution: ", &words);
     }
-    for row in remedy_rows(sheet, units) {
+    for row in remedy_rows(plan, units) {
         page.hang(2, "tried: ", &row.words);
     }
 }

@@ -2,7 +2,9 @@
 
 use super::super::look_words::look_line;
 use super::super::page::{Column, Page};
-use super::super::scale_rows::{ScaleRow, mix_rows, mix_words, stock_rows, stock_words};
+use super::super::scale_rows::{
+    ScaleRow, mix_order_words, mix_rows, mix_words, stock_rows, stock_words,
+};
 use crate::plan::{BasePlan, Plan, Stock};
 use crate::quantity::Units;
 
@@ -14,7 +16,7 @@ pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
             write_stock(page, stock);
         }
     }
-    page.heading(&format!("MIX{coat}: LIGHTEST FIRST, ONE PADDLE"));
+    page.heading(&format!("MIX{coat}: {}", mix_order_words(plan).to_uppercase()));
     page.line(
         2,
         "Weigh A and B into one vessel and mix; move to a clean second vessel, mix again, tare; then the colorants, reckoned on what came over (some stays on the first vessel's wall). Own cup: weigh it small, rinse the cup with the mix.",

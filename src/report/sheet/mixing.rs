@@ -15,7 +15,8 @@ use crate::report::clock_rows::{
 };
 use crate::report::fill_rows::{fill_rows, numbered};
 use crate::report::scale_rows::{
-    ScaleRow, batch_words, layer_rows, mix_rows, mix_size_words, stock_rows, stock_words,
+    ScaleRow, batch_words, layer_rows, mix_order_words, mix_rows, mix_size_words, stock_rows,
+    stock_words,
 };
 use crate::report::stop_rows::{StopRow, stop_rows};
 
@@ -32,7 +33,7 @@ pub(super) fn mixing(plan: &Plan, colours: &Colours, units: Units) -> Sheet {
         blocks.push(Block::Heading("First, let down in part A".to_owned()));
         blocks.push(Block::Cards(plan.stocks.iter().map(stock_card).collect()));
     }
-    blocks.push(Block::Heading(format!("Mix{coat}: lightest first, one paddle")));
+    blocks.push(Block::Heading(format!("Mix{coat}: {}", mix_order_words(plan))));
     blocks.push(Block::Note(
         "Mix A and B; move to a clean second vessel, mix again, tare; colorants (reckoned on what came over). Own cup: weigh small, rinse with the mix.".to_owned(),
     ));
@@ -134,8 +135,7 @@ const IN_VAIN: &str = "What was tried";
 
 /// What was tried where nothing does.
 fn tried_in_vain(plan: &Plan, units: Units, blocks: &mut Vec<Block>) {
-    let Ok(sheet) = &plan.time else { return };
-    let tried = remedy_rows(sheet, units);
+    let tried = remedy_rows(plan, units);
     if tried.is_empty() || tried.iter().any(|row| row.does) {
         return;
     }

@@ -1,0 +1,157 @@
+//! What a plan says would mend it, done to the files' contents as it is written, mends it.
+
+use std::path::Path;
+
+use pourbook::model::{House, HouseParts, Job, JobParts, Shop};
+use pourbook::plan::{Ask, Change, Plan, plan};
+use pourbook::quantity::{Temperature, Units};
+use pourbook::report::clock_rows::remedy_rows;
+use pourbook::report::stop_rows::stop_rows;
+use pourbook::store;
+
+fn demo() -> Shop {
+    store::open(&Path::new(env!("CARGO_MANIFEST_DIR")).join("recipes")).unwrap().shop
+}
+
+/// The demo's kitchen without its other ways, changed.
+fn kitchen(shop: &Shop, change: impl Fn(&mut JobParts)) -> Job {
+    let mut parts = (*shop.jobs["boathouse galley kitchen"]).clone();
+    parts.options.clear();
+    change(&mut parts);
+    Job::new(parts).unwrap()
+}
+
+fn planned(shop: &Shop, colourway: &str, job: &Job) -> Plan {
+    plan(&Ask { shop, colourway: &shop.colourways[colourway], job }).unwrap()
+}
+
+/// What stands in a remedy's words between `key` and what ends it.
+fn written<'a>(words: &'a str, key: &str, end: &[char]) -> Option<&'a str> {
+    words.split_once(key)?.1.split(end).next()
+}
+
+/// The shop and the job after what a remedy says is to be written.
+fn applied(shop: &Shop, job: &Job, words: &str) -> (Shop, Job) {
+    let (mut shop, mut parts) = (shop.clone(), (**job).clone());
+    let mut any = false;
+    if let Some(mass) = written(words, "largest_mix: \"", &['"']) {
+        let largest_mix = mass.parse().unwrap();
+        shop.house = House::new(HouseParts { largest_mix, ..(*shop.house).clone() }).unwrap();
+        any = true;
+    }
+    if let Some(crew) = written(words, "(crew: ", &[' ']) {
+        parts.crew = crew.parse().unwrap();
+        any = true;
+    }
+    if let Some(room) = written(words, "temperature: \"", &['"']) {
+        parts.temperature = room.parse().unwrap();
+        any = true;
+    }
+    if let Some(resin) = written(words, "parts: \"", &['"']) {
+        parts.parts = Some(resin.parse().unwrap());
+        any = true;
+    }
+    assert!(any, "nothing to be done: {words}");
+    (shop, Job::new(parts).unwrap())
+}
+
+/// How many remedies a plan prints, each done and found to do.
+fn all_do(shop: &Shop, colourway: &str, job: &Job) -> usize {
+    let before = planned(shop, colourway, job);
+    assert!(before.remedies.plans <= 60, "{}", before.remedies.plans);
+    let mut done = 0;
+    for units in [Units::Us, Units::Metric] {
+        for row in remedy_rows(&before, units).into_iter().filter(|row| row.does) {
+            let (shop, job) = applied(shop, job, &row.words);
+            let after = planned(&shop, colourway, &job);
+            let stops = stop_rows(&after, units);
+            assert!(stops.is_empty(), "{colourway}, {}: {stops:?}", row.words);
+            assert!(after.remedies.tried.is_empty(), "none is hot: {}", row.words);
+            done += 1;
+        }
+    }
+    done
+}
+
+#[test]
+fn every_printed_remedy_leaves_no_stop() {
+    let shop = demo();
+    let mut done = 0;
+    for colourway in shop.colourways.keys() {
+        for celsius in [23.0, 26.0, 31.0] {
+            for crew in [1, 2] {
+                let job = kitchen(&shop, |parts| {
+                    parts.crew = crew;
+                    parts.temperature = Temperature::from_c(celsius);
+                });
+                done += all_do(&shop, colourway, &job);
+            }
+        }
+    }
+    assert!(done > 40, "{done} remedies");
+}
+
+#[test]
+fn remedies_hold_in_a_metric_house_and_with_warm_parts() {
+    let mut shop = demo();
+    let house = HouseParts { units: Units::Metric, ..(*shop.house).clone() };
+    shop.house = House::new(house).unwrap();
+    let job = kitchen(&shop, |parts| {
+        parts.temperature = Temperature::from_c(24.3);
+        parts.parts = Some(Temperature::from_c(29.0));
+    });
+    assert!(all_do(&shop, "Estuary at Dusk", &job) > 0);
+}
+
+#[test]
+fn the_warmest_room_that_does_is_told() {
+    let shop = demo();
+    let at =
+        |fahrenheit| kitchen(&shop, |parts| parts.temperature = Temperature::from_f(fahrenheit));
+    let before = planned(&shop, "Estuary at Dusk", &at(74.0));
+    let room = before.remedies.tried.iter().find_map(|remedy| match remedy.changes[..] {
+        [Change::Cooler { room, .. }] if remedy.outcome.does() => Some(room.f()),
+        _ => None,
+    });
+    let room = room.unwrap();
+    let warmer = planned(&shop, "Estuary at Dusk", &at(room + 2.0));
+    assert!(!warmer.remedies.tried.is_empty(), "{} °F does not do", room + 2.0);
+}
+
+#[test]
+fn two_changes_are_tried_where_one_does_not_do() {
+    let shop = demo();
+    let job = kitchen(&shop, |parts| {
+        parts.crew = 1;
+        parts.temperature = Temperature::from_f(86.0);
+    });
+    let plan = planned(&shop, "Estuary at Dusk", &job);
+    let stops = stop_rows(&plan, Units::Us);
+    assert!(
+        stops[0].remedy.contains("a crew of 2") && stops[0].remedy.contains("a room of 70 °F"),
+        "{stops:?}"
+    );
+}
+
+#[test]
+fn a_plan_in_time_tries_nothing() {
+    let shop = demo();
+    let plan = planned(&shop, "Tidewater Slate", &kitchen(&shop, |_| {}));
+    assert_eq!((plan.remedies.plans, plan.remedies.tried.len()), (0, 0));
+}
+
+/// Another reason not to pour stays where it stood, and does not hide what helps in time.
+#[test]
+fn a_surface_too_cold_stays_told_beside_what_brings_the_pour_in_time() {
+    let shop = demo();
+    let job = kitchen(&shop, |parts| {
+        parts.temperature = Temperature::from_f(77.0);
+        parts.surface = Some(Temperature::from_f(58.0));
+    });
+    let plan = planned(&shop, "Estuary at Dusk", &job);
+    let stops = stop_rows(&plan, Units::Us);
+    assert_eq!(stops.len(), 2, "{stops:?}");
+    let late = stops.iter().find(|stop| stop.words.contains("pot life")).unwrap();
+    assert!(late.remedy.contains("then all is poured in time"), "{late:?}");
+    assert!(late.remedy.contains("the other STOP stays"), "{late:?}");
+}
