@@ -6,7 +6,8 @@ use crate::colour::Lab;
 use crate::diagnostic::{Diagnostic, Diagnostics, Severity};
 use crate::matching::{self, Clock, CorrectAsk, Correction, Held, Looking, Uncorrected};
 use crate::model::{Colorant, Override, Recipe};
-use crate::plan::Limits;
+use crate::plan::run_sheet::Step;
+use crate::plan::{Limits, Plan};
 use crate::quantity::{Length, Mass, Temperature, TimeSpan, Volume};
 use crate::report::CorrectHead;
 use crate::spectrum::{Illuminant, Observer};
@@ -14,7 +15,7 @@ use crate::store::{Opened, told};
 
 use super::find::named;
 use super::match_colour::job_of;
-use super::plan::{bare, colourway, sound_house};
+use super::plan::{Extent, PlanAsk, bare, colourway, plan, sound_house};
 
 /// A mix that went wrong.
 #[derive(Debug, Clone, PartialEq)]
@@ -23,7 +24,8 @@ pub struct CorrectionAsk {
     pub colourway: String,
     /// The base that it should be.
     pub base: String,
-    /// The job whose raised ceilings hold.
+    /// The job whose raised ceilings hold, and whose plan says how warm the room is and how long the base
+    /// is poured.
     pub job: Option<String>,
     /// What is in the vessel: part A.
     pub part_a: Mass,
@@ -49,10 +51,11 @@ pub struct CorrectionAsk {
     pub age: Option<TimeSpan>,
     /// The vessel, brim-full; the shop's smallest that holds the mix where none is stated.
     pub vessel: Option<Volume>,
-    /// Temperature of the room.
-    pub temperature: Temperature,
-    /// From the corrected mix to the last pour of it.
-    pub until_poured: TimeSpan,
+    /// Temperature of the room; the job's, or 22 °C, where none is stated.
+    pub temperature: Option<Temperature>,
+    /// From the corrected mix to the last pour of it; as long as in the job's plan, or 5 min, where
+    /// nothing is stated.
+    pub until_poured: Option<TimeSpan>,
 }
 
 /// A correction and what it is of.
@@ -111,11 +114,12 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         observer: ask.observer,
     };
     let within = ask.within.unwrap_or(shop.house.match_within);
-    let clock = ask.age.map(|age| Clock {
+    let times = ask.age.map(|_| times(opened, ask, &base.name));
+    let clock = ask.age.zip(times.as_ref()).map(|(age, times)| Clock {
         age,
         vessel: ask.vessel,
-        temperature: ask.temperature,
-        until_poured: ask.until_poured,
+        temperature: times.temperature,
+        until_poured: times.until_poured,
     });
     let taken = taken(&held, &wanted);
     let degrees = match ask.observer {
@@ -140,7 +144,9 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
             clock: clock.clone(),
         })
     };
-    let mut correction = corrected_within(within).map_err(|why| refused(&why))?;
+    let rests_on = times.map_or_else(Vec::new, |times| times.words);
+    let mut correction =
+        corrected_within(within).map_err(|why| refused(&why, &rests_on.join(" ")))?;
     let mut aimed_at = None;
     if !correction.is_nothing()
         && let Ok(safer) = corrected_within(AIMED_AT * within)
@@ -155,8 +161,82 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         viewings: lamps.iter().map(|(lamp, _)| format!("{lamp}/{degrees}")).collect(),
         within,
         aimed_at,
+        clock_rests_on: rests_on,
     };
     Ok(Corrected { head, correction })
+}
+
+/// What the clock reckons with.
+struct Times {
+    temperature: Temperature,
+    until_poured: TimeSpan,
+    /// Both in words, with who says so.
+    words: Vec<String>,
+}
+
+/// The room where nothing states it, °C.
+const ROOM_C: f64 = 22.0;
+/// From the corrected mix to its last pour where nothing states it, min.
+const POUR_MIN: f64 = 5.0;
+
+/// What is stated; else what the job's plan says; else what is assumed.
+fn times(opened: &Opened, ask: &CorrectionAsk, base: &str) -> Times {
+    let units = opened.shop.house.units;
+    let plan = ask.job.as_ref().and_then(|job| {
+        let extent = Extent::Job(job.clone());
+        plan(opened, &PlanAsk { colourway: Some(ask.colourway.clone()), extent }).ok()
+    });
+    let planned_room = plan.as_ref().map(|plan| plan.conditions.room);
+    let planned_pour = plan.as_ref().and_then(|plan| pour_of(plan, base));
+    let job = plan.as_ref().map_or("", |plan| plan.job.as_str());
+    let option = |stated: bool, option: &str| {
+        if stated { "stated".to_owned() } else { format!("ASSUMED; {option}") }
+    };
+    let (temperature, room) = match (ask.temperature, planned_room) {
+        (None, Some(room)) => (room, format!("{job}; --temperature")),
+        (stated, _) => (
+            stated.unwrap_or(Temperature::from_c(ROOM_C)),
+            option(stated.is_some(), "--temperature, or --job"),
+        ),
+    };
+    let (until_poured, pour) = match (ask.until_poured, planned_pour) {
+        (None, Some(pour)) => (pour, format!("as in the plan of {job}; --until-poured")),
+        (stated, _) => (
+            stated.unwrap_or(TimeSpan::from_min(POUR_MIN)),
+            option(stated.is_some(), "--until-poured, or --job"),
+        ),
+    };
+    let mut words = vec![format!(
+        "Reckoned with a room of {} ({room}) and {} from the corrected mix to its last pour ({pour}).",
+        temperature.show(units),
+        until_poured.show(units),
+    )];
+    if let Some(job) = &ask.job
+        && planned_pour.is_none()
+        && ask.until_poured.is_none()
+    {
+        words.push(format!("The plan of {job} has no clock for {base}."));
+    }
+    Times { temperature, until_poured, words }
+}
+
+/// From a mix of this base that is ready to its last pour, as planned: the longest of its mixes.
+fn pour_of(plan: &Plan, base: &str) -> Option<TimeSpan> {
+    let sheet = plan.time.as_ref().ok()?;
+    let of_base = |at: &usize| sheet.mixes.get(*at).is_some_and(|mix| mix.name == base);
+    let seconds = (0..sheet.clocks.len()).filter(of_base).filter_map(|at| {
+        let (poured_s, _) = sheet.clocks[at].last_pour?;
+        let ready = sheet.lines.iter().filter(|line| match line.step {
+            Step::Mix { mix }
+            | Step::SecondVessel { mix }
+            | Step::Split { mix }
+            | Step::Tint { mix } => mix == at,
+            _ => false,
+        });
+        Some(poured_s - ready.map(|line| line.end_s).max()?)
+    });
+    #[expect(clippy::cast_precision_loss, reason = "seconds of a day's work")]
+    seconds.max().map(|seconds| TimeSpan::from_s(seconds.max(0) as f64))
 }
 
 /// What is taken to be in the vessel, and which of the base's colorants are taken not to be.
@@ -185,7 +265,7 @@ fn taken(held: &Held, wanted: &BTreeMap<String, f64>) -> Vec<String> {
 }
 
 /// What a check refuses is refused; what makes no sense is an error.
-fn refused(why: &Uncorrected) -> Diagnostic {
+fn refused(why: &Uncorrected, clock_rests_on: &str) -> Diagnostic {
     let severity = match why {
         Uncorrected::TooLate { .. }
         | Uncorrected::OutOfReach { .. }
@@ -197,7 +277,9 @@ fn refused(why: &Uncorrected) -> Diagnostic {
     };
     let told = Diagnostic { severity, ..Diagnostic::error(why.to_string()) };
     match why {
-        Uncorrected::TooLate { .. } => told.hint("spread it thin where it can cure, and mix anew"),
+        Uncorrected::TooLate { .. } => {
+            told.hint("spread it thin where it can cure, and mix anew").hint(clock_rests_on)
+        }
         Uncorrected::TooLarge { .. } => told.hint(
             "put part of it aside and correct the rest alone, or mix anew; spread what is not used thin where it can cure",
         ),

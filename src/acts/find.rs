@@ -61,7 +61,9 @@ pub(super) fn named<'a, T>(
     let broken = opened.files.unsound.iter().filter(|each| is_of(each, kind));
     let names =
         nouns.keys().map(String::as_str).chain(broken.filter_map(|each| each.name.as_deref()));
-    diagnostic = match suggest::did_you_mean(word, names.clone()) {
+    let near = suggest::did_you_mean(word, names.clone())
+        .or_else(|| near_file(word, nouns.keys().filter_map(|name| Some((name, file_of(name)?)))));
+    diagnostic = match near {
         Some(hint) => diagnostic.hint(hint),
         None if nouns.is_empty() && opened.found.0.is_empty() => {
             diagnostic.hint("the shop has none")
@@ -75,6 +77,22 @@ pub(super) fn named<'a, T>(
         }
     };
     Err(with_mistakes_of_files(opened, diagnostic.into()))
+}
+
+/// The same as a hint for a word that is near to a file's name: `hill-street` for `hil-street`.
+fn near_file<'f>(
+    word: &str,
+    files: impl Iterator<Item = (&'f String, &'f ShopFile)>,
+) -> Option<String> {
+    let stems: Vec<(String, &str)> = files
+        .filter_map(|(name, file)| {
+            Some((file.path.file_stem()?.to_string_lossy().into_owned(), name.as_str()))
+        })
+        .collect();
+    let stem = Path::new(word.trim()).file_stem()?.to_string_lossy();
+    let found = suggest::nearest(&stem, stems.iter().map(|(stem, _)| stem.as_str()))?;
+    let (_, name) = stems.iter().find(|(stem, _)| stem == found)?;
+    Some(format!("did you mean \"{found}\" ({name})?"))
 }
 
 /// The file with mistakes that a person means by a word: the name in it, or the file's own.

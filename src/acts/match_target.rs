@@ -65,6 +65,11 @@ pub(super) fn wanted(
     if Path::new(word).exists() {
         return reading(word, None, seen, system);
     }
+    if let Ok(colour) = word.parse() {
+        // As everywhere a colour is read, with or without its #; a file of that name comes first.
+        let words = format!("screen colour {colour}");
+        return Ok(Wanted { target: Target::Screen(colour), words, notes: Vec::new() });
+    }
     if let Some((path, sample)) = word.split_once('#')
         && Path::new(path).exists()
     {

@@ -106,7 +106,46 @@ pub(super) fn colourway<'a>(
 ) -> Result<(&'a Colourway, Option<&'a ShopFile>), Diagnostics> {
     let files = &opened.files.colourways;
     let found = named(opened, "colourway", word, &opened.shop.colourways, |name| files.get(name));
-    found.map(|(name, colourway)| (colourway, files.get(name)))
+    match found {
+        Ok((name, colourway)) => Ok((colourway, files.get(name))),
+        Err(_) if job_called(opened, word).is_some() => {
+            Err(Diagnostic::error(format!("no colourway is called \"{word}\", but a job is"))
+                .hint(as_job(word))
+                .into())
+        }
+        Err(why) => Err(why),
+    }
+}
+
+/// The job of that name, if there is one.
+fn job_called<'a>(opened: &'a Opened, word: &str) -> Option<&'a Job> {
+    let files = &opened.files.jobs;
+    let found = named(opened, "job", word, &opened.shop.jobs, |name| files.get(name));
+    found.ok().map(|(_, job)| job)
+}
+
+/// How a job is named on the command line.
+fn as_job(word: &str) -> String {
+    let word = word.trim();
+    if word.contains(char::is_whitespace) {
+        format!("--job \"{word}\"")
+    } else {
+        format!("--job {word}")
+    }
+}
+
+/// That nothing says how large; where the word that was meant for a colourway is a job's name, how a job is
+/// named.
+#[must_use]
+pub fn no_extent(opened: &Opened, word: Option<&str>) -> Diagnostic {
+    let all = "--job JOB, --board SIZE, --area AREA or --kit VOLUME";
+    match word {
+        Some(word) if job_called(opened, word).is_some() => {
+            Diagnostic::error(format!("\"{word}\" is a job, and stands where a colourway would"))
+                .hint(format!("pourbook plan {}", as_job(word)))
+        }
+        _ => Diagnostic::error("say how large").hint(all),
+    }
 }
 
 /// Faults of something that has no file.

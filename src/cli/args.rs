@@ -1,7 +1,9 @@
 //! The words of the command line.
 
+use std::ffi::OsStr;
 use std::path::PathBuf;
 
+use clap::builder::{PossibleValue, TypedValueParser};
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use clap_complete::Shell;
 
@@ -38,7 +40,7 @@ pub(super) struct Common {
     #[arg(long, global = true, value_name = "FOLDER")]
     pub(super) shop: Option<PathBuf>,
     /// Units to show [default: the shop's]
-    #[arg(long, global = true, value_enum)]
+    #[arg(long, global = true, value_parser = UnitsParser)]
     pub(super) units: Option<UnitsWord>,
     /// Answer as JSON
     #[arg(long, global = true)]
@@ -51,6 +53,33 @@ pub(super) enum UnitsWord {
     Us,
     /// Metric
     Metric,
+}
+
+/// Reads [`UnitsWord`], and says of any other word what there is.
+#[derive(Debug, Clone)]
+struct UnitsParser;
+
+impl TypedValueParser for UnitsParser {
+    type Value = UnitsWord;
+
+    fn parse_ref(
+        &self,
+        _: &clap::Command,
+        _: Option<&clap::Arg>,
+        value: &OsStr,
+    ) -> Result<UnitsWord, clap::Error> {
+        let word = value.to_string_lossy();
+        UnitsWord::from_str(&word, true).map_err(|_| {
+            let message = format!(
+                "there are no units \"{word}\": --units us (US gallons, feet, inches; weights in grams) or --units metric; imperial gallons are not taken\n"
+            );
+            clap::Error::raw(clap::error::ErrorKind::InvalidValue, message)
+        })
+    }
+
+    fn possible_values(&self) -> Option<Box<dyn Iterator<Item = PossibleValue> + '_>> {
+        Some(Box::new(UnitsWord::value_variants().iter().filter_map(UnitsWord::to_possible_value)))
+    }
 }
 
 impl From<UnitsWord> for quantity::Units {
@@ -75,6 +104,9 @@ pub(super) enum Command {
     /// Check every file, every reference and every ceiling
     Check,
     /// Plan a job: what to buy, weigh and pour, in order, with every caution
+    #[command(
+        override_usage = "pourbook plan [OPTIONS] <--job <JOB>|--board <SIZE>|--area <AREA>|--kit <VOLUME>> [COLOURWAY]"
+    )]
     Plan(PlanWords),
     /// Find loadings for a wanted colour, inside every ceiling
     Match(Box<MatchWords>),
@@ -177,8 +209,9 @@ impl From<PaperWord> for Paper {
     }
 }
 
+/// Needed for a plan; asked for once the shop is known, so that a job's name without `--job` is told.
 #[derive(Debug, Args)]
-#[group(required = true, multiple = false)]
+#[group(multiple = false)]
 pub(super) struct ExtentWords {
     /// A job of the shop, by name or file
     #[arg(long, value_name = "JOB")]

@@ -19,7 +19,7 @@ use crate::spectrum::{Illuminant, Observer};
 
 #[derive(Debug, Args)]
 pub(super) struct MatchWords {
-    /// #5a6f7c, a Lab colour 52,-3.5,8, COLOURWAY/BASE, or a file of readings (FILE or FILE#SAMPLE)
+    /// #5a6f7c or 5a6f7c, a Lab colour 52,-3.5,8, COLOURWAY/BASE, or a file of readings (FILE or FILE#SAMPLE)
     #[arg(allow_hyphen_values = true)]
     target: String,
     /// The lamp that a Lab target was read under
@@ -107,7 +107,7 @@ pub(super) struct CorrectWords {
     colourway: String,
     /// The base that the mix should be
     base: String,
-    /// Keep the ceilings that this job raises with a reason
+    /// Keep the ceilings that this job raises with a reason; with --age take the room's temperature and the pour's length from its plan
     #[arg(long, value_name = "JOB")]
     job: Option<String>,
     /// Part A in the vessel
@@ -146,12 +146,12 @@ pub(super) struct CorrectWords {
     /// The vessel that it stands in, brim-full [default: the shop's smallest that holds it]
     #[arg(long, value_name = "VOLUME", value_parser = quantity::<Volume>)]
     vessel: Option<Volume>,
-    /// Temperature of the room
-    #[arg(long, value_name = "TEMPERATURE", default_value = "22 °C", value_parser = quantity::<Temperature>)]
-    temperature: Temperature,
-    /// From the corrected mix to the end of its pour
-    #[arg(long, value_name = "TIME", default_value = "5 min", value_parser = quantity::<TimeSpan>)]
-    until_poured: TimeSpan,
+    /// Temperature of the room [default: the job's, or 22 °C]
+    #[arg(long, value_name = "TEMPERATURE", value_parser = quantity::<Temperature>)]
+    temperature: Option<Temperature>,
+    /// From the corrected mix to its last pour [default: as in the job's plan, or 5 min]
+    #[arg(long, value_name = "TIME", value_parser = quantity::<TimeSpan>)]
+    until_poured: Option<TimeSpan>,
 }
 
 /// `A` or `A=0.3`.

@@ -159,14 +159,11 @@ fn diagnostic_json(each: &Diagnostic) -> Value {
     })
 }
 
-fn extent(words: &ExtentWords) -> Result<Extent, Diagnostic> {
+fn extent(words: &ExtentWords) -> Option<Extent> {
     let job = words.job.clone().map(Extent::Job);
     let board = words.board.map(Extent::Board);
     let area = words.area.map(Extent::Area);
-    job.or(board)
-        .or(area)
-        .or(words.kit.map(Extent::Kit))
-        .ok_or_else(|| Diagnostic::error("say how large").hint("--job, --board, --area or --kit"))
+    job.or(board).or(area).or(words.kit.map(Extent::Kit))
 }
 
 fn plan(env: &mut Env<'_>, common: &Common, words: &PlanWords) -> Result<u8, Diagnostics> {
@@ -174,7 +171,8 @@ fn plan(env: &mut Env<'_>, common: &Common, words: &PlanWords) -> Result<u8, Dia
     if let Some(crew) = words.crew.crew {
         opened.shop.house = opened.shop.house.with_crew(crew);
     }
-    let extent = extent(&words.extent)?;
+    let extent = extent(&words.extent)
+        .ok_or_else(|| acts::no_extent(&opened, words.colourway.as_deref()))?;
     let ask = PlanAsk { colourway: words.colourway.clone(), extent: extent.clone() };
     let doubts = Doubts { seed: words.seed, ..Doubts::default() };
     let (plan, spreads) = if words.tolerance {

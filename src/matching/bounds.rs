@@ -17,6 +17,8 @@ const WORTH_A_BOUND: usize = 24;
 pub(super) const DOUBT: f64 = 0.02;
 /// Climbs of a bound, each from one of the best guesses.
 const CLIMBS: usize = 2;
+/// The same where only films that hide are sought: there are more regions to miss.
+const HIDING_CLIMBS: usize = 6;
 
 /// Amounts of many tints together.
 #[derive(Debug, Clone, PartialEq)]
@@ -84,7 +86,10 @@ impl Search<'_> {
                 }
                 slope.climb(own, until)
             }
-            None => self.climbed(&slope, all, CLIMBS, until),
+            None => {
+                let climbs = if self.chart.is_some() { HIDING_CLIMBS } else { CLIMBS };
+                self.climbed(&slope, all, climbs, until)
+            }
         };
         let mut amounts = vec![0.0; self.tints.len()];
         for (tint, amount) in all.iter().zip(peak.amounts) {

@@ -58,7 +58,7 @@ impl Chart {
 }
 
 /// A contrast ratio that falls short by a hundredth weighs as much as one ΔE00.
-const SHORT_OF_CONTRAST: f64 = 100.0;
+pub(super) const SHORT_OF_CONTRAST: f64 = 100.0;
 
 /// Where a climb ended.
 #[derive(Debug, Clone, Copy, PartialEq)]

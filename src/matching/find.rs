@@ -38,12 +38,18 @@ pub struct Answer {
     pub combinations: usize,
     /// How many of them were ruled out without being climbed.
     pub ruled_out: usize,
+    /// Whether recipes that hide were sought before all others.
+    pub hiding_sought: bool,
 }
 
 impl Answer {
-    /// Whether there are recipes within a tolerance (ΔE00), and the primer shows through all of them.
+    /// Whether there are recipes within a tolerance (ΔE00), and the primer shows through all that the
+    /// colorants make: known only where recipes that hide were sought.
     #[must_use]
     pub fn none_hides(&self, within: f64) -> bool {
+        if !self.hiding_sought {
+            return false;
+        }
         let mut near = self.candidates.iter().filter(|each| each.error <= within).peekable();
         near.peek().is_some() && near.all(|each| !each.hides())
     }
@@ -82,7 +88,8 @@ pub fn find(ask: &Ask<'_>) -> Result<Answer, Unmatched> {
     let must = must(ask, &shelf)?;
     let resin = resin(system);
     let (base, used) = with_must(&resin, &shelf, &must);
-    let search = Search { sight: &sight, aims: &aims, base: &base, used, tints: &shelf };
+    let search =
+        Search { sight: &sight, aims: &aims, base: &base, used, tints: &shelf, chart: None };
     let within = ask.house.match_within;
     let hunt = search.hunt(&must, ask.most, ask.alternatives.max(1), within);
 
@@ -99,8 +106,11 @@ pub fn find(ask: &Ask<'_>) -> Result<Answer, Unmatched> {
         Rank::Colour => (ask.alternatives.max(1) * WEIGHED_FOR_EACH).min(SHORT_LIST),
         Rank::Lamps | Rank::Cost | Rank::Hiding => SHORT_LIST,
     };
-    let hiding =
-        if ask.show_through { Vec::new() } else { search.that_hide(&hunt.found, within, wanted) };
+    let hiding = if ask.show_through {
+        Vec::new()
+    } else {
+        search.that_hide(&hunt.found, &must, ask.most, within)
+    };
     let mut all = distinct(hiding, &must);
     all.truncate(wanted);
     // What hides in other amounts stands for the same colorants; but the nearest of all stands too.
@@ -119,6 +129,7 @@ pub fn find(ask: &Ask<'_>) -> Result<Answer, Unmatched> {
             candidates.push(candidate);
         }
     }
+    drop_clear(&mut candidates, within);
     let near_ceiling = ask.house.near_ceiling.value();
     rank(&mut candidates, ask.rank, (within, near_ceiling), ask.show_through);
     shorten(&mut candidates, ask.alternatives.max(1));
@@ -136,6 +147,7 @@ pub fn find(ask: &Ask<'_>) -> Result<Answer, Unmatched> {
         reach,
         combinations: hunt.combinations,
         ruled_out: hunt.ruled_out,
+        hiding_sought: !ask.show_through,
     })
 }
 
@@ -384,6 +396,14 @@ fn rank(
             .then(one.lamp_change().total_cmp(&two.lamp_change()))
             .then(cost(one).total_cmp(&cost(two)))
     });
+}
+
+/// The clear film is an answer where it is a match, or all that there is; else it is no recipe for the
+/// colour.
+fn drop_clear(candidates: &mut Vec<Candidate>, within: f64) {
+    if candidates.iter().any(|each| !each.doses.is_empty()) {
+        candidates.retain(|each| !each.doses.is_empty() || each.error <= within);
+    }
 }
 
 /// The first so many; the nearest of all takes the last place where it would not have one.

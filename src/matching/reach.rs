@@ -95,8 +95,14 @@ pub(super) fn reach(
             if must.len() > ask.most {
                 return None;
             }
-            let search =
-                Search { sight, aims, base: resin, used: [0.0; SHARED_ROWS], tints: &with };
+            let search = Search {
+                sight,
+                aims,
+                base: resin,
+                used: [0.0; SHARED_ROWS],
+                tints: &with,
+                chart: None,
+            };
             let hunt = search.hunt(&must, ask.most, 1, 0.0);
             let error = hunt.found.iter().map(|found| found.error).fold(f64::INFINITY, f64::min);
             (error < best.exact_error - HELPS)

@@ -8,7 +8,7 @@
 
 use super::blend::{Sight, Unit};
 use super::bounds::Together;
-use super::climb::{Aim, NEAR_THE_TOP, Peak, ROWS, SHARED_ROWS, Slope, TO_THE_TOP, Until};
+use super::climb::{Aim, Chart, NEAR_THE_TOP, Peak, ROWS, SHARED_ROWS, Slope, TO_THE_TOP, Until};
 use super::hands::shared_out;
 use super::ridge::descended;
 use super::subsets::{MOST_COLORANTS, Subset, subsets};
@@ -24,6 +24,8 @@ pub(super) struct Search<'a> {
     /// What that uses of each ceiling, as shares.
     pub(super) used: [f64; SHARED_ROWS],
     pub(super) tints: &'a [Tint<'a>],
+    /// What must not show, where only films that hide it are sought.
+    pub(super) chart: Option<&'a Chart>,
 }
 
 /// The best amounts found of a subset's tints.
@@ -61,6 +63,9 @@ const GUESSES: [(f64, f64); 11] = [
     (3.0, 300.0),
     (30.0, 300.0),
 ];
+/// First guesses where only films that hide are sought.
+const HIDING_GUESSES: [(f64, f64); 7] =
+    [(30.0, 0.0), (60.0, 0.0), (8.0, 0.0), (30.0, 10.0), (60.0, 30.0), (60.0, 300.0), (8.0, 10.0)];
 /// How many of them a glance tries.
 const FIRST_GUESSES: usize = 7;
 /// Climbs of a glance, and of a thorough look, each from one of the best guesses.
@@ -117,7 +122,7 @@ impl Search<'_> {
 
     /// The tints, the one with the largest optical part in the best of all together first: branches
     /// without it miss soonest.
-    fn by_part_in_all(&self) -> (Vec<usize>, Together) {
+    pub(super) fn by_part_in_all(&self) -> (Vec<usize>, Together) {
         let mut order: Vec<usize> = (0..self.tints.len()).collect();
         let all = self.together(&order, None, 0.0);
         let part = |at: &usize| all.amounts[*at] * self.tints[*at].thickness;
@@ -138,7 +143,7 @@ impl Search<'_> {
 
     /// Glances at subsets of all sizes, the smallest first: each begins where the best of those that lack one
     /// of its tints ended, which is seldom far from its own top.
-    fn grown(&self, mut subsets: Vec<Subset>, threshold: f64) -> Vec<Found> {
+    pub(super) fn grown(&self, mut subsets: Vec<Subset>, threshold: f64) -> Vec<Found> {
         subsets.sort_by_key(|subset| (subset.len(), *subset));
         let mut found: Vec<Found> = Vec::with_capacity(subsets.len() + 1);
         let mut smaller = 0..0;
@@ -191,7 +196,7 @@ impl Search<'_> {
     }
 
     /// Higher up from where a glance ended; from every good guess if `thorough`, and along ridges.
-    fn polished(&self, found: &Found, [thorough, creased]: [bool; 2]) -> Found {
+    pub(super) fn polished(&self, found: &Found, [thorough, creased]: [bool; 2]) -> Found {
         let mut best = match found.subset.len() {
             0 => *found,
             1 => self.higher::<1>(found),
@@ -316,7 +321,7 @@ impl Search<'_> {
             }
         }
         let (sight, aims, fixed) = (self.sight, self.aims, self.base);
-        Slope { sight, aims, fixed, units, rows, most, chart: None }
+        Slope { sight, aims, fixed, units, rows, most, chart: self.chart }
     }
 
     /// The highest peak from the best of the guesses.
@@ -328,7 +333,11 @@ impl Search<'_> {
         until: Until,
     ) -> Peak<N> {
         let mut nearest = [(f64::INFINITY, [0.0; N]); CLIMBS[1]];
-        let guesses = if climbs > CLIMBS[0] { &GUESSES[..] } else { &GUESSES[..FIRST_GUESSES] };
+        let guesses = match (self.chart, climbs > CLIMBS[0]) {
+            (Some(_), _) => &HIDING_GUESSES[..],
+            (None, true) => &GUESSES[..],
+            (None, false) => &GUESSES[..FIRST_GUESSES],
+        };
         for (thickness, lead) in guesses.iter().copied() {
             let leaders = if lead > 0.0 && members.len() > 1 { members.len() } else { 1 };
             for leader in 0..leaders {
@@ -482,7 +491,17 @@ mod tests {
         for (number, lab) in aims.iter().enumerate() {
             let aims = [Aim { lab: *lab, share: 1.0 }];
             let used = [0.0; SHARED_ROWS];
-            f(&Search { sight: &sight, aims: &aims, base: &resin, used, tints: &tints }, number);
+            f(
+                &Search {
+                    sight: &sight,
+                    aims: &aims,
+                    base: &resin,
+                    used,
+                    tints: &tints,
+                    chart: None,
+                },
+                number,
+            );
         }
     }
 

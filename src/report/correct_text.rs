@@ -25,6 +25,8 @@ pub struct CorrectHead {
     pub within: f64,
     /// ΔE00 that was aimed at, where that is less.
     pub aimed_at: Option<f64>,
+    /// What its clock reckons with, in words; empty where B has not met A.
+    pub clock_rests_on: Vec<String>,
 }
 
 /// The correction as text, no line longer than [`super::WIDTH`] columns.
@@ -111,6 +113,9 @@ pub fn correct_text(head: &CorrectHead, done: &Correction, units: Units, paint: 
                 clock.needed.min(),
             ),
         );
+        for words in &head.clock_rests_on {
+            page.line(2, words);
+        }
     }
     if let Some(lab) = done.expected {
         page.line(
@@ -171,6 +176,7 @@ pub fn correct_json(head: &CorrectHead, done: &Correction) -> Value {
             "age_min": clock.age.min(),
             "pot_life_min": clock.pot_life.map(|life| life.min()),
             "needed_min": clock.needed.min(),
+            "rests_on": head.clock_rests_on,
         })),
         "expected_lab": done.expected.map(|lab| json!({ "l": lab.l, "a": lab.a, "b": lab.b })),
         "look_before": look_json(&done.look_before),

@@ -174,9 +174,11 @@ fn write_candidate(
         4,
         &format!("worst further lamp {:.2} ΔE00 · {cost}{fullest}", candidate.lamp_change()),
     );
-    page.line(4, "as a base of a colourway file:");
-    for line in base_ron(candidate, number) {
-        page.verbatim(6, &line);
+    if let Some(lines) = base_ron(candidate, number) {
+        page.line(4, "as a base of a colourway file:");
+        for line in lines {
+            page.verbatim(6, &line);
+        }
     }
 }
 
@@ -190,8 +192,12 @@ fn per_volume(per_litre: Money, units: Units) -> String {
 }
 
 /// A recipe as an entry of a colourway's `bases`, a line a colorant. Loadings are cut to a millionth of a
-/// percent, never rounded up, so that what keeps a ceiling here keeps it there.
-fn base_ron(candidate: &Candidate, number: usize) -> Vec<String> {
+/// percent, never rounded up, so that what keeps a ceiling here keeps it there. The clear film has no
+/// colorants to write down.
+fn base_ron(candidate: &Candidate, number: usize) -> Option<Vec<String>> {
+    if candidate.doses.is_empty() {
+        return None;
+    }
     let mut lines = vec![format!("\"match {number}\": (colorants: {{")];
     lines.extend(candidate.doses.iter().map(|dose| {
         let percent = (dose.loading * 1e8 + 1e-6).floor() / 1e6;
@@ -200,7 +206,7 @@ fn base_ron(candidate: &Candidate, number: usize) -> Vec<String> {
         format!("    \"{}\": \"{figure} %\",", dose.colorant)
     }));
     lines.push("}),".to_owned());
-    lines
+    Some(lines)
 }
 
 fn batch_words(batch: &WeighedBatch, candidate: &Candidate) -> String {
@@ -313,7 +319,7 @@ fn candidate_json(candidate: &Candidate, number: usize, head: &MatchHead) -> Val
         "weighted_delta_e00_before_weighing": candidate.exact_error,
         "worst_further_lamp_delta_e00": candidate.lamp_change(),
         "hides": candidate.hides(),
-        "as_base": base_ron(candidate, number).join("\n"),
+        "as_base": base_ron(candidate, number).map(|lines| lines.join("\n")),
         "cost_per_litre": candidate.cost_per_litre.map(|cost| json!({
             "amount": cost.amount(), "currency": cost.currency().to_string(),
         })),

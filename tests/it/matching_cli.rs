@@ -463,3 +463,103 @@ fn how_far_colours_stray_is_a_line_a_base() {
         assert!(told, "{name} has its line:\n{}", one.out);
     }
 }
+
+/// No answer says that nothing hides, or names a worse recipe that hides, where one that must hold some colorant
+/// does better: the freer choice has that recipe too.
+#[test]
+fn what_hides_is_found_whatever_stands_beside_it() {
+    let bench = Bench::demo();
+    let hiding = |target: &str, more: &[&str]| -> Vec<f64> {
+        let words = ["match", target, "--shop", "shop", "--like", "tidewater-slate"];
+        let answer = json(&bench, &words, &[more, &["--alternatives", "12"]].concat());
+        let within = answer["within_delta_e00"].as_f64().unwrap();
+        let recipes = answer["recipes"].as_array().unwrap().iter();
+        recipes
+            .filter(|recipe| recipe["hides"] == true)
+            .map(|recipe| recipe["weighted_delta_e00"].as_f64().unwrap())
+            .filter(|error| *error <= within)
+            .collect()
+    };
+    let least = |all: &[f64]| all.iter().copied().fold(f64::INFINITY, f64::min);
+    for target in ["#8fa39a", "#c8b9a0", "#5a6f7c", "#3b2f2a", "#d8d4c8", "#7a8f6a"] {
+        for never in [&[][..], &["--never", "phthalo blue paste"]] {
+            let free = hiding(target, never);
+            for must in ["titanium white paste", "raw umber paste", "yellow oxide paste"] {
+                let bound = hiding(target, &[never, &["--must", must]].concat());
+                assert!(
+                    least(&free) <= least(&bound) + 0.05,
+                    "{target} {must}: {free:?} {bound:?}"
+                );
+            }
+        }
+    }
+    let all = hiding("#8fa39a", &["--never", "phthalo blue paste"]);
+    assert!(all.len() >= 11, "all but the nearest of all hide: {all:?}");
+}
+
+#[test]
+fn the_clear_film_is_no_recipe_for_a_colour_out_of_reach() {
+    let bench = Bench::demo();
+    let words = ["match", "#ff2000", "--shop", "shop"];
+    let answer = json(&bench, &words, &[]);
+    for recipe in answer["recipes"].as_array().unwrap() {
+        assert!(!recipe["colorants"].as_array().unwrap().is_empty(), "{recipe}");
+    }
+    // Over its own primer it is the match, and there is nothing to paste.
+    let words = ["match", "#e8e6e0", "--shop", "shop", "--primer", "#e8e6e0", "--show-through"];
+    let text = run(&bench, &words, &["--alternatives", "40"]).out;
+    assert!(!text.contains("(colorants: {\n      })"), "{text}");
+}
+
+/// A colour is read with or without its #, as in a file.
+#[test]
+fn a_screen_colour_needs_no_mark() {
+    let bench = Bench::demo();
+    let more = ["--shop", "shop", "--most", "2"];
+    let [marked, bare] = ["#5a6f7c", "5a6f7c"].map(|colour| run(&bench, &["match", colour], &more));
+    assert_eq!(marked.out, bare.out);
+    assert_eq!((marked.code, marked.err), (bare.code, bare.err));
+}
+
+/// Room and pour are the job's, or are told as assumed with the option that states them.
+#[test]
+fn a_clock_says_what_it_rests_on() {
+    let bench = Bench::demo();
+    let words = [overdosed(), vec!["--age", "1 min"]].concat();
+    let told = |more: &[&str]| -> (String, f64) {
+        let answer = json(&bench, &words, more);
+        (answer["clock"]["rests_on"].to_string(), answer["clock"]["needed_min"].as_f64().unwrap())
+    };
+    let (alone, short) = told(&[]);
+    for part in ["ASSUMED", "71.6 °F", "5 min", "--temperature", "--until-poured"] {
+        assert!(alone.contains(part), "{part}: {alone}");
+    }
+    let (of_job, long) = told(&["--job", "galley-kitchen"]);
+    assert!(of_job.contains("boathouse galley kitchen") && !of_job.contains("ASSUMED"), "{of_job}");
+    assert!(long > short + 1.0, "the plan pours for longer: {long} and {short} min");
+    let (stated, _) = told(&["--temperature", "70 °F", "--until-poured", "3 min"]);
+    assert!(stated.contains("70 °F (stated)") && stated.contains("3 min"), "{stated}");
+    let text = run(&bench, &words, &[]).out;
+    assert!(text.contains("ASSUMED; --temperature, or --job"), "{text}");
+}
+
+#[test]
+fn a_job_in_the_wrong_place_and_unknown_units_are_told() {
+    let bench = Bench::demo();
+    for (words, parts) in [
+        (&["plan", "galley-kitchen"][..], &["is a job", "pourbook plan --job galley-kitchen"][..]),
+        (&["plan", "tidewater-slate"], &["say how large", "--job JOB"]),
+        (
+            &["plan", "galley-kitchen", "--board", "600x600mm"],
+            &["no colourway is called", "but a job is", "--job galley-kitchen"],
+        ),
+        (&["plan", "--job", "galey-kitchen"], &["did you mean \"galley-kitchen\""]),
+        (&["check", "--units", "imperial"], &["US gallons", "imperial gallons are not taken"]),
+    ] {
+        let ran = run(&bench, words, &["--shop", "shop"]);
+        assert_eq!(ran.code, 2, "{words:?}: {}", ran.err);
+        for part in parts {
+            assert!(ran.err.contains(part), "{words:?} {part}: {}", ran.err);
+        }
+    }
+}
