@@ -100,7 +100,14 @@ fn one_currency(
                             "prices in two currencies: {one} (\"{other}\") and {currency} (\"{name}\")"
                         ),
                     )
-                    .hint(format!("price everything a colourway uses in one currency: mend the price in the file of \"{name}\" or of \"{other}\""));
+                    .hint(format!(
+                        "price everything a colourway uses in one currency: {}",
+                        if name == other {
+                            format!("mend the prices in the file of \"{name}\"")
+                        } else {
+                            format!("mend the price in the file of \"{name}\" or of \"{other}\"")
+                        }
+                    ));
                 return None;
             }
             Some(_) => {}
