@@ -8,7 +8,7 @@ use super::spline::{integrals, weights};
 /// near one, so area is kept exactly and the inverse is as plain as the map; between the two lies the new fluid,
 /// c ≤ y < c + w, of area ∫w dx. (Own derivation: a shear along y by any function of x has the determinant 1.)
 ///
-/// c and w are uniform cubic B-splines on one lattice of places x (see [`super::spline`]): a line never leaves the band
+/// c and w are uniform cubic B-splines on one lattice of places x (de Boor 1978): a line never leaves the band
 /// between two others whose coefficients it lies between, and the widths of ribbons laid side by side add up
 /// coefficient by coefficient. Nothing happens where no width is, nor before the line: a ribbon concerns the
 /// neighbourhood it is poured in and what is poured on ahead of it.
