@@ -7,12 +7,12 @@ use super::bands::encode_band;
 use super::finish::Surface;
 use super::mist::supersampling;
 use super::raster::{SPARE, Strip};
-use super::sampling::{Pixel, grid_of};
+use super::sampling::{MOST, grid_of, pixel};
 use super::{Picture, RenderError, RenderSettings, View};
 use crate::flow::{Traced, origin};
-use crate::picture::scene::{CHANNELS, Scene};
+use crate::picture::scene::{CHANNELS, Scene, Sums};
 
-/// Draws a scene by `samples` × `samples` a pixel, on one thread.
+/// Draws a scene by `samples` × `samples` (at most 8 × 8) a pixel, on one thread.
 ///
 /// # Errors
 /// [`RenderError::Size`] for a view that can't be.
@@ -32,9 +32,10 @@ pub fn draw(
     let mut paint = Strip::<CHANNELS>::new(inner.width, top, rows);
     let mut planes: Vec<Strip<CHANNELS>> =
         (0..surface.share_groups()).map(|_| Strip::new(inner.width, top, rows)).collect();
-    let samples = samples.clamp(1, 64);
+    let samples = samples.clamp(1, MOST);
     let grid = grid_of(&inner, samples);
     let mut traced = Traced { width: samples, rows: samples, ..Traced::default() };
+    let mut near = 0;
     for row in 0..rows {
         for column in 0..inner.width {
             let at = row * (inner.width + SPARE) + column;
@@ -52,12 +53,12 @@ pub fn draw(
                 traced.from.push(from);
                 traced.place.push(place);
             }
-            let mut pixel = Pixel::default();
-            pixel.take(scene, &traced, 0, samples, [true, !planes.is_empty()]);
+            let mut sums = Sums::new(true, !planes.is_empty());
+            pixel(scene, &traced, 0, samples, &mut near, &mut sums);
             if let Some(cell) = paint.cells.get_mut(at) {
-                *cell = pixel.channels;
+                *cell = sums.channels;
             }
-            for (plane, part) in planes.iter_mut().zip(pixel.shares.chunks(CHANNELS)) {
+            for (plane, part) in planes.iter_mut().zip(sums.shares.chunks(CHANNELS)) {
                 if let Some(cell) = plane.cells.get_mut(at) {
                     for (to, value) in cell.iter_mut().zip(part) {
                         *to = *value;

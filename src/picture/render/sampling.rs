@@ -4,7 +4,7 @@ use super::View;
 use super::bands::row_of;
 use super::raster::{SPARE, Strip};
 use crate::flow::{Grid, Traced, Tracer};
-use crate::picture::scene::{CHANNELS, Channels, PourInput, Scene, Spot};
+use crate::picture::scene::{CHANNELS, Scene, Sums};
 
 /// Most samples a pixel each way.
 pub(super) const MOST: usize = 8;
@@ -76,22 +76,17 @@ impl<'a> Sampler<'a> {
                     (top + first_row.cast_signed()) * n.cast_signed(),
                 ];
                 self.tracer.trace(&self.grid, first, wide * n, deep * n, &mut self.traced);
+                let mut near = 0;
                 for row in 0..deep {
                     for column in 0..wide {
                         let at = (first_row + row) * (width + SPARE) + first_column + column;
                         let corner = row * n * wide * n + column * n;
-                        let mut pixel = Pixel::default();
-                        pixel.take(
-                            scene,
-                            &self.traced,
-                            corner,
-                            n,
-                            [paint.is_some(), !planes.is_empty()],
-                        );
+                        let mut sums = Sums::new(paint.is_some(), !planes.is_empty());
+                        pixel(scene, &self.traced, corner, n, &mut near, &mut sums);
                         if let Some(cell) = paint.as_mut().and_then(|p| p.cells.get_mut(at)) {
-                            *cell = pixel.channels;
+                            *cell = sums.channels;
                         }
-                        for (plane, part) in planes.iter_mut().zip(pixel.shares.chunks(CHANNELS)) {
+                        for (plane, part) in planes.iter_mut().zip(sums.shares.chunks(CHANNELS)) {
                             if let Some(cell) = plane.cells.get_mut(at) {
                                 for (to, from) in cell.iter_mut().zip(part) {
                                     *to = *from;
@@ -116,175 +111,183 @@ fn is_bare(cover: &Strip<1>, corner: [usize; 2], size: [usize; 2], reach: usize)
     })
 }
 
-/// Means over a pixel.
-#[derive(Default)]
-pub(super) struct Pixel {
-    pub(super) channels: Channels,
-    pub(super) shares: [f32; PourInput::MOST_COLOURS],
-}
-
-impl Pixel {
-    /// Takes the `n` × `n` samples from `corner` on: their channels, their shares, or both.
-    #[inline(always)]
-    pub(super) fn take(
-        &mut self,
-        scene: &Scene,
-        traced: &Traced,
-        corner: usize,
-        n: usize,
-        wanted: [bool; 2],
-    ) {
-        if let Some((spot, reach)) = even(scene, traced, corner, n) {
-            let Some((section, mut over)) = spot.over(reach) else {
-                self.add(scene, &spot.moved(spot.place()), 1.0, wanted);
-                return;
-            };
-            while let Some((found, part)) = over.next() {
-                self.add(scene, &Spot::Ribbon(section, found), part, wanted);
-            }
-            return;
-        }
-        #[expect(clippy::cast_precision_loss, reason = "at most 64")]
-        let weight = 1.0 / (n * n) as f32;
-        // Samples alike are painted once, in their middle.
-        let mut alike: Option<Alike<'_>> = None;
-        for line in 0..n {
-            for column in 0..n {
-                let Some((from, place, reach)) = sample(traced, corner, n, line, column) else {
-                    continue;
-                };
-                let spot = scene.spot(from, place, alike.as_ref().map(|a| &a.spot));
-                let (mut spot, mut part) = (spot, 1.0);
-                let mut over = spot.over(reach);
-                loop {
-                    if let Some((section, over)) = &mut over {
-                        let Some((found, share)) = over.next() else { break };
-                        (spot, part) = (Spot::Ribbon(section, found), share);
-                    }
-                    match &mut alike {
-                        Some(last) if last.spot.is_like(&spot) => last.join(&spot, weight * part),
-                        _ => {
-                            if let Some(last) = alike.replace(Alike::new(spot, weight * part)) {
-                                self.add(scene, &last.middle(), last.weight, wanted);
-                            }
-                        }
-                    }
-                    if over.is_none() {
-                        break;
-                    }
-                }
-            }
-        }
-        if let Some(last) = alike {
-            self.add(scene, &last.middle(), last.weight, wanted);
-        }
-    }
-
-    #[inline(always)]
-    fn add(&mut self, scene: &Scene, spot: &Spot<'_>, weight: f32, wanted: [bool; 2]) {
-        if wanted[0] {
-            for (sum, value) in self.channels.iter_mut().zip(scene.channels(spot)) {
-                *sum += weight * value;
-            }
-        }
-        if wanted[1] {
-            scene.add_shares(spot, weight, &mut self.shares);
-        }
-    }
-}
-
-/// Places of a pixel that look alike.
-struct Alike<'a> {
-    spot: Spot<'a>,
-    weight: f32,
-    /// Their places, each by its weight.
-    sums: [f32; 2],
-}
-
-impl<'a> Alike<'a> {
-    #[inline(always)]
-    fn new(spot: Spot<'a>, weight: f32) -> Self {
-        let [along, across] = spot.place();
-        let sums = [along * weight, across * weight];
-        Self { spot, weight, sums }
-    }
-
-    #[inline(always)]
-    fn join(&mut self, spot: &Spot<'a>, weight: f32) {
-        self.weight += weight;
-        for (sum, x) in self.sums.iter_mut().zip(spot.place()) {
-            *sum += x * weight;
-        }
-    }
-
-    #[inline(always)]
-    fn middle(&self) -> Spot<'a> {
-        let per = 1.0 / self.weight;
-        self.spot.moved([self.sums[0] * per, self.sums[1] * per])
-    }
-}
-
-/// One sample of a pixel: where it came from, its place there, and half of what it stands for across that: half the
-/// steps to its neighbours in the pixel that came from the same.
+/// What a pixel makes of its `n` × `n` samples from `corner` on, each weighted alike; `near` is the lamella of a place near
+/// by, and then that of this one.
+///
+/// Samples that came with one ribbon are one stretch across it: as wide as spreads as far (of the same variance). So a line
+/// thinner than the samples are apart shows by its width.
 #[inline(always)]
-fn sample(
+pub(super) fn pixel(
+    scene: &Scene,
     traced: &Traced,
     corner: usize,
     n: usize,
-    line: usize,
-    column: usize,
-) -> Option<(u32, [f32; 2], f32)> {
-    let at = corner + line * traced.width + column;
-    let (from, place) = (*traced.from.get(at)?, *traced.place.get(at)?);
-    let step = |along: usize, stride: usize| {
-        let back = along > 0 && traced.from.get(at - stride) == Some(&from);
-        let other = if back {
-            at - stride
-        } else if along + 1 < n && traced.from.get(at + stride) == Some(&from) {
-            at + stride
-        } else {
-            return 0.0;
+    near: &mut usize,
+    sums: &mut Sums,
+) {
+    let n = n.min(MOST);
+    #[expect(clippy::cast_precision_loss, reason = "at most 64")]
+    let weight = 1.0 / (n * n) as f32;
+    let mut left = Members::all(n);
+    while let Some(first) = left.first(n) {
+        let Some(from) = traced.from.get(corner + first[1] * traced.width + first[0]) else {
+            return;
         };
-        traced.place.get(other).map_or(0.0, |p| (p[1] - place[1]).abs())
-    };
-    Some((from, place, 0.5 * (step(column, 1) + step(line, traced.width))))
+        let group = left.of(*from, traced, corner, n);
+        left = left.without(group);
+        let part = weight * group.count();
+        let Some(section) = scene.section(*from) else {
+            sums.add_look(&scene.bare(), part);
+            continue;
+        };
+        let places = Places { traced, corner, group, n };
+        let middle = places.middle();
+        let found = section.find(middle, *near);
+        *near = found.lamella();
+        section.add(
+            &found,
+            places.reach(middle, section.slope(&found)),
+            part,
+            scene.streaks(),
+            sums,
+        );
+    }
 }
 
-/// How far the samples' places may be from evenly spread, as a share of the pixel's reach.
-const EVEN: f32 = 0.25;
+/// Some of the samples of a pixel, a bit each.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Members(u64);
 
-/// The middle of a pixel that one ribbon fills with its places spread evenly, and half of what it covers across that.
-///
-/// The places across fill a parallelogram; what it holds of each line is taken as what a stretch of the same spread
-/// holds (of the same variance: of two boxes, one for each of its sides, less what the lines move along).
-#[inline(always)]
-fn even<'a>(scene: &'a Scene, traced: &Traced, corner: usize, n: usize) -> Option<(Spot<'a>, f32)> {
-    let from = *traced.from.get(corner)?;
-    for line in 0..n {
-        let at = corner + line * traced.width;
-        if traced.from.get(at..at + n)?.iter().any(|other| *other != from) {
-            return None;
+impl Members {
+    #[inline(always)]
+    fn all(n: usize) -> Self {
+        Self(u64::MAX >> (64 - (n * n).clamp(1, 64)))
+    }
+
+    #[inline(always)]
+    fn holds(self, n: usize, column: usize, line: usize) -> bool {
+        self.0 >> (line * n + column) & 1 == 1
+    }
+
+    #[inline(always)]
+    #[expect(clippy::cast_precision_loss, reason = "at most 64")]
+    fn count(self) -> f32 {
+        self.0.count_ones() as f32
+    }
+
+    /// The first one: column and line.
+    #[inline(always)]
+    fn first(self, n: usize) -> Option<[usize; 2]> {
+        let number = self.0.trailing_zeros() as usize;
+        (self.0 != 0).then_some([number % n, number / n])
+    }
+
+    #[inline(always)]
+    fn without(self, others: Self) -> Self {
+        Self(self.0 & !others.0)
+    }
+
+    /// Those of them that came from one map.
+    #[inline(always)]
+    fn of(self, from: u32, traced: &Traced, corner: usize, n: usize) -> Self {
+        let mut bits = 0;
+        for line in 0..n {
+            let at = corner + line * traced.width;
+            let row = traced.from.get(at..at + n).unwrap_or_default();
+            for (column, other) in row.iter().enumerate() {
+                bits |= u64::from(*other == from) << (line * n + column);
+            }
+        }
+        Self(bits & self.0)
+    }
+}
+
+/// Where the samples of a pixel that came from one map lie in it.
+struct Places<'a> {
+    traced: &'a Traced,
+    corner: usize,
+    group: Members,
+    n: usize,
+}
+
+impl Places<'_> {
+    #[inline(always)]
+    fn at(&self, column: usize, line: usize) -> [f32; 2] {
+        let at = self.corner + line * self.traced.width + column;
+        self.traced.place.get(at).copied().unwrap_or_default()
+    }
+
+    /// Calls for each of them: column, line.
+    #[inline(always)]
+    fn each(&self, mut call: impl FnMut(usize, usize)) {
+        for line in 0..self.n {
+            for column in 0..self.n {
+                if self.group.holds(self.n, column, line) {
+                    call(column, line);
+                }
+            }
         }
     }
-    let at = |line: usize, column: usize| {
-        traced.place.get(corner + line * traced.width + column).copied()
-    };
-    let last = n - 1;
-    let (a, b, c, d) = (at(0, 0)?, at(0, last)?, at(last, 0)?, at(last, last)?);
-    let mean = |k: usize| 0.25 * (a[k] + b[k] + c[k] + d[k]);
-    let middle = [mean(0), mean(1)];
-    // From corner sample to corner sample; a pixel is a little more.
-    #[expect(clippy::cast_precision_loss, reason = "at most 8")]
-    let more = if n > 1 { n as f32 / last as f32 } else { 1.0 };
-    let right = |k: usize| 0.5 * more * (b[k] - a[k] + d[k] - c[k]);
-    let down = |k: usize| 0.5 * more * (c[k] - a[k] + d[k] - b[k]);
-    let twist = (a[1] + d[1] - b[1] - c[1]).abs();
-    let off = (at(n / 2, n / 2)?[1] - middle[1]).abs();
-    let spot = scene.spot(from, middle, None);
-    let (right, down) = (right(1) - spot.drift(right(0)), down(1) - spot.drift(down(0)));
-    let spread = (right * right + down * down).sqrt();
-    let uneven = if n % 2 == 1 { twist + off } else { twist };
-    (uneven <= EVEN * spread).then_some((spot, 0.5 * spread))
+
+    /// Calls for each of them: its place.
+    #[inline(always)]
+    fn each_place(&self, mut call: impl FnMut(&[f32; 2])) {
+        if self.group != Members::all(self.n) {
+            return self.each(|column, line| call(&self.at(column, line)));
+        }
+        for line in 0..self.n {
+            let at = self.corner + line * self.traced.width;
+            self.traced.place.get(at..at + self.n).unwrap_or_default().iter().for_each(&mut call);
+        }
+    }
+
+    /// Their mean place.
+    #[inline(always)]
+    fn middle(&self) -> [f32; 2] {
+        let mut sums = [0.0_f32; 2];
+        self.each_place(|[along, across]| sums = [sums[0] + along, sums[1] + across]);
+        let per = 1.0 / self.group.count();
+        sums.map(|sum| sum * per)
+    }
+
+    /// Half the stretch across that has the variance of what they stand for: of themselves, and of the part of the pixel that
+    /// each is in the middle of. Lines that move by `slope` along the ribbon are followed.
+    #[inline(always)]
+    fn reach(&self, middle: [f32; 2], slope: f32) -> f32 {
+        let off = |[along, across]: &[f32; 2]| across - middle[1] - slope * (along - middle[0]);
+        let mut squares = 0.0_f32;
+        self.each_place(|place| {
+            let off = off(place);
+            squares += off * off;
+        });
+        let count = self.group.count();
+        let variance = if self.group == Members::all(self.n) {
+            // The variance of n² even places is so much of that of the square they are spread over.
+            if self.n < 2 { 0.0 } else { squares / (count - 1.0) }
+        } else {
+            squares / count + self.steps(off) * (1.0 / 12.0)
+        };
+        (3.0 * variance).sqrt()
+    }
+
+    /// The mean square of the steps from one of them to the next, across and down together.
+    #[inline(always)]
+    fn steps(&self, off: impl Fn(&[f32; 2]) -> f32) -> f32 {
+        let (mut steps, mut pairs) = ([0.0_f32; 2], [0.0_f32; 2]);
+        self.each(|column, line| {
+            let here = off(&self.at(column, line));
+            let next = [(column + 1, line), (column, line + 1)];
+            for (way, (column, line)) in next.into_iter().enumerate() {
+                if column < self.n && line < self.n && self.group.holds(self.n, column, line) {
+                    let step = off(&self.at(column, line)) - here;
+                    steps[way] += step * step;
+                    pairs[way] += 1.0;
+                }
+            }
+        });
+        let mean = |way: usize| if pairs[way] > 0.0 { steps[way] / pairs[way] } else { 0.0 };
+        mean(0) + mean(1)
+    }
 }
 
 /// The grid of a view's samples: each in the middle of its part of the pixel.

@@ -191,11 +191,9 @@ impl<'a> Laying<'a> {
         let mut grades = Vec::new();
         for (a, one) in strands.iter().enumerate().filter(|(_, s)| !s.floats) {
             for (b, two) in strands.iter().enumerate().skip(a + 1).filter(|(_, s)| !s.floats) {
-                grades.push(Grade {
-                    between: [a, b],
-                    softness: single(random.between(0.1, 0.6)),
-                    tone: self.palette.tone(&one.paint, &two.paint),
-                });
+                let softness = single(random.between(0.1, 0.6));
+                let tone = self.palette.tone(&one.paint, &two.paint);
+                grades.push(Grade::new([a, b], softness, tone));
             }
         }
         let folds = match random.below(8) {
@@ -209,7 +207,7 @@ impl<'a> Laying<'a> {
         let guesses = guesses(portions, volume, folds, width, random);
         let size = [long, width].map(single);
         let begin = [random.between(0.0, 1000.0), random.between(0.0, 100.0)].map(single);
-        Section::fitted(strands, grades, guesses, size, begin)
+        Section::fitted(strands, &grades, guesses, size, begin)
     }
 
     fn strands(&self, portions: &[Portion], volume: f64) -> Vec<Strand> {
@@ -295,9 +293,12 @@ impl<'a> Laying<'a> {
         moves.extend(tilt(self.direction + 0.05 * random.bell(), &across, 0.1, || {
             random.bell() * 0.7
         }));
-        let fine = scaled(&[120.0, 75.0], &mut random);
-        let way = self.direction + 0.1 * random.bell();
-        moves.extend(tilt(way, &fine, 0.05, || random.bell() * 0.7));
+        // Ripples from both sides: where they cross they grow and fade, so that no wave runs on through the whole board.
+        for (length, side) in [(130.0, 0.13), (95.0, -0.13)] {
+            let ripple = scaled(&[length], &mut random);
+            let way = self.direction + side + 0.05 * random.bell();
+            moves.extend(tilt(way, &ripple, 0.045, || random.bell() * 0.7));
+        }
         moves
     }
 }

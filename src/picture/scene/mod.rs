@@ -16,6 +16,7 @@ mod mixer;
 mod paint;
 mod palette;
 mod portions;
+mod proportional;
 mod section;
 mod streaks;
 mod swath;
@@ -29,8 +30,9 @@ pub use ledger::Ledger;
 pub(crate) use mixer::Mixer;
 pub use paint::{CHANNELS, Channels, Paint};
 
-use crate::flow::{FIRST_FILM, Map};
-use section::{Found, Over, Section};
+use crate::flow::Map;
+use section::Section;
+pub(crate) use section::Sums;
 use streaks::Streaks;
 
 /// A pour, ready to be drawn or asked.
@@ -84,102 +86,23 @@ impl Scene {
         self.finish.pure.len()
     }
 
-    /// What is known of a sample's place ([`crate::flow::Traced`]); `near` is a sample close by.
+    /// The section that came with map `from`; `None` where nothing was poured.
     #[inline(always)]
-    pub(crate) fn spot(&self, from: u32, place: [f32; 2], near: Option<&Spot<'_>>) -> Spot<'_> {
-        if from != FIRST_FILM
-            && let Some(Some(section)) = self.sections.get(from as usize)
-        {
-            let near = match near {
-                Some(Spot::Ribbon(_, found)) => found.lamella(),
-                _ => 0,
-            };
-            return Spot::Ribbon(section, section.find(place, near));
-        }
-        Spot::Bare
+    pub(crate) fn section(&self, from: u32) -> Option<&Section> {
+        // The film that was there first has a number that no map has.
+        self.sections.get(from as usize).and_then(Option::as_ref)
     }
 
-    /// How a place looks.
+    /// The streaks of every section.
     #[inline(always)]
-    pub(crate) fn channels(&self, spot: &Spot<'_>) -> Channels {
-        match spot {
-            Spot::Ribbon(section, found) => section.channels(found, self.streaks),
-            Spot::Bare => {
-                let [r, g, b] = self.finish.primer;
-                [0.0, 0.0, 0.0, 0.0, r, g, b, 0.0]
-            }
-        }
+    pub(crate) fn streaks(&self) -> Streaks {
+        self.streaks
     }
 
-    /// What a place is made of, added to `sums` by `weight`.
+    /// How the primer looks, where nothing was poured.
     #[inline(always)]
-    pub(crate) fn add_shares(
-        &self,
-        spot: &Spot<'_>,
-        weight: f32,
-        sums: &mut [f32; PourInput::MOST_COLOURS],
-    ) {
-        if let Spot::Ribbon(section, found) = spot {
-            section.add_shares(found, weight, sums);
-        }
-    }
-}
-
-/// A place of the picture.
-#[derive(Debug, Clone, Copy)]
-pub(crate) enum Spot<'a> {
-    /// The primer, where nothing was poured.
-    Bare,
-    /// In what came with a ribbon.
-    Ribbon(&'a Section, Found),
-}
-
-impl<'a> Spot<'a> {
-    /// What lies within `reach` across a ribbon from the place; `None` where there is no ribbon or no reach.
-    #[inline(always)]
-    pub(crate) fn over(&self, reach: f32) -> Option<(&'a Section, Over<'a>)> {
-        match self {
-            Self::Bare => None,
-            Self::Ribbon(section, found) => section.over(found, reach).map(|over| (*section, over)),
-        }
-    }
-
-    /// Whether two places close to one another look and hold alike, but for streaks and an even grade.
-    #[inline(always)]
-    pub(crate) fn is_like(&self, other: &Self) -> bool {
-        match (self, other) {
-            (Self::Bare, Self::Bare) => true,
-            (Self::Ribbon(one, here), Self::Ribbon(two, there)) => {
-                core::ptr::eq(*one, *two) && here.is_like(there)
-            }
-            _ => false,
-        }
-    }
-
-    /// Its place in the ribbon, if it is in one.
-    #[inline(always)]
-    pub(crate) fn place(&self) -> [f32; 2] {
-        match self {
-            Self::Bare => [0.0; 2],
-            Self::Ribbon(_, found) => found.place(),
-        }
-    }
-
-    /// A place that is like this one, near to it.
-    #[inline(always)]
-    pub(crate) fn moved(&self, place: [f32; 2]) -> Self {
-        match self {
-            Self::Bare => Self::Bare,
-            Self::Ribbon(section, found) => Self::Ribbon(section, section.moved(found, place)),
-        }
-    }
-
-    /// How far across a ribbon its lines move over `along` of its length.
-    #[inline(always)]
-    pub(crate) fn drift(&self, along: f32) -> f32 {
-        match self {
-            Self::Bare => 0.0,
-            Self::Ribbon(section, found) => section.drift(found, along),
-        }
+    pub(crate) fn bare(&self) -> Channels {
+        let [r, g, b] = self.finish.primer;
+        [0.0, 0.0, 0.0, 0.0, r, g, b, 0.0]
     }
 }

@@ -3,7 +3,6 @@
 use super::input::{FilmColour, Finish, PourColour};
 use super::mixer::{Mixer, tinting_strengths};
 use super::paint::{Channels, Paint};
-use super::section::Tone;
 
 /// Film that is thinned to ask how far the primer shows, as a share of the film.
 const THINNED: f64 = 0.75;
@@ -90,14 +89,15 @@ impl<'a> Palette<'a> {
         })
     }
 
-    /// From one base to another as their amounts mix (Kubelka–Munk), its ends exactly theirs.
-    pub(super) fn tone(&self, from: &Paint, to: &Paint) -> Tone {
+    /// How a mixture of two bases looks, by the share of the second: as their amounts mix (Kubelka–Munk), its ends exactly
+    /// theirs.
+    pub(super) fn tone(&self, from: &Paint, to: &Paint) -> impl Fn(f32) -> Channels {
         let mixed = |share: f32| {
             let shares = from.shares.iter().zip(&to.shares);
             self.mixer.rgb(shares.map(|(a, b)| a * (1.0 - share) + b * share))
         };
         let (first, last) = (mixed(0.0), mixed(1.0));
-        Tone::new(|share| {
+        move |share| {
             let here = mixed(share);
             core::array::from_fn(|i| {
                 let (a, b) = (from.channels[i], to.channels[i]);
@@ -108,7 +108,7 @@ impl<'a> Palette<'a> {
                     _ => a + (b - a) * share,
                 }
             })
-        })
+        }
     }
 }
 

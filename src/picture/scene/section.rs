@@ -8,49 +8,24 @@
 //! ([`Section::fitted`]), so each layer's area is its volume over the film, to rounding, whatever the shapes.
 
 use super::input::PourInput;
-use super::paint::{Channels, Paint};
+use super::paint::{CHANNELS, Channels, Paint};
+use super::proportional::{Row, fit};
 use super::streaks::Streaks;
 
 /// Widths are given at this many places and one along a ribbon.
 pub(crate) const CELLS: usize = 32;
-/// Most rounds of fitting, and the error of the shares at which it ends before.
+/// Most rounds of fitting, and the error of the widths' sum at which it ends before.
 const ROUNDS: usize = 60;
 const EXACT: f64 = 1e-6;
 /// A floating accent wider than this share of the ribbon keeps the bases on its two sides apart.
 const PARTS_AT: f32 = 0.02;
 /// As dark as a streak gets, as a share of the strand's own light.
 const DARKEST_STREAK: f32 = 0.6;
-/// Steps of a tone scale.
-const STEPS: usize = 16;
+/// Steps of a tone's half.
+const STEPS: usize = 8;
 
-/// Colours from one base to another, as their amounts mix.
-#[derive(Debug, Clone)]
-pub(crate) struct Tone {
-    pub(crate) channels: Vec<Channels>,
-}
-
-impl Tone {
-    /// A scale from its value at each share of the second in 0 to 1.
-    pub(crate) fn new(at: impl Fn(f32) -> Channels) -> Self {
-        #[expect(clippy::cast_precision_loss, reason = "sixteen")]
-        let channels = (0..=STEPS).map(|k| at(k as f32 / STEPS as f32)).collect();
-        Self { channels }
-    }
-
-    #[inline(always)]
-    fn at(&self, share: f32) -> Channels {
-        #[expect(clippy::cast_precision_loss, reason = "sixteen")]
-        let x = share.clamp(0.0, 1.0) * STEPS as f32;
-        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "0 to 16")]
-        let low = (x as usize).min(STEPS - 1);
-        #[expect(clippy::cast_precision_loss, reason = "sixteen")]
-        let rest = x - low as f32;
-        match self.channels.get(low..) {
-            Some([a, b, ..]) => core::array::from_fn(|i| a[i] + (b[i] - a[i]) * rest),
-            _ => [0.0; 8],
-        }
-    }
-}
+/// Colours from one base to half way to another, as their amounts mix.
+type HalfTone = [Channels; STEPS + 1];
 
 /// One of the layers that leave together, or what two of them mixed to.
 #[derive(Debug, Clone)]
@@ -73,326 +48,59 @@ pub(crate) struct Grade {
     /// How much of the thinner one's half grades, 0 (an edge) to 1.
     pub(crate) softness: f32,
     /// From the first to the second.
-    pub(crate) tone: Tone,
+    tone: [HalfTone; 2],
+}
+
+impl Grade {
+    /// A grade from its look at each share of the second strand in 0 to 1.
+    pub(crate) fn new(between: [usize; 2], softness: f32, tone: impl Fn(f32) -> Channels) -> Self {
+        #[expect(clippy::cast_precision_loss, reason = "eight")]
+        let share = |k: usize| k as f32 / (2 * STEPS) as f32;
+        let tone = [
+            core::array::from_fn(|k| tone(share(k))),
+            core::array::from_fn(|k| tone(1.0 - share(k))),
+        ];
+        Self { between, softness, tone }
+    }
 }
 
 /// One strand's part of a fold.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone)]
 struct Lamella {
+    /// How it looks by itself, and what a streak adds.
+    body: Channels,
+    streak: Channels,
     strand: usize,
-    /// What lies beyond the lower and the upper side, where it grades: lamella, number of the grade.
+    /// What lies beyond the lower and the upper side, where it grades: strand, and number of the tone that leads there.
     sides: [Option<(usize, usize)>; 2],
 }
+
+/// A lamella at one place along: its lower and its upper bound, and how far the grades on these sides reach into it.
+type Line = [f32; 4];
 
 /// A ribbon's content.
 #[derive(Debug, Clone)]
 pub(crate) struct Section {
-    strands: Vec<Strand>,
-    grades: Vec<Grade>,
     lamellae: Vec<Lamella>,
-    /// For each of [`CELLS`] + 1 places the lower bounds of all lamellae, and 1.
-    bounds: Vec<f32>,
+    /// For each of [`CELLS`] + 1 places the lines of all lamellae; in between they go straight.
+    lines: Vec<Line>,
+    tones: Vec<HalfTone>,
+    /// What each strand is made of.
+    shares: Vec<Vec<f32>>,
     /// Length and width, mm, and where in the table of streaks it begins.
     size_mm: [f32; 2],
     begin_mm: [f32; 2],
 }
 
-/// A place of a section: the lamella, how far it is from both bounds, and which place along.
+/// A place of a section: a lamella, its line there, and where that is.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Found {
     lamella: usize,
-    from_low: f32,
-    to_high: f32,
+    line: Line,
     cell: usize,
     rest: f32,
     part: f32,
     across: f32,
-    /// How far the grades on both sides reach into the lamella; nought until it is asked ([`Section::moved`], [`Over`]).
-    soft: [f32; 2],
-}
-
-impl Section {
-    /// Folds `strands` (outside first) `guesses.len() / strands.len()` times, each lamella as wide as its guess by
-    /// place ([`CELLS`] + 1 values), fitted so that every strand has its share.
-    pub(crate) fn fitted(
-        strands: Vec<Strand>,
-        grades: Vec<Grade>,
-        mut guesses: Vec<Vec<f64>>,
-        size_mm: [f32; 2],
-        begin_mm: [f32; 2],
-    ) -> Self {
-        let count = strands.len().max(1);
-        let strand_of = |lamella: usize| {
-            let (fold, place) = (lamella / count, lamella % count);
-            if fold.is_multiple_of(2) { place } else { count - 1 - place }
-        };
-        fit(&mut guesses, strand_of, &strands.iter().map(|s| s.share).collect::<Vec<_>>());
-        let order: Vec<usize> = (0..guesses.len()).map(strand_of).collect();
-        let lamellae = (0..order.len())
-            .map(|index| Lamella {
-                strand: order[index],
-                sides: [false, true].map(|up| neighbour(&order, &strands, &grades, index, up)),
-            })
-            .collect();
-        let mut bounds = Vec::with_capacity((CELLS + 1) * (order.len() + 1));
-        for place in 0..=CELLS {
-            let mut sum = 0.0;
-            for widths in &guesses {
-                bounds.push(single(sum));
-                sum += widths.get(place).copied().unwrap_or(0.0);
-            }
-            bounds.push(1.0);
-        }
-        Self { strands, grades, lamellae, bounds, size_mm, begin_mm }
-    }
-
-    #[inline(always)]
-    fn bound(&self, cell: usize, rest: f32, lamella: usize) -> f32 {
-        let row = self.lamellae.len() + 1;
-        let at = cell * row + lamella;
-        match (self.bounds.get(at), self.bounds.get(at + row)) {
-            (Some(a), Some(b)) => a + (b - a) * rest,
-            _ => 1.0,
-        }
-    }
-
-    /// Looks a place up by the share of the ribbon's area before it and its place across; `near` is the lamella of a
-    /// place close by.
-    #[inline(always)]
-    pub(crate) fn find(&self, [part, t]: [f32; 2], near: usize) -> Found {
-        #[expect(clippy::cast_precision_loss, reason = "a few")]
-        let x = part.clamp(0.0, 1.0) * CELLS as f32;
-        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "0 to CELLS")]
-        let cell = (x as usize).min(CELLS - 1);
-        #[expect(clippy::cast_precision_loss, reason = "a few")]
-        let rest = x - cell as f32;
-        let found = |lamella, below: f32, above: f32| {
-            let (from_low, to_high) = (t - below, above - t);
-            Found { lamella, from_low, to_high, cell, rest, part, across: t, soft: [0.0; 2] }
-        };
-        let near = near.min(self.lamellae.len().saturating_sub(1));
-        let (below, above) = (self.bound(cell, rest, near), self.bound(cell, rest, near + 1));
-        if below <= t && t < above {
-            return found(near, below, above);
-        }
-        // The lamella whose lower bound is the last one not above t.
-        let (mut low, mut high) = (0, self.lamellae.len());
-        let (mut below, mut above) = (0.0, 1.0);
-        while high - low > 1 {
-            let middle = usize::midpoint(low, high);
-            let bound = self.bound(cell, rest, middle);
-            if bound <= t {
-                (low, below) = (middle, bound);
-            } else {
-                (high, above) = (middle, bound);
-            }
-        }
-        found(low, below, above)
-    }
-
-    /// The place `part`, `across` of the lamella that `at` lies in, which is near.
-    #[inline(always)]
-    pub(crate) fn moved(&self, at: &Found, [part, across]: [f32; 2]) -> Found {
-        let mut moved = self.find([part, across], at.lamella);
-        if moved.lamella != at.lamella {
-            moved = *at;
-        }
-        moved.soft = self.soft(&moved, moved.from_low + moved.to_high);
-        moved
-    }
-
-    /// How far the grades on both sides of a lamella `own` wide reach into it.
-    #[inline(always)]
-    fn soft(&self, at: &Found, own: f32) -> [f32; 2] {
-        [self.grading(at, own, false), self.grading(at, own, true)]
-    }
-
-    /// All lamellae that lie within `reach` across from a place that was found, see [`Over`]; `None` without a reach.
-    #[inline(always)]
-    pub(crate) fn over(&self, at: &Found, reach: f32) -> Option<Over<'_>> {
-        let (low, high) = ((at.across - reach).max(0.0), (at.across + reach).min(1.0));
-        // A reach too small for the numbers is none.
-        if low >= high {
-            return None;
-        }
-        let mut lamella = at.lamella;
-        let mut below = at.across - at.from_low;
-        while lamella > 0 && below > low {
-            lamella -= 1;
-            below = self.bound(at.cell, at.rest, lamella);
-        }
-        let per = 1.0 / (high - low);
-        let from = if below > low { below } else { low };
-        let mut over = Over {
-            section: self,
-            at: Found { lamella, ..*at },
-            high,
-            per,
-            below,
-            above: below,
-            from,
-            piece: 0,
-        };
-        over.enter();
-        Some(over)
-    }
-
-    /// How far across the bounds next to a place move over `along` of the way.
-    #[inline(always)]
-    pub(crate) fn drift(&self, at: &Found, along: f32) -> f32 {
-        let row = self.lamellae.len() + 1;
-        let first = at.cell * row + at.lamella + usize::from(at.to_high < at.from_low);
-        match (self.bounds.get(first), self.bounds.get(first + row)) {
-            #[expect(clippy::cast_precision_loss, reason = "a few")]
-            (Some(a), Some(b)) => (b - a) * (along * CELLS as f32),
-            _ => 0.0,
-        }
-    }
-
-    /// How far the grade on one side of the lamella at a place, `own` wide, reaches into it.
-    #[inline(always)]
-    fn grading(&self, at: &Found, own: f32, upper: bool) -> f32 {
-        let lamella = self.lamellae.get(at.lamella);
-        let Some((other, number)) = lamella.and_then(|l| l.sides[usize::from(upper)]) else {
-            return 0.0;
-        };
-        let widest = self.grades.get(number).map_or(0.0, |g| g.softness * 0.5);
-        let bound = |k| self.bound(at.cell, at.rest, k);
-        let beyond = bound(other + 1) - bound(other);
-        let thinner = if own < beyond { own } else { beyond };
-        // An accent between the two parts them where it is thick.
-        let gap = if other.abs_diff(at.lamella) < 2 {
-            0.0
-        } else {
-            let middle = usize::midpoint(other, at.lamella);
-            bound(middle + 1) - bound(middle)
-        };
-        let joined = 1.0 - gap * (1.0 / PARTS_AT);
-        widest * thinner * if joined > 0.0 { joined } else { 0.0 }
-    }
-
-    /// The grade a place lies in, and how much of the other strand it holds there: below one half.
-    #[inline(always)]
-    fn graded(&self, at: &Found) -> Option<(&Grade, f32)> {
-        let upper = at.to_high < at.from_low;
-        let away = if upper { at.to_high } else { at.from_low };
-        let reach = at.soft[usize::from(upper)];
-        if away >= reach {
-            return None;
-        }
-        let (_, number) = self.lamellae.get(at.lamella)?.sides[usize::from(upper)]?;
-        let z = 0.5 * (1.0 - away / reach);
-        Some((self.grades.get(number)?, z * z * (3.0 - 2.0 * z)))
-    }
-
-    /// How a place looks.
-    #[inline(always)]
-    pub(crate) fn channels(&self, at: &Found, streaks: Streaks) -> Channels {
-        let Some(strand) = self.lamellae.get(at.lamella).and_then(|l| self.strands.get(l.strand))
-        else {
-            return [0.0; 8];
-        };
-        let number = self.lamellae.get(at.lamella).map_or(0, |l| l.strand);
-        let graded = self.graded(at);
-        let (body, own) = match graded {
-            None => (strand.paint.channels, 1.0),
-            Some((grade, share)) => {
-                let share_of_second = if grade.between[0] == number { share } else { 1.0 - share };
-                // A streak of one strand ends where the other begins.
-                (grade.tone.at(share_of_second), 1.0 - 2.0 * share)
-            }
-        };
-        let along = self.begin_mm[0] + at.part * self.size_mm[0];
-        let across = self.begin_mm[1] + at.across * self.size_mm[1];
-        let strength = own * streaks.at(along, across);
-        core::array::from_fn(|i| {
-            let streaked = body[i] + strand.streak[i] * strength;
-            // A streak is thinner pigment, not another one.
-            let least = DARKEST_STREAK * body[i];
-            if streaked > least { streaked } else { least }
-        })
-    }
-
-    /// What a place is made of, added to `sums` by `weight`.
-    #[inline(always)]
-    pub(crate) fn add_shares(
-        &self,
-        at: &Found,
-        weight: f32,
-        sums: &mut [f32; PourInput::MOST_COLOURS],
-    ) {
-        let Some(lamella) = self.lamellae.get(at.lamella) else { return };
-        let own = self.strands.get(lamella.strand);
-        let graded = self.graded(at);
-        let (other, part) = match graded {
-            None => (None, 0.0),
-            Some((grade, share)) => {
-                let beyond = usize::from(grade.between[0] == lamella.strand);
-                (self.strands.get(grade.between[beyond]), share)
-            }
-        };
-        for (strand, by) in [(own, 1.0 - part), (other, part)] {
-            let Some(strand) = strand else { continue };
-            for (sum, share) in sums.iter_mut().zip(&strand.paint.shares) {
-                *sum += weight * by * share;
-            }
-        }
-    }
-}
-
-/// The lamellae within a stretch across a ribbon, each with its part of that: a line thinner than the stretch then shows
-/// by its width, wherever the place itself lies. What grades and what does not comes apart, each by its middle.
-pub(crate) struct Over<'a> {
-    section: &'a Section,
-    /// The place; its lamella is the one at hand, with its grades.
-    at: Found,
-    /// Where the stretch ends, and one over its length.
-    high: f32,
-    per: f32,
-    /// The lamella's bounds, how far it is told, and which piece of it is next: lower grade, middle, upper grade.
-    below: f32,
-    above: f32,
-    from: f32,
-    piece: u8,
-}
-
-impl Over<'_> {
-    /// Reads the bounds and grades of the lamella at hand.
-    #[inline(always)]
-    fn enter(&mut self) {
-        self.piece = 0;
-        self.above = self.section.bound(self.at.cell, self.at.rest, self.at.lamella + 1);
-        self.at.soft = self.section.soft(&self.at, self.above - self.below);
-    }
-
-    /// The next piece and its part of the stretch.
-    #[inline(always)]
-    pub(crate) fn next(&mut self) -> Option<(Found, f32)> {
-        loop {
-            if self.piece > 2 {
-                self.at.lamella += 1;
-                self.below = self.above;
-                if self.below >= self.high || self.at.lamella >= self.section.lamellae.len() {
-                    return None;
-                }
-                self.enter();
-            }
-            let end = match self.piece {
-                0 => self.below + self.at.soft[0],
-                1 => self.above - self.at.soft[1],
-                _ => self.above,
-            };
-            self.piece += 1;
-            let to = if end < self.high { end } else { self.high };
-            if to > self.from {
-                let across = 0.5 * (self.from + to);
-                let (from_low, to_high) = (across - self.below, self.above - across);
-                let part = (to - self.from) * self.per;
-                self.from = to;
-                return Some((Found { from_low, to_high, across, ..self.at }, part));
-            }
-        }
-    }
 }
 
 impl Found {
@@ -401,29 +109,309 @@ impl Found {
     pub(crate) fn lamella(&self) -> usize {
         self.lamella
     }
+}
 
-    /// Whether the two are of one half of one lamella: it looks the same but for streaks and an even grade.
-    #[inline(always)]
-    pub(crate) fn is_like(&self, other: &Self) -> bool {
-        let upper = |at: &Self| at.to_high < at.from_low;
-        self.lamella == other.lamella && upper(self) == upper(other)
+impl Section {
+    /// Folds `strands` (outside first) `guesses.len() / strands.len()` times, each lamella as wide as its guess by
+    /// place ([`CELLS`] + 1 values), fitted so that every strand has its share.
+    pub(crate) fn fitted(
+        strands: Vec<Strand>,
+        grades: &[Grade],
+        guesses: Vec<Vec<f64>>,
+        size_mm: [f32; 2],
+        begin_mm: [f32; 2],
+    ) -> Self {
+        let count = strands.len().max(1);
+        let strand_of = |lamella: usize| {
+            let (fold, place) = (lamella / count, lamella % count);
+            if fold.is_multiple_of(2) { place } else { count - 1 - place }
+        };
+        let order: Vec<usize> = (0..guesses.len()).map(strand_of).collect();
+        let shares: Vec<f64> = strands.iter().map(|s| s.share).collect();
+        let widths = widths(guesses, &order, &shares);
+        let sides: Vec<[Option<Side>; 2]> = (0..order.len())
+            .map(|index| [false, true].map(|up| side(&order, &strands, grades, index, up)))
+            .collect();
+        let mut lines = Vec::with_capacity((CELLS + 1) * order.len());
+        for place in 0..=CELLS {
+            let here: Vec<f64> = widths.iter().filter_map(|w| w.get(place)).copied().collect();
+            let all: f64 = here.iter().sum();
+            let here: Vec<f32> = here.into_iter().map(|w| single(w / all)).collect();
+            let mut below = 0.0;
+            for (index, (width, sides)) in here.iter().zip(&sides).enumerate() {
+                let above = if index + 1 == here.len() { 1.0 } else { below + width };
+                let [low, high] = sides.map(|s| s.map_or(0.0, |s| s.reach(&here, index)));
+                lines.push([below, above, low, high]);
+                below = above;
+            }
+        }
+        let lamellae = order.iter().zip(sides).filter_map(|(number, sides)| {
+            let strand = strands.get(*number)?;
+            Some(Lamella {
+                body: strand.paint.channels,
+                streak: strand.streak,
+                strand: *number,
+                sides: sides.map(|s| s.map(|s| (s.strand, s.tone))),
+            })
+        });
+        Self {
+            lamellae: lamellae.collect(),
+            lines,
+            tones: grades.iter().flat_map(|g| g.tone).collect(),
+            shares: strands.into_iter().map(|s| s.paint.shares).collect(),
+            size_mm,
+            begin_mm,
+        }
     }
 
-    /// Share of the ribbon before it, and place across.
+    /// A lamella's line at a place.
     #[inline(always)]
-    pub(crate) fn place(&self) -> [f32; 2] {
-        [self.part, self.across]
+    fn line(&self, cell: usize, rest: f32, lamella: usize) -> Line {
+        let at = cell * self.lamellae.len() + lamella;
+        match (self.lines.get(at), self.lines.get(at + self.lamellae.len())) {
+            (Some(a), Some(b)) => core::array::from_fn(|i| a[i] + (b[i] - a[i]) * rest),
+            _ => [1.0, 1.0, 0.0, 0.0],
+        }
+    }
+
+    /// A lamella's lower bound at a place.
+    #[inline(always)]
+    fn bound(&self, cell: usize, rest: f32, lamella: usize) -> f32 {
+        let at = cell * self.lamellae.len() + lamella;
+        match (self.lines.get(at), self.lines.get(at + self.lamellae.len())) {
+            (Some(a), Some(b)) => a[0] + (b[0] - a[0]) * rest,
+            _ => 1.0,
+        }
+    }
+
+    /// Looks a place up by the share of the ribbon's area before it and its place across; `near` is the lamella of a
+    /// place close by.
+    #[inline(always)]
+    pub(crate) fn find(&self, [part, across]: [f32; 2], near: usize) -> Found {
+        #[expect(clippy::cast_precision_loss, reason = "a few")]
+        let x = part.clamp(0.0, 1.0) * CELLS as f32;
+        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "0 to CELLS")]
+        let cell = (x as usize).min(CELLS - 1);
+        #[expect(clippy::cast_precision_loss, reason = "a few")]
+        let rest = x - cell as f32;
+        let near = near.min(self.lamellae.len().saturating_sub(1));
+        let line = self.line(cell, rest, near);
+        if line[0] <= across && across < line[1] {
+            return Found { lamella: near, line, cell, rest, part, across };
+        }
+        // The lamella whose lower bound is the last one not above.
+        let (mut low, mut high) = (0, self.lamellae.len());
+        while high - low > 1 {
+            let middle = usize::midpoint(low, high);
+            if self.bound(cell, rest, middle) <= across { low = middle } else { high = middle }
+        }
+        Found { lamella: low, line: self.line(cell, rest, low), cell, rest, part, across }
+    }
+
+    /// How far across the bound next to a place moves over the whole length, at its slope there.
+    #[inline(always)]
+    pub(crate) fn slope(&self, at: &Found) -> f32 {
+        let first = at.cell * self.lamellae.len() + at.lamella;
+        let upper = at.line[1] - at.across < at.across - at.line[0];
+        let bound = usize::from(upper);
+        match (self.lines.get(first), self.lines.get(first + self.lamellae.len())) {
+            #[expect(clippy::cast_precision_loss, reason = "a few")]
+            (Some(a), Some(b)) => (b[bound] - a[bound]) * CELLS as f32,
+            _ => 0.0,
+        }
+    }
+
+    /// Adds what lies within `reach` across from a place, by `weight`.
+    ///
+    /// Each lamella counts by its part of that stretch: a line thinner than the stretch shows by its width, wherever the
+    /// place itself lies. What grades and what does not comes apart, each by its middle.
+    #[inline(always)]
+    pub(crate) fn add(
+        &self,
+        at: &Found,
+        reach: f32,
+        weight: f32,
+        streaks: Streaks,
+        sums: &mut Sums,
+    ) {
+        let streak = if sums.looks {
+            let along = self.begin_mm[0] + at.part * self.size_mm[0];
+            let across = self.begin_mm[1] + at.across * self.size_mm[1];
+            streaks.at(along, across)
+        } else {
+            0.0
+        };
+        let (low, high) = (at.across - reach, at.across + reach);
+        let low = if low > 0.0 { low } else { 0.0 };
+        let high = if high < 1.0 { high } else { 1.0 };
+        let (mut lamella, mut line) = (at.lamella, at.line);
+        // A reach too small for the numbers is none.
+        if low >= high {
+            let [below, above, lower, upper] = line;
+            let (from_low, to_high) = (at.across - below, above - at.across);
+            let piece = if from_low < lower {
+                Piece::Grade(0, from_low / lower)
+            } else if to_high < upper {
+                Piece::Grade(1, to_high / upper)
+            } else {
+                Piece::Pure
+            };
+            self.add_piece(lamella, piece, weight, streak, sums);
+            return;
+        }
+        let weight = weight / (high - low);
+        while lamella > 0 && line[0] > low {
+            lamella -= 1;
+            line = self.line(at.cell, at.rest, lamella);
+        }
+        loop {
+            let [below, above, lower, upper] = line;
+            let from = if below > low { below } else { low };
+            let to = if above < high { above } else { high };
+            let (soft, hard) = (below + lower, above - upper);
+            // From `from` to `soft` it grades into what lies below, from `hard` on into what lies above.
+            if from < soft {
+                let end = if soft < to { soft } else { to };
+                let away = (0.5 * (from + end) - below) / lower;
+                self.add_piece(lamella, Piece::Grade(0, away), weight * (end - from), streak, sums);
+            }
+            let (start, end) =
+                (if soft > from { soft } else { from }, if hard < to { hard } else { to });
+            if start < end {
+                self.add_piece(lamella, Piece::Pure, weight * (end - start), streak, sums);
+            }
+            if hard < to {
+                let start = if hard > from { hard } else { from };
+                let away = (above - 0.5 * (start + to)) / upper;
+                self.add_piece(lamella, Piece::Grade(1, away), weight * (to - start), streak, sums);
+            }
+            lamella += 1;
+            if above >= high || lamella >= self.lamellae.len() {
+                return;
+            }
+            line = self.line(at.cell, at.rest, lamella);
+        }
+    }
+
+    /// Adds one piece of a lamella by `weight`, under a streak.
+    #[inline(always)]
+    fn add_piece(&self, lamella: usize, piece: Piece, weight: f32, streak: f32, sums: &mut Sums) {
+        let Some(lamella) = self.lamellae.get(lamella) else { return };
+        let (side, share) = match piece {
+            Piece::Grade(side, away) => {
+                let z = 0.5 * (1.0 - away);
+                (lamella.sides.get(side).copied().flatten(), z * z * (3.0 - 2.0 * z))
+            }
+            Piece::Pure => (None, 0.0),
+        };
+        if sums.looks {
+            let tone = side.and_then(|(_, tone)| self.tones.get(tone));
+            let body = tone.map_or(lamella.body, |tone| toned(tone, share));
+            // A streak of one strand ends where the other begins.
+            let strength = streak * (1.0 - 2.0 * share);
+            for (sum, (body, drawn)) in
+                sums.channels.iter_mut().zip(body.iter().zip(&lamella.streak))
+            {
+                let streaked = body + drawn * strength;
+                // A streak is thinner pigment, not another one.
+                let least = DARKEST_STREAK * body;
+                *sum += weight * if streaked > least { streaked } else { least };
+            }
+        }
+        if sums.amounts {
+            let other = side.map_or(lamella.strand, |(strand, _)| strand);
+            for (strand, by) in [(lamella.strand, 1.0 - share), (other, share)] {
+                let shares = self.shares.get(strand).map_or(&[][..], Vec::as_slice);
+                for (sum, share) in sums.shares.iter_mut().zip(shares) {
+                    *sum += weight * by * share;
+                }
+            }
+        }
+    }
+}
+
+/// A part of a lamella.
+#[derive(Debug, Clone, Copy)]
+enum Piece {
+    /// Its own strand alone.
+    Pure,
+    /// On the lower (0) or upper (1) side of it, where it grades; how far from that side, as a share of the grade.
+    Grade(usize, f32),
+}
+
+/// What places look like and what they are made of, added up.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Sums {
+    pub(crate) channels: Channels,
+    pub(crate) shares: [f32; PourInput::MOST_COLOURS],
+    /// Whether the look is asked, and whether the amounts are.
+    looks: bool,
+    amounts: bool,
+}
+
+impl Sums {
+    #[inline(always)]
+    pub(crate) fn new(looks: bool, amounts: bool) -> Self {
+        Self { channels: [0.0; CHANNELS], shares: [0.0; PourInput::MOST_COLOURS], looks, amounts }
+    }
+
+    /// Adds a look of no amount of any colour.
+    #[inline(always)]
+    pub(crate) fn add_look(&mut self, look: &Channels, weight: f32) {
+        for (sum, value) in self.channels.iter_mut().zip(look) {
+            *sum += weight * value;
+        }
+    }
+}
+
+/// The look at a share below one half of the strand that a tone leads to.
+#[inline(always)]
+fn toned(tone: &HalfTone, share: f32) -> Channels {
+    #[expect(clippy::cast_precision_loss, reason = "sixteen")]
+    let x = share.clamp(0.0, 0.5) * (2 * STEPS) as f32;
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "0 to 8")]
+    let low = (x as usize).min(STEPS - 1);
+    #[expect(clippy::cast_precision_loss, reason = "eight")]
+    let rest = x - low as f32;
+    match tone.get(low..) {
+        Some([a, b, ..]) => core::array::from_fn(|i| a[i] + (b[i] - a[i]) * rest),
+        _ => [0.0; 8],
+    }
+}
+
+/// What lies beyond one side of a lamella, where it grades into that.
+#[derive(Debug, Clone, Copy)]
+struct Side {
+    lamella: usize,
+    strand: usize,
+    tone: usize,
+    softness: f32,
+}
+
+impl Side {
+    /// How far into lamella `index` the grade reaches where the lamellae are so wide.
+    fn reach(self, widths: &[f32], index: usize) -> f32 {
+        let width = |k: usize| widths.get(k).copied().unwrap_or(0.0);
+        let (own, beyond) = (width(index), width(self.lamella));
+        let thinner = if own < beyond { own } else { beyond };
+        // An accent between the two parts them where it is thick.
+        let gap = match self.lamella.abs_diff(index) {
+            0 | 1 => 0.0,
+            _ => width(usize::midpoint(self.lamella, index)),
+        };
+        let joined = 1.0 - gap * (1.0 / PARTS_AT);
+        0.5 * self.softness * thinner * if joined > 0.0 { joined } else { 0.0 }
     }
 }
 
 /// What lamella `index` grades into on one side: the next that is not its own strand, past an accent that floats.
-fn neighbour(
+fn side(
     order: &[usize],
     strands: &[Strand],
     grades: &[Grade],
     index: usize,
     up: bool,
-) -> Option<(usize, usize)> {
+) -> Option<Side> {
     let own = *order.get(index)?;
     let floats = |strand: usize| strands.get(strand).is_some_and(|s| s.floats);
     let step = |from: usize| if up { from.checked_add(1) } else { from.checked_sub(1) };
@@ -435,49 +423,38 @@ fn neighbour(
     if other == own || floats(other) || floats(own) {
         return None;
     }
-    let number =
-        grades.iter().position(|g| g.between == [own, other] || g.between == [other, own])?;
-    Some((at, number))
+    grades.iter().enumerate().find_map(|(number, grade)| {
+        let [first, second] = grade.between;
+        let tone = match () {
+            () if [first, second] == [own, other] => 2 * number,
+            () if [first, second] == [other, own] => 2 * number + 1,
+            () => return None,
+        };
+        Some(Side { lamella: at, strand: other, tone, softness: grade.softness })
+    })
 }
 
-/// Fits widths by place and lamella: at each place they sum to 1, and over all places (trapezium rule: exact for widths
-/// that are linear in between) every strand's lamellae to its share. Iterative proportional fitting (Deming and Stephan
-/// 1940, Ann. Math. Statist. 11, 427), which keeps the guess's shape: ratios within a strand and within a place only change together.
-fn fit(widths: &mut [Vec<f64>], strand_of: impl Fn(usize) -> usize, shares: &[f64]) {
-    for value in widths.iter_mut().flatten() {
-        // A trace everywhere, so that no strand is without a place.
-        *value = if value.is_finite() && *value > 1e-9 { *value } else { 1e-9 };
-    }
+/// Widths of the lamellae by place: at each place they sum to 1, and over all places (trapezium rule: exact for widths that
+/// are linear in between) every strand's lamellae to its share.
+fn widths(guesses: Vec<Vec<f64>>, order: &[usize], shares: &[f64]) -> Vec<Vec<f64>> {
     #[expect(clippy::cast_precision_loss, reason = "a few")]
-    let weight = |place: usize| {
+    let columns: [f64; CELLS + 1] = core::array::from_fn(|place| {
         if place == 0 || place == CELLS { 0.5 / CELLS as f64 } else { 1.0 / CELLS as f64 }
-    };
-    for _ in 0..ROUNDS {
-        let mut sums = vec![0.0; shares.len()];
-        for (lamella, values) in widths.iter().enumerate() {
-            if let Some(sum) = sums.get_mut(strand_of(lamella)) {
-                *sum += values.iter().enumerate().map(|(k, v)| weight(k) * v).sum::<f64>();
-            }
-        }
-        for (lamella, values) in widths.iter_mut().enumerate() {
-            let strand = strand_of(lamella);
-            let (Some(share), Some(sum)) = (shares.get(strand), sums.get(strand)) else { continue };
-            for value in values {
-                *value *= share / sum;
-            }
-        }
-        let off = sums.iter().zip(shares).map(|(sum, share)| (sum - share).abs() / share);
-        let done = off.fold(0.0, f64::max) < EXACT;
-        for place in 0..=CELLS {
-            let sum: f64 = widths.iter().filter_map(|values| values.get(place)).sum();
-            for value in widths.iter_mut().filter_map(|values| values.get_mut(place)) {
-                *value /= sum;
-            }
-        }
-        if done {
-            break;
-        }
-    }
+    });
+    // Amounts are widths by the part of the way that they stand for.
+    let mut rows: Vec<Row> = guesses
+        .into_iter()
+        .zip(order)
+        .map(|(guess, strand)| {
+            // A trace everywhere, so that no strand is without a place.
+            let least = |v: f64| if v.is_finite() && v > 1e-9 { v } else { 1e-9 };
+            let amounts = guess.into_iter().zip(columns).map(|(v, part)| least(v) * part);
+            Row { total: *strand, first: 0, amounts: amounts.collect() }
+        })
+        .collect();
+    fit(&mut rows, shares, &columns, ROUNDS, EXACT * columns[0]);
+    let widths = |row: Row| row.amounts.into_iter().zip(columns).map(|(v, part)| v / part);
+    rows.into_iter().map(|row| widths(row).collect()).collect()
 }
 
 #[expect(clippy::cast_possible_truncation, reason = "pictures are computed in f32")]
@@ -503,36 +480,61 @@ mod tests {
         let sum: f64 = raw.iter().sum();
         let shares = raw.map(|v| v / sum);
         let strands = (0..4).map(|k| strand(k, shares[k], k == 2 || k == 0)).collect::<Vec<_>>();
-        let tone = Tone::new(|_| [0.1; 8]);
-        let grades = vec![Grade { between: [1, 3], softness: 0.9, tone }];
+        let grades = [Grade::new([1, 3], 0.9, |_| [0.1; 8])];
         let folds = 1 + random.below(5);
         let guesses = (0..4 * folds)
             .map(|_| (0..=CELLS).map(|_| random.between(-0.3, 1.0)).collect())
             .collect();
-        (Section::fitted(strands, grades, guesses, [500.0, 50.0], [0.0; 2]), shares)
+        (Section::fitted(strands, &grades, guesses, [500.0, 50.0], [0.0; 2]), shares)
     }
 
     #[test]
     fn every_strand_has_its_area() {
         for seed in 0..12 {
             let (section, shares) = section(seed);
-            let (mut sums, n) = ([0.0_f32; PourInput::MOST_COLOURS], 400_u16);
+            let n = 400_u16;
             let mut total = [0.0_f64; 4];
             for i in 0..n {
                 let part = (f32::from(i) + 0.5) / f32::from(n);
-                sums.fill(0.0);
+                let mut sums = Sums::new(false, true);
                 for j in 0..n {
                     let t = (f32::from(j) + 0.5) / f32::from(n);
                     let at = section.find([part, t], usize::from(j) % 7);
-                    section.add_shares(&section.moved(&at, [part, t]), 1.0, &mut sums);
+                    section.add(&at, 0.0, 1.0, Streaks::new(), &mut sums);
                 }
-                for (all, one) in total.iter_mut().zip(&sums) {
+                for (all, one) in total.iter_mut().zip(&sums.shares) {
                     *all += f64::from(*one);
                 }
             }
             for (sum, share) in total.iter().zip(shares) {
                 let got = sum / f64::from(n) / f64::from(n);
                 assert!((got - share).abs() < 5e-4, "seed {seed}: {got} of {share}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_stretch_holds_what_its_places_hold() {
+        for seed in 0..12 {
+            let (section, _) = section(seed);
+            let mut random = Random::new(seed);
+            for _ in 0..200 {
+                let [part, low, high] = [0; 3].map(|_| single(random.unit()));
+                let (middle, reach) = (0.5 * (low + high), 0.5 * (high - low).abs());
+                let (mut whole, mut places) = (Sums::new(true, true), Sums::new(true, true));
+                let at = section.find([part, middle], 3);
+                section.add(&at, reach, 1.0, Streaks::new(), &mut whole);
+                let n = 2000_u16;
+                for k in 0..n {
+                    let across = middle + reach * (2.0 * (f32::from(k) + 0.5) / f32::from(n) - 1.0);
+                    let at = section.find([part, across], 3);
+                    section.add(&at, 0.0, 1.0 / f32::from(n), Streaks::new(), &mut places);
+                }
+                assert!((whole.shares.iter().sum::<f32>() - 1.0).abs() < 1e-4, "all of it");
+                for (one, other) in whole.shares.iter().zip(&places.shares) {
+                    // A grade goes by its middle: at most so far off.
+                    assert!((one - other).abs() < 0.03, "{seed}: {whole:?} {places:?}");
+                }
             }
         }
     }

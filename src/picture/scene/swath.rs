@@ -6,6 +6,7 @@
 
 use super::ground::Ground;
 use super::input::RibbonPath;
+use super::proportional::{Row, fit};
 use crate::flow::series::{exp, sin_turns};
 use crate::flow::{Random, Ribbon};
 
@@ -16,6 +17,9 @@ const STEEPEST: f64 = 0.6;
 /// Most rounds of fitting widths to ground and areas, and the error in mm at which it ends before.
 const ROUNDS: usize = 40;
 const EXACT_MM: f64 = 0.1;
+/// A stream thinner than this, or than this share of its widest, breaks off, mm (common practice, no source).
+const BLUNT_MM: f64 = 3.0;
+const BLUNT: f64 = 0.15;
 /// A line keeps about so far from where it may not go, mm.
 const SOFT_MM: f64 = 5.0;
 
@@ -157,24 +161,25 @@ pub(super) fn lay(
     for (laid, join) in front.laid.iter_mut().zip(&strip.joins) {
         *laid = join.or(*laid);
     }
-    let mut widths = guesses(&strip.depth, passes, hand, random);
-    fit(&mut widths, &strip.depth, passes, ground.lattice.step);
-    let lengths = if hand.path == RibbonPath::Wander { (0.5, 1.0) } else { (0.8, 1.6) };
+    let step = ground.lattice.step;
+    let widths = widths(&strip.depth, passes, hand, step, random);
+    let part = if hand.path == RibbonPath::Wander { 0.5 } else { 0.8 };
     let mut ribbons = Vec::with_capacity(passes.len());
     for (pass, own) in passes.iter().zip(&widths) {
-        let way = Way::new(pass, hand.path, own.long(ground.lattice.step) * lengths.0, random);
-        let mut table = Vec::with_capacity(own.widths.len());
-        for (at, width) in own.widths.iter().enumerate() {
+        let long = number(own.amounts.len()) * step;
+        let way = Way::new(pass, hand.path, part * long, random);
+        let mut table = Vec::with_capacity(own.amounts.len());
+        for (at, width) in own.amounts.iter().enumerate() {
             let column = own.first + at;
             let lowest = lowest.get(column).copied().unwrap_or(0.0);
             let end = front.laid.get(column).copied().flatten().map_or(lowest, |[_, end]| end);
             let room = (end - lowest).max(0.0);
-            let middle = ground.x(own.first) + 0.5 * own.long(ground.lattice.step);
+            let middle = ground.x(own.first) + 0.5 * long;
             table.push([lowest + way.line(ground.x(column), middle, room), *width]);
         }
         let first = i64::try_from(own.first).unwrap_or(0);
         ribbons.push(Ribbon::new(ground.lattice, first, &table));
-        for (at, width) in own.widths.iter().enumerate() {
+        for (at, width) in own.amounts.iter().enumerate() {
             if let Some(Some([_, end])) = front.laid.get_mut(own.first + at) {
                 *end += width;
             }
@@ -236,17 +241,32 @@ impl Way {
     }
 }
 
-/// A pass' widths from a column on, mm.
-struct Widths {
-    first: usize,
-    widths: Vec<f64>,
+/// Takes away where a stream would be thinner than it holds together, so that it ends soon, not in a long hair; `part` of what
+/// is too thin.
+fn end_bluntly(row: &mut Row, part: f64) {
+    let widest = row.amounts.iter().fold(0.0_f64, |most, w| most.max(*w));
+    let least = part * BLUNT_MM.min(BLUNT * widest);
+    for width in &mut row.amounts {
+        *width = (*width - least).max(0.0);
+    }
 }
 
-impl Widths {
-    #[expect(clippy::cast_precision_loss, reason = "a count of columns")]
-    fn long(&self, step: f64) -> f64 {
-        self.widths.len() as f64 * step
+/// Each pass' widths by column, mm, that sum to the strip's depth in each column (as near as they come) and to its area.
+fn widths(strip: &[f64], passes: &[Pass], hand: Hand, step: f64, random: &mut Random) -> Vec<Row> {
+    let totals: Vec<f64> = passes.iter().map(|p| p.area / step).collect();
+    let fitted = |rows: &mut [Row]| fit(rows, &totals, strip, ROUNDS, EXACT_MM);
+    let mut rows = guesses(strip, passes, hand, random);
+    let mut off = fitted(&mut rows);
+    for part in [1.0, 1.0, 0.5] {
+        // Only where the ground is covered as well without what is taken away.
+        let mut blunt = rows.clone();
+        blunt.iter_mut().for_each(|row| end_bluntly(row, part));
+        let without = fitted(&mut blunt);
+        if without < 1.2 * off + EXACT_MM {
+            (rows, off) = (blunt, without);
+        }
     }
+    rows
 }
 
 /// Where along the strip each pass is wide, before it is fitted: about its container's part of the strip.
@@ -255,7 +275,7 @@ fn guesses(
     passes: &[Pass],
     Hand { path, back, last: closing, .. }: Hand,
     random: &mut Random,
-) -> Vec<Widths> {
+) -> Vec<Row> {
     // Column at which a share of the strip's ground is passed.
     let total: f64 = strip.iter().sum();
     let column_at = |share: f64| {
@@ -317,40 +337,10 @@ fn guesses(
                     depth * shape * exp(swell)
                 })
                 .collect();
-            all.push(Widths { first: from, widths });
+            all.push(Row { total: all.len(), first: from, amounts: widths });
         }
     }
     all
-}
-
-/// Fits widths so that they sum to the strip's depth in each column and to its area for each pass (the latter exactly):
-/// iterative proportional fitting (Deming and Stephan 1940, Ann. Math. Statist. 11, 427).
-fn fit(all: &mut [Widths], depth: &[f64], passes: &[Pass], step: f64) {
-    for round in 0..=ROUNDS {
-        let mut sums = vec![0.0; depth.len()];
-        for (own, pass) in all.iter_mut().zip(passes) {
-            let sum: f64 = own.widths.iter().sum();
-            if sum > 0.0 {
-                let by = pass.area / step / sum;
-                own.widths.iter_mut().for_each(|w| *w *= by);
-            }
-            for (sum, width) in sums.iter_mut().skip(own.first).zip(&own.widths) {
-                *sum += width;
-            }
-        }
-        let off = sums.iter().zip(depth).map(|(sum, depth)| (sum - depth).abs());
-        if round == ROUNDS || off.fold(0.0, f64::max) < EXACT_MM {
-            break;
-        }
-        for own in all.iter_mut() {
-            let columns = sums.iter().zip(depth).skip(own.first);
-            for (width, (sum, depth)) in own.widths.iter_mut().zip(columns) {
-                if *sum > 0.0 {
-                    *width *= depth / sum;
-                }
-            }
-        }
-    }
 }
 
 /// Gives columns without a value that of the nearest with one, or 0.
