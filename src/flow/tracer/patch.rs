@@ -139,26 +139,22 @@ pub(super) fn span(values: &Nodes) -> (f32, f32) {
 
 /// The nodes of a quarter of a patch (right, lower) from the patch's own.
 #[inline(always)]
-pub(super) fn quartered(nodes: &Nodes, basis: &Basis, quarter: [usize; 2]) -> Nodes {
-    let (across, down) = (&basis.halves[quarter[0]], &basis.halves[quarter[1]]);
-    let mut lines = [0.0; NODES];
-    for line in 0..SIDE {
-        for node in 0..SIDE {
-            let mut sum = 0.0;
-            for k in 0..SIDE {
-                sum += across[node][k] * nodes[line * SIDE + k];
-            }
-            lines[line * SIDE + node] = sum;
-        }
-    }
+pub(super) fn quartered(nodes: &Nodes, basis: &Basis, [right, lower]: [usize; 2]) -> Nodes {
+    let lines = refined(nodes, &basis.halves[right], 1, SIDE);
+    refined(&lines, &basis.halves[lower], SIDE, 1)
+}
+
+/// Every line of nodes that are `step` apart, and the lines `next` apart, at other places along it.
+#[inline(always)]
+fn refined(nodes: &Nodes, places: &[[f32; SIDE]; SIDE], step: usize, next: usize) -> Nodes {
     let mut out = [0.0; NODES];
     for line in 0..SIDE {
-        for node in 0..SIDE {
+        for place in 0..SIDE {
             let mut sum = 0.0;
             for k in 0..SIDE {
-                sum += down[line][k] * lines[k * SIDE + node];
+                sum += places[place][k] * nodes[line * next + k * step];
             }
-            out[line * SIDE + node] = sum;
+            out[line * next + place * step] = sum;
         }
     }
     out

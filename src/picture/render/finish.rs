@@ -1,6 +1,7 @@
 //! From summed paint to linear RGB: soft film, thickness, accents, mist, gloss, board.
 
 use super::bands::{board_cover, row_of};
+use super::gloss::Window;
 use super::mist::reach;
 use super::raster::{SPARE, Strip};
 use super::{RenderSettings, View};
@@ -13,6 +14,8 @@ const CREEP_MM: f64 = 0.32;
 /// Greatest change of film thickness over the board, as a share (a poured film levels to about this, common
 /// practice, no source).
 const THICKNESS: f32 = 0.22;
+/// How far the longest ripple carries off what is mirrored, mm.
+const MIRROR_MM: f64 = 12.0;
 /// Widest blur, pixels to each side.
 const WIDEST: usize = 64;
 /// Columns between two places where the thickness is computed.
@@ -26,6 +29,7 @@ pub(super) struct Surface<'a> {
     creep: Vec<f32>,
     mist: Option<(Vec<f32>, f32, Mixer)>,
     ripples: Vec<Ripple>,
+    window: Option<Window>,
 }
 
 /// One wave of the film's thickness.
@@ -33,6 +37,8 @@ struct Ripple {
     per_mm: [f64; 2],
     phase: f64,
     share: f32,
+    /// How far its lean carries off what is mirrored, mm.
+    sway_mm: [f64; 2],
 }
 
 impl<'a> Surface<'a> {
@@ -45,8 +51,12 @@ impl<'a> Surface<'a> {
         let ripples = [210.0, 133.0, 79.0, 52.0, 36.0]
             .map(|wavelength| {
                 let turn = random.unit();
+                let along = [cos_turns(turn), sin_turns(turn)];
+                // Short ripples level out long before long ones (Orchard 1962, Appl. Sci. Res. A 11, 451).
+                let sway = MIRROR_MM * wavelength / 210.0;
                 Ripple {
-                    per_mm: [cos_turns(turn) / wavelength, sin_turns(turn) / wavelength],
+                    per_mm: along.map(|a| a / wavelength),
+                    sway_mm: along.map(|a| a * sway),
                     phase: random.unit(),
                     share: 0.2,
                 }
@@ -59,6 +69,7 @@ impl<'a> Surface<'a> {
             creep: bell(CREEP_MM / view.mm_per_px),
             mist,
             ripples,
+            window: settings.gloss.then(|| Window::over(&scene.board)),
         }
     }
 
@@ -113,8 +124,8 @@ impl<'a> Surface<'a> {
             }
         }
         self.mix(planes, halo, rows, &mut out);
-        if self.settings.gloss {
-            self.shine(first, &mut out);
+        if let Some(window) = &self.window {
+            self.shine(window, first, &mut out);
         }
         if let (Some(around), Some(cover)) = (self.settings.around, cover) {
             for row in 0..rows {
@@ -147,7 +158,7 @@ impl<'a> Surface<'a> {
     /// Thickness in −1 to 1 along a row, by a few waves taken every few columns.
     fn thickness_row(&self, row: usize, out: &mut [f32]) {
         let steps = out.len().div_ceil(COARSE) + 1;
-        let coarse: Vec<f32> = (0..steps).map(|k| self.ripple_at(k * COARSE, row).0).collect();
+        let coarse: Vec<f32> = (0..steps).map(|k| self.thickness_at(k * COARSE, row)).collect();
         for (chunk, pair) in out.chunks_mut(COARSE).zip(coarse.windows(2)) {
             let &[a, b] = pair else { continue };
             let mut share = 0.0;
@@ -158,27 +169,24 @@ impl<'a> Surface<'a> {
         }
     }
 
-    /// Thickness and its slope along the light at a pixel.
+    /// The middle of the board's part in a pixel, mm.
     #[inline(always)]
-    fn ripple_at(&self, column: usize, row: usize) -> (f32, f32) {
+    fn place(&self, column: usize, row: usize) -> [f64; 2] {
         #[expect(clippy::cast_precision_loss, reason = "pixels of a picture")]
-        let p = [
-            self.view.origin_mm[0] + column as f64 * self.view.mm_per_px,
-            self.view.origin_mm[1] + row as f64 * self.view.mm_per_px,
-        ];
-        let (mut height, mut slope) = (0.0, 0.0);
-        for ripple in &self.ripples {
-            let turns = p[0] * ripple.per_mm[0] + p[1] * ripple.per_mm[1] + ripple.phase;
+        let steps = [column as f64, row as f64];
+        [0, 1].map(|k| self.view.origin_mm[k] + steps[k] * self.view.mm_per_px)
+    }
+
+    /// Thickness at a pixel.
+    #[inline(always)]
+    fn thickness_at(&self, column: usize, row: usize) -> f32 {
+        let p = self.place(column, row);
+        let height = |ripple: &Ripple| {
             #[expect(clippy::cast_possible_truncation, reason = "the picture is computed in f32")]
-            let (s, c, lean) = (
-                sin_turns_fast(turns) as f32,
-                sin_turns_fast(turns + 0.25) as f32,
-                ((ripple.per_mm[0] + ripple.per_mm[1]) * 40.0) as f32,
-            );
-            height += ripple.share * s;
-            slope += ripple.share * c * lean;
-        }
-        (height, slope)
+            let height = sin_turns_fast(ripple.turns(p)) as f32;
+            ripple.share * height
+        };
+        self.ripples.iter().map(height).sum()
     }
 
     /// Lets the amounts mix over the mist's reach.
@@ -201,19 +209,33 @@ impl<'a> Surface<'a> {
         }
     }
 
-    /// A bright window seen in the film: broad soft bands where the surface leans towards it.
-    fn shine(&self, first: usize, out: &mut [[f32; 3]]) {
+    /// Adds what the film mirrors of a window.
+    fn shine(&self, window: &Window, first: usize, out: &mut [[f32; 3]]) {
         for (row, line) in out.chunks_mut(self.view.width).enumerate() {
             for (column, pixel) in line.iter_mut().enumerate() {
-                let (_, slope) = self.ripple_at(column, first + row);
-                let lean = 1.0 - (slope - 0.35).abs() * 3.2;
-                let lean = if lean > 0.0 { lean } else { 0.0 };
-                let light = 0.16 * lean * lean * (3.0 - 2.0 * lean) + 0.012;
+                let p = self.place(column, first + row);
+                let mut sway = [0.0; 2];
+                for ripple in &self.ripples {
+                    // The lean is a quarter of a wave ahead of the height.
+                    let lean = sin_turns_fast(ripple.turns(p) + 0.25);
+                    for (sum, by) in sway.iter_mut().zip(ripple.sway_mm) {
+                        *sum += lean * by;
+                    }
+                }
+                let light = window.light(p, sway);
                 for value in pixel.iter_mut() {
-                    *value += (1.0 - *value) * light;
+                    *value += light;
                 }
             }
         }
+    }
+}
+
+impl Ripple {
+    /// Where in the wave a place is, turns.
+    #[inline(always)]
+    fn turns(&self, p: [f64; 2]) -> f64 {
+        p[0] * self.per_mm[0] + p[1] * self.per_mm[1] + self.phase
     }
 }
 

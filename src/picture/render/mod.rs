@@ -11,6 +11,7 @@
 mod bands;
 mod encode;
 mod finish;
+mod gloss;
 mod mist;
 mod raster;
 pub mod reference;

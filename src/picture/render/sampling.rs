@@ -133,7 +133,11 @@ pub(super) fn pixel(
         let Some(from) = traced.from.get(corner + first[1] * traced.width + first[0]) else {
             return;
         };
-        let group = left.of(*from, traced, corner, n);
+        let group = if left == Members::all(n) && are_all(traced, corner, n, *from) {
+            left
+        } else {
+            left.of(*from, traced, corner, n)
+        };
         left = left.without(group);
         let part = weight * group.count();
         let Some(section) = scene.section(*from) else {
@@ -152,6 +156,15 @@ pub(super) fn pixel(
             sums,
         );
     }
+}
+
+/// Whether all samples of a pixel came from one map.
+#[inline(always)]
+fn are_all(traced: &Traced, corner: usize, n: usize, from: u32) -> bool {
+    (0..n).all(|line| {
+        let at = corner + line * traced.width;
+        traced.from.get(at..at + n).is_some_and(|row| row.iter().all(|other| *other == from))
+    })
 }
 
 /// Some of the samples of a pixel, a bit each.

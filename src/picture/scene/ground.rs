@@ -181,8 +181,9 @@ fn widened(depths: &[f64], cells: usize) -> Vec<f64> {
     .collect()
 }
 
-#[expect(clippy::cast_precision_loss, reason = "a count of cells")]
-fn number(count: usize) -> f64 {
+/// A count of columns or cells, to compute with.
+#[expect(clippy::cast_precision_loss, reason = "at most thousands")]
+pub(super) fn number(count: usize) -> f64 {
     count as f64
 }
 

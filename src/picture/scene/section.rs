@@ -9,6 +9,7 @@
 
 use super::input::PourInput;
 use super::paint::{CHANNELS, Channels, Paint};
+use super::palette::single;
 use super::proportional::{Row, fit};
 use super::streaks::Streaks;
 
@@ -174,16 +175,6 @@ impl Section {
         }
     }
 
-    /// A lamella's lower bound at a place.
-    #[inline(always)]
-    fn bound(&self, cell: usize, rest: f32, lamella: usize) -> f32 {
-        let at = cell * self.lamellae.len() + lamella;
-        match (self.lines.get(at), self.lines.get(at + self.lamellae.len())) {
-            (Some(a), Some(b)) => a[0] + (b[0] - a[0]) * rest,
-            _ => 1.0,
-        }
-    }
-
     /// Looks a place up by the share of the ribbon's area before it and its place across; `near` is the lamella of a
     /// place close by.
     #[inline(always)]
@@ -194,18 +185,19 @@ impl Section {
         let cell = (x as usize).min(CELLS - 1);
         #[expect(clippy::cast_precision_loss, reason = "a few")]
         let rest = x - cell as f32;
-        let near = near.min(self.lamellae.len().saturating_sub(1));
-        let line = self.line(cell, rest, near);
-        if line[0] <= across && across < line[1] {
-            return Found { lamella: near, line, cell, rest, part, across };
+        let last = self.lamellae.len().saturating_sub(1);
+        let mut lamella = near.min(last);
+        let mut line = self.line(cell, rest, lamella);
+        // From place to place it is mostly the same one or the next.
+        while across < line[0] && lamella > 0 {
+            lamella -= 1;
+            line = self.line(cell, rest, lamella);
         }
-        // The lamella whose lower bound is the last one not above.
-        let (mut low, mut high) = (0, self.lamellae.len());
-        while high - low > 1 {
-            let middle = usize::midpoint(low, high);
-            if self.bound(cell, rest, middle) <= across { low = middle } else { high = middle }
+        while across >= line[1] && lamella < last {
+            lamella += 1;
+            line = self.line(cell, rest, lamella);
         }
-        Found { lamella: low, line: self.line(cell, rest, low), cell, rest, part, across }
+        Found { lamella, line, cell, rest, part, across }
     }
 
     /// How far across the bound next to a place moves over the whole length, at its slope there.
@@ -455,11 +447,6 @@ fn widths(guesses: Vec<Vec<f64>>, order: &[usize], shares: &[f64]) -> Vec<Vec<f6
     fit(&mut rows, shares, &columns, ROUNDS, EXACT * columns[0]);
     let widths = |row: Row| row.amounts.into_iter().zip(columns).map(|(v, part)| v / part);
     rows.into_iter().map(|row| widths(row).collect()).collect()
-}
-
-#[expect(clippy::cast_possible_truncation, reason = "pictures are computed in f32")]
-fn single(x: f64) -> f32 {
-    x as f32
 }
 
 #[cfg(test)]

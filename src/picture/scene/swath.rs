@@ -4,7 +4,7 @@
 //! so what is poured covers the ground and no more. Where a pass is laid it opens what lies there already, of its own
 //! swath and a little of the one before, and shoves it on over ground that is still bare.
 
-use super::ground::Ground;
+use super::ground::{Ground, number};
 use super::input::RibbonPath;
 use super::proportional::{Row, fit};
 use crate::flow::series::{exp, sin_turns};
@@ -369,11 +369,6 @@ fn hold_slope(values: &mut [f64], most: f64) {
         }
         values.reverse();
     }
-}
-
-#[expect(clippy::cast_precision_loss, reason = "a count of columns")]
-fn number(count: usize) -> f64 {
-    count as f64
 }
 
 #[cfg(test)]
