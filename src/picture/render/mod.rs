@@ -13,6 +13,7 @@ mod encode;
 mod finish;
 mod gloss;
 mod mist;
+mod pixel;
 mod raster;
 pub mod reference;
 mod sampling;

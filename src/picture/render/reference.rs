@@ -6,8 +6,9 @@
 use super::bands::encode_band;
 use super::finish::Surface;
 use super::mist::supersampling;
+use super::pixel::{MOST, pixel};
 use super::raster::{SPARE, Strip};
-use super::sampling::{MOST, grid_of, pixel};
+use super::sampling::grid_of;
 use super::{Picture, RenderError, RenderSettings, View};
 use crate::flow::{Traced, origin};
 use crate::picture::scene::{CHANNELS, Scene, Sums};

@@ -1,0 +1,257 @@
+//! A pixel from its samples.
+
+use crate::flow::Traced;
+use crate::picture::scene::{Scene, Sums};
+
+/// Most samples a pixel each way.
+pub(super) const MOST: usize = 8;
+
+/// What a pixel makes of its `n` × `n` samples from `corner` on, each weighted alike; `near` is the lamella of a place near
+/// by, and then that of this one.
+///
+/// Samples that came with one ribbon are one stretch across it: as wide as spreads as far (of the same variance). So a line
+/// thinner than the samples are apart shows by its width.
+#[inline(always)]
+pub(super) fn pixel(
+    scene: &Scene,
+    traced: &Traced,
+    corner: usize,
+    n: usize,
+    near: &mut usize,
+    sums: &mut Sums,
+) {
+    let n = n.min(MOST);
+    #[expect(clippy::cast_precision_loss, reason = "at most 64")]
+    let weight = 1.0 / (n * n) as f32;
+    let mut left = Members::all(n);
+    while let Some(first) = left.first(n) {
+        let Some(from) = traced.from.get(corner + first[1] * traced.width + first[0]) else {
+            return;
+        };
+        let group = if left == Members::all(n) && are_all(traced, corner, n, *from) {
+            left
+        } else {
+            left.of(*from, traced, corner, n)
+        };
+        left = left.without(group);
+        let part = weight * group.count();
+        let Some(section) = scene.section(*from) else {
+            sums.add_look(&scene.bare(), part);
+            continue;
+        };
+        let places = Places { traced, corner, group, n };
+        let middle = places.middle();
+        let found = section.find(middle, *near);
+        *near = found.lamella();
+        section.add(
+            &found,
+            places.reach(middle, section.slope(&found)),
+            part,
+            scene.streaks(),
+            sums,
+        );
+    }
+}
+
+/// Whether all samples of a pixel came from one map.
+#[inline(always)]
+fn are_all(traced: &Traced, corner: usize, n: usize, from: u32) -> bool {
+    (0..n).all(|line| {
+        let at = corner + line * traced.width;
+        traced.from.get(at..at + n).is_some_and(|row| row.iter().all(|other| *other == from))
+    })
+}
+
+/// Some of the samples of a pixel, a bit each.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Members(u64);
+
+impl Members {
+    #[inline(always)]
+    fn all(n: usize) -> Self {
+        Self(u64::MAX >> (64 - (n * n).clamp(1, 64)))
+    }
+
+    #[inline(always)]
+    fn holds(self, n: usize, column: usize, line: usize) -> bool {
+        self.0 >> (line * n + column) & 1 == 1
+    }
+
+    #[inline(always)]
+    #[expect(clippy::cast_precision_loss, reason = "at most 64")]
+    fn count(self) -> f32 {
+        self.0.count_ones() as f32
+    }
+
+    /// The first one: column and line.
+    #[inline(always)]
+    fn first(self, n: usize) -> Option<[usize; 2]> {
+        let number = self.0.trailing_zeros() as usize;
+        (self.0 != 0).then_some([number % n, number / n])
+    }
+
+    #[inline(always)]
+    fn without(self, others: Self) -> Self {
+        Self(self.0 & !others.0)
+    }
+
+    /// Those of them that came from one map, that of the first.
+    #[inline(always)]
+    fn of(self, from: u32, traced: &Traced, corner: usize, n: usize) -> Self {
+        let mut bits = 0;
+        for line in 0..n {
+            let at = corner + line * traced.width;
+            let row = traced.from.get(at..at + n).unwrap_or_default();
+            for (column, other) in row.iter().enumerate() {
+                bits |= u64::from(*other == from) << (line * n + column);
+            }
+        }
+        // The first always, so that whoever takes group after group comes to an end.
+        let first = self.0 & self.0.wrapping_neg();
+        Self(bits & self.0 | first)
+    }
+}
+
+/// Where the samples of a pixel that came from one map lie in it.
+struct Places<'a> {
+    traced: &'a Traced,
+    corner: usize,
+    group: Members,
+    n: usize,
+}
+
+impl Places<'_> {
+    #[inline(always)]
+    fn at(&self, column: usize, line: usize) -> [f32; 2] {
+        let at = self.corner + line * self.traced.width + column;
+        self.traced.place.get(at).copied().unwrap_or_default()
+    }
+
+    /// Calls for each of them: column, line.
+    #[inline(always)]
+    fn each(&self, mut call: impl FnMut(usize, usize)) {
+        for line in 0..self.n {
+            for column in 0..self.n {
+                if self.group.holds(self.n, column, line) {
+                    call(column, line);
+                }
+            }
+        }
+    }
+
+    /// Calls for each of them: its place.
+    #[inline(always)]
+    fn each_place(&self, mut call: impl FnMut(&[f32; 2])) {
+        if self.group != Members::all(self.n) {
+            return self.each(|column, line| call(&self.at(column, line)));
+        }
+        for line in 0..self.n {
+            let at = self.corner + line * self.traced.width;
+            self.traced.place.get(at..at + self.n).unwrap_or_default().iter().for_each(&mut call);
+        }
+    }
+
+    /// Their mean place.
+    #[inline(always)]
+    fn middle(&self) -> [f32; 2] {
+        let mut sums = [0.0_f32; 2];
+        self.each_place(|[along, across]| sums = [sums[0] + along, sums[1] + across]);
+        let per = 1.0 / self.group.count();
+        sums.map(|sum| sum * per)
+    }
+
+    /// Half the stretch across that has the variance of what they stand for: of themselves, and of the part of the pixel that
+    /// each is in the middle of. Lines that move by `slope` along the ribbon are followed.
+    #[inline(always)]
+    fn reach(&self, middle: [f32; 2], slope: f32) -> f32 {
+        let off = |[along, across]: &[f32; 2]| across - middle[1] - slope * (along - middle[0]);
+        let mut squares = 0.0_f32;
+        self.each_place(|place| {
+            let off = off(place);
+            squares += off * off;
+        });
+        let count = self.group.count();
+        let variance = if self.group == Members::all(self.n) {
+            // The variance of n² even places is so much of that of the square they are spread over.
+            if self.n < 2 { 0.0 } else { squares / (count - 1.0) }
+        } else {
+            squares / count + self.steps(off) * (1.0 / 12.0)
+        };
+        (3.0 * variance).sqrt()
+    }
+
+    /// The mean square of the steps from one of them to the next, across and down together.
+    #[inline(always)]
+    fn steps(&self, off: impl Fn(&[f32; 2]) -> f32) -> f32 {
+        let (mut steps, mut pairs) = ([0.0_f32; 2], [0.0_f32; 2]);
+        self.each(|column, line| {
+            let here = off(&self.at(column, line));
+            let next = [(column + 1, line), (column, line + 1)];
+            for (way, (column, line)) in next.into_iter().enumerate() {
+                if column < self.n && line < self.n && self.group.holds(self.n, column, line) {
+                    let step = off(&self.at(column, line)) - here;
+                    steps[way] += step * step;
+                    pairs[way] += 1.0;
+                }
+            }
+        });
+        let mean = |way: usize| if pairs[way] > 0.0 { steps[way] / pairs[way] } else { 0.0 };
+        mean(0) + mean(1)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// 3 × 3 samples whose places go so far from one to the next, those of the given map numbers.
+    fn traced(from: [u32; 9], right: f32, down: f32) -> Traced {
+        let place = |k: u8| {
+            let [column, line] = [k % 3, k / 3].map(f32::from);
+            [0.5, 0.5 + right * (column - 1.0) + down * (line - 1.0)]
+        };
+        Traced { width: 3, rows: 3, from: from.to_vec(), place: (0..9).map(place).collect() }
+    }
+
+    fn places(traced: &Traced, bits: u64) -> Places<'_> {
+        Places { traced, corner: 0, group: Members(bits), n: 3 }
+    }
+
+    #[test]
+    fn a_whole_pixel_reaches_as_far_as_it_is_wide() {
+        // Lines across the pixel, three samples of 0.02: half of 0.06.
+        let even = traced([1; 9], 0.02, 0.0);
+        let all = places(&even, 0b1_1111_1111);
+        let middle = all.middle();
+        assert!((middle[1] - 0.5).abs() < 1e-6, "{middle:?}");
+        assert!((all.reach(middle, 0.0) - 0.03).abs() < 1e-6, "{}", all.reach(middle, 0.0));
+        // Lines at 45 degrees: two boxes, the variance of both.
+        let slanted = traced([1; 9], 0.02, 0.02);
+        let reach = places(&slanted, 0b1_1111_1111).reach(middle, 0.0);
+        assert!((reach - 0.03 * 2.0_f32.sqrt()).abs() < 1e-6, "{reach}");
+    }
+
+    #[test]
+    fn a_part_of_a_pixel_reaches_over_its_part() {
+        // The left and the middle column: 0.04 wide.
+        let even = traced([1, 1, 2, 1, 1, 2, 1, 1, 2], 0.02, 0.0);
+        let group = Members::all(3).of(1, &even, 0, 3);
+        assert_eq!(group, Members(0b0_1101_1011));
+        let part = places(&even, group.0);
+        let middle = part.middle();
+        assert!((middle[1] - 0.49).abs() < 1e-6, "{middle:?}");
+        assert!((part.reach(middle, 0.0) - 0.02).abs() < 1e-6, "{}", part.reach(middle, 0.0));
+        assert_eq!(Members::all(3).without(group).of(2, &even, 0, 3).count(), 3.0);
+    }
+
+    #[test]
+    fn lines_that_lean_along_the_ribbon_are_followed() {
+        let mut leaning = traced([1; 9], 0.02, 0.0);
+        for place in &mut leaning.place {
+            place[0] = 0.5 + 0.1 * (place[1] - 0.5);
+        }
+        // Bounds that move as the places do: all lie on one line.
+        let all = places(&leaning, 0b1_1111_1111);
+        assert!(all.reach(all.middle(), 10.0) < 1e-6, "{}", all.reach(all.middle(), 10.0));
+    }
+}
