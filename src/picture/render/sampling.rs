@@ -80,7 +80,11 @@ impl<'a> Sampler<'a> {
                         let at = (first_row + row) * (width + SPARE) + first_column + column;
                         let corner = row * n * wide * n + column * n;
                         let mut sums = Sums::new(paint.is_some(), !planes.is_empty());
-                        pixel(scene, &self.traced, corner, n, &mut near, &mut sums);
+                        // The usual number by itself, so that its loops are unrolled.
+                        match n {
+                            3 => pixel(scene, &self.traced, corner, 3, &mut near, &mut sums),
+                            _ => pixel(scene, &self.traced, corner, n, &mut near, &mut sums),
+                        }
                         if let Some(cell) = paint.as_mut().and_then(|p| p.cells.get_mut(at)) {
                             *cell = sums.channels;
                         }
