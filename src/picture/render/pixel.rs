@@ -41,15 +41,13 @@ pub(super) fn pixel(
         };
         let places = Places { traced, corner, group, n };
         let middle = places.middle();
-        let found = section.find(middle, *near);
+        let mut found = section.find(middle, *near);
+        let reach = places.reach(middle, section.slope(&found)).unwrap_or_else(|| {
+            found = section.find([middle[0], 0.5], found.lamella());
+            0.5
+        });
         *near = found.lamella();
-        section.add(
-            &found,
-            places.reach(middle, section.slope(&found)),
-            part,
-            scene.streaks(),
-            sums,
-        );
+        section.add(&found, reach, part, scene.streaks(), sums);
     }
 }
 
@@ -161,9 +159,10 @@ impl Places<'_> {
     }
 
     /// Half the stretch across that has the variance of what they stand for: of themselves, and of the part of the pixel that
-    /// each is in the middle of. Lines that move by `slope` along the ribbon are followed.
+    /// each is in the middle of. Lines that move by `slope` along the ribbon are followed. `None` is the whole ribbon:
+    /// where it is so thin here that a sample may as well hit any place across it.
     #[inline(always)]
-    fn reach(&self, middle: [f32; 2], slope: f32) -> f32 {
+    fn reach(&self, middle: [f32; 2], slope: f32) -> Option<f32> {
         let off = |[along, across]: &[f32; 2]| across - middle[1] - slope * (along - middle[0]);
         let mut squares = 0.0_f32;
         self.each_place(|place| {
@@ -175,28 +174,51 @@ impl Places<'_> {
             // The variance of n² even places is so much of that of the square they are spread over.
             if self.n < 2 { 0.0 } else { squares / (count - 1.0) }
         } else {
-            squares / count + self.steps(off) * (1.0 / 12.0)
+            let rim = if middle[1] < 0.5 { middle[1] } else { 1.0 - middle[1] };
+            squares / count + self.steps(off, rim)? * (1.0 / 12.0)
         };
-        (3.0 * variance).sqrt()
+        Some((3.0 * variance).sqrt())
     }
 
-    /// The mean square of the steps from one of them to the next, across and down together.
+    /// The mean square of the steps from one of them to the next that came from the same map, in the pixel or beside it,
+    /// across and down together. Where there is none because the block ends, twice the distance from the `rim` stands
+    /// for it: it lies between them and the next.
     #[inline(always)]
-    fn steps(&self, off: impl Fn(&[f32; 2]) -> f32) -> f32 {
-        let (mut steps, mut pairs) = ([0.0_f32; 2], [0.0_f32; 2]);
+    fn steps(&self, off: impl Fn(&[f32; 2]) -> f32, rim: f32) -> Option<f32> {
+        let first = [self.corner % self.traced.width, self.corner / self.traced.width];
+        let size = [self.traced.width, self.traced.rows];
+        let own = self.traced.from.get(
+            self.corner + self.group.first(self.n).map_or(0, |[c, l]| l * self.traced.width + c),
+        );
+        let (mut steps, mut pairs, mut ends) = ([0.0_f32; 2], [0.0_f32; 2], [false; 2]);
         self.each(|column, line| {
             let here = off(&self.at(column, line));
-            let next = [(column + 1, line), (column, line + 1)];
-            for (way, (column, line)) in next.into_iter().enumerate() {
-                if column < self.n && line < self.n && self.group.holds(self.n, column, line) {
-                    let step = off(&self.at(column, line)) - here;
-                    steps[way] += step * step;
-                    pairs[way] += 1.0;
+            let at = [first[0] + column, first[1] + line];
+            for way in 0..2 {
+                for forth in [false, true] {
+                    let next = if forth { at[way] + 1 } else { at[way].wrapping_sub(1) };
+                    if next >= size[way] {
+                        ends[way] = true;
+                        continue;
+                    }
+                    let [x, y] = if way == 0 { [next, at[1]] } else { [at[0], next] };
+                    let number = y * self.traced.width + x;
+                    if self.traced.from.get(number) == own
+                        && let Some(place) = self.traced.place.get(number)
+                    {
+                        let step = off(place) - here;
+                        steps[way] += step * step;
+                        pairs[way] += 1.0;
+                    }
                 }
             }
         });
-        let mean = |way: usize| if pairs[way] > 0.0 { steps[way] / pairs[way] } else { 0.0 };
-        mean(0) + mean(1)
+        let mean = |way: usize| match (pairs[way] > 0.0, ends[way]) {
+            (true, _) => Some(steps[way] / pairs[way]),
+            (false, true) => Some(4.0 * rim * rim),
+            (false, false) => None,
+        };
+        Some(mean(0)? + mean(1)?)
     }
 }
 
@@ -224,10 +246,14 @@ mod tests {
         let all = places(&even, 0b1_1111_1111);
         let middle = all.middle();
         assert!((middle[1] - 0.5).abs() < 1e-6, "{middle:?}");
-        assert!((all.reach(middle, 0.0) - 0.03).abs() < 1e-6, "{}", all.reach(middle, 0.0));
+        assert!(
+            (all.reach(middle, 0.0).unwrap() - 0.03).abs() < 1e-6,
+            "{:?}",
+            all.reach(middle, 0.0)
+        );
         // Lines at 45 degrees: two boxes, the variance of both.
         let slanted = traced([1; 9], 0.02, 0.02);
-        let reach = places(&slanted, 0b1_1111_1111).reach(middle, 0.0);
+        let reach = places(&slanted, 0b1_1111_1111).reach(middle, 0.0).unwrap();
         assert!((reach - 0.03 * 2.0_f32.sqrt()).abs() < 1e-6, "{reach}");
     }
 
@@ -240,7 +266,11 @@ mod tests {
         let part = places(&even, group.0);
         let middle = part.middle();
         assert!((middle[1] - 0.49).abs() < 1e-6, "{middle:?}");
-        assert!((part.reach(middle, 0.0) - 0.02).abs() < 1e-6, "{}", part.reach(middle, 0.0));
+        assert!(
+            (part.reach(middle, 0.0).unwrap() - 0.02).abs() < 1e-6,
+            "{:?}",
+            part.reach(middle, 0.0)
+        );
         assert_eq!(Members::all(3).without(group).of(2, &even, 0, 3).count(), 3.0);
     }
 
@@ -252,6 +282,35 @@ mod tests {
         }
         // Bounds that move as the places do: all lie on one line.
         let all = places(&leaning, 0b1_1111_1111);
-        assert!(all.reach(all.middle(), 10.0) < 1e-6, "{}", all.reach(all.middle(), 10.0));
+        assert!(
+            all.reach(all.middle(), 10.0).unwrap() < 1e-6,
+            "{:?}",
+            all.reach(all.middle(), 10.0)
+        );
+    }
+
+    #[test]
+    fn a_ribbon_thinner_than_the_samples_is_all_of_it() {
+        // 9 × 9 samples, the pixel in the middle; one row of them came from a ribbon.
+        let block = |rows: core::ops::Range<usize>| {
+            let from = |k: usize| if rows.contains(&(k / 9)) { 1 } else { 2 };
+            let place = |k: u8| [0.5, 0.1 + 0.2 * f32::from(k / 9 % 3)];
+            Traced {
+                width: 9,
+                rows: 9,
+                from: (0..81).map(from).collect(),
+                place: (0..81).map(place).collect(),
+            }
+        };
+        let reach = |traced: &Traced| {
+            let group = Members::all(3).without(Members(0b111)).of(1, traced, 30, 3);
+            let places = Places { traced, corner: 30, group, n: 3 };
+            places.reach(places.middle(), 0.0)
+        };
+        assert_eq!(reach(&block(4..5)), None, "one row: any place across");
+        // Its next row lies below the pixel.
+        let [two, four] = [block(5..7), block(4..8)].map(|block| reach(&block));
+        assert!(two.is_some_and(|r| (r - 0.1).abs() < 0.12), "{two:?}");
+        assert!(four.is_some_and(|r| r > 0.0), "{four:?}");
     }
 }

@@ -4,29 +4,73 @@ use super::View;
 use super::bands::row_of;
 use super::pixel::{MOST, pixel};
 use super::raster::{SPARE, Strip};
-use crate::flow::{Grid, Traced, Tracer};
+use crate::flow::{Grid, Map, Traced, Tracer, origin};
 use crate::picture::scene::{CHANNELS, Scene, Sums};
+
+/// How samples are carried back.
+enum Carrier<'a> {
+    /// Many at once.
+    Patches(Tracer<'a>),
+    /// Each through every map, in f64.
+    OneByOne(&'a [Map]),
+}
+
+impl Carrier<'_> {
+    #[inline(always)]
+    fn trace(
+        &mut self,
+        grid: &Grid,
+        first: [isize; 2],
+        [width, rows]: [usize; 2],
+        out: &mut Traced,
+    ) {
+        match self {
+            Self::Patches(tracer) => tracer.trace(grid, first, width, rows, out),
+            Self::OneByOne(maps) => *out = one_by_one(maps, grid, first, [width, rows]),
+        }
+    }
+}
+
+/// Samples each carried back by itself.
+fn one_by_one(maps: &[Map], grid: &Grid, first: [isize; 2], [width, rows]: [usize; 2]) -> Traced {
+    let mut traced = Traced { width, rows, ..Traced::default() };
+    for row in 0..rows {
+        for column in 0..width {
+            #[expect(clippy::cast_precision_loss, reason = "samples of a picture")]
+            let steps =
+                [(first[0] + column.cast_signed()) as f64, (first[1] + row.cast_signed()) as f64];
+            let p = [0, 1].map(|k| grid.origin_mm[k] + steps[k] * grid.pitch_mm);
+            let (from, place) = origin(maps, p);
+            traced.from.push(from);
+            traced.place.push(place);
+        }
+    }
+    traced
+}
 
 /// A picture's samples, and what is needed to take them.
 pub(super) struct Sampler<'a> {
     scene: &'a Scene,
     grid: Grid,
     samples: usize,
-    tracer: Tracer<'a>,
+    carrier: Carrier<'a>,
     traced: Traced,
 }
 
 impl<'a> Sampler<'a> {
     /// `samples` × `samples` a pixel of the view.
     pub(super) fn new(scene: &'a Scene, view: &View, samples: usize) -> Self {
+        Self::with(scene, view, samples, Carrier::Patches(Tracer::new(&scene.maps)))
+    }
+
+    /// The same, each sample carried back by itself.
+    pub(super) fn plain(scene: &'a Scene, view: &View, samples: usize) -> Self {
+        Self::with(scene, view, samples, Carrier::OneByOne(&scene.maps))
+    }
+
+    fn with(scene: &'a Scene, view: &View, samples: usize, carrier: Carrier<'a>) -> Self {
         let samples = samples.clamp(1, MOST);
-        Self {
-            scene,
-            grid: grid_of(view, samples),
-            samples,
-            tracer: Tracer::new(&scene.maps),
-            traced: Traced::default(),
-        }
+        Self { scene, grid: grid_of(view, samples), samples, carrier, traced: Traced::default() }
     }
 
     /// Fills the strip's pixels with mean channels and, where there are planes, with mean shares, eight a plane.
@@ -73,7 +117,7 @@ impl<'a> Sampler<'a> {
                     (first_column * n).cast_signed(),
                     (top + first_row.cast_signed()) * n.cast_signed(),
                 ];
-                self.tracer.trace(&self.grid, first, wide * n, deep * n, &mut self.traced);
+                self.carrier.trace(&self.grid, first, [wide * n, deep * n], &mut self.traced);
                 let mut near = 0;
                 for row in 0..deep {
                     for column in 0..wide {
@@ -114,7 +158,7 @@ fn is_bare(cover: &Strip<1>, corner: [usize; 2], size: [usize; 2], reach: usize)
 }
 
 /// The grid of a view's samples: each in the middle of its part of the pixel.
-pub(super) fn grid_of(view: &View, samples: usize) -> Grid {
+fn grid_of(view: &View, samples: usize) -> Grid {
     #[expect(clippy::cast_precision_loss, reason = "at most 8")]
     let pitch_mm = view.mm_per_px / samples as f64;
     Grid { origin_mm: view.origin_mm.map(|o| o + 0.5 * pitch_mm), pitch_mm }

@@ -21,8 +21,8 @@ const RIBBON_MM: f64 = 60.0;
 /// A gap that is poured over, as a share of a swath's depth: a tap's hole is, a sink is not.
 const BRIDGED: f64 = 0.4;
 /// From column to column of the ground, mm, and how many there are across a container's ground at least.
-const COLUMN_MM: (f64, f64) = (1.0, 4.0);
-const COLUMNS: f64 = 50.0;
+const COLUMN_MM: (f64, f64) = (0.6, 2.5);
+const COLUMNS: f64 = 80.0;
 
 /// How deep the lip draws, as a share of the container (see [`crate::flow::draw_off`]).
 const LIP_REACH: (f64, f64) = (0.2, 0.7);

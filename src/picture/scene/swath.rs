@@ -14,6 +14,10 @@ use crate::flow::{Random, Ribbon};
 const DIP: f64 = 0.6;
 /// How steeply that may change along the strip.
 const STEEPEST: f64 = 0.6;
+/// A beginning that changes by so many times a column's width from one to the next is a jump, felt so many columns to each
+/// side (a spline's coefficient acts two steps far).
+const JUMP: f64 = 4.0;
+const SPLINE: usize = 3;
 /// Most rounds of fitting widths to ground and areas, and the error in mm at which it ends before.
 const ROUNDS: usize = 40;
 const EXACT_MM: f64 = 0.1;
@@ -115,6 +119,13 @@ impl Strip {
     /// Where the fluid may be opened at the lowest, by column, mm: where the strip begins, or a little into what was laid
     /// before.
     fn lowest(&self, front: &Front, deep: f64, step: f64) -> Vec<f64> {
+        let mut base: Vec<f64> = self
+            .joins
+            .iter()
+            .zip(&front.laid)
+            .map(|(join, laid)| join.or(*laid).map_or(f64::NAN, |[_, base]| base))
+            .collect();
+        fill_nearest(&mut base);
         let mut dips: Vec<f64> = self
             .joins
             .iter()
@@ -123,14 +134,16 @@ impl Strip {
             })
             .collect();
         fill_nearest(&mut dips);
+        // Where it begins on one side of a gap and on the other side past it, a line goes steeply from one to the other
+        // over bare ground: from the very beginning there, or what is opened below would be missing at the end.
+        for at in 1..base.len() {
+            let steep = base.get(at - 1..=at).is_some_and(|b| (b[1] - b[0]).abs() > JUMP * step);
+            let near = at.saturating_sub(SPLINE)..(at + SPLINE).min(dips.len());
+            if let (true, Some(near)) = (steep, dips.get_mut(near)) {
+                near.fill(0.0);
+            }
+        }
         hold_slope(&mut dips, STEEPEST * step);
-        let mut base: Vec<f64> = self
-            .joins
-            .iter()
-            .zip(&front.laid)
-            .map(|(join, laid)| join.or(*laid).map_or(f64::NAN, |[_, base]| base))
-            .collect();
-        fill_nearest(&mut base);
         base.iter().zip(dips).map(|(base, dip)| base - dip).collect()
     }
 }
@@ -204,17 +217,17 @@ impl Way {
         #[expect(clippy::cast_precision_loss, reason = "a few")]
         let through = (turn as f64 + 0.5) / of.max(1) as f64;
         let (place, slope) = match path {
-            RibbonPath::Sweep => (0.3 + 0.6 * through + 0.1 * random.bell(), 0.14 * random.bell()),
+            RibbonPath::Sweep => (0.3 + 0.6 * through + 0.1 * random.bell(), 0.08 * random.bell()),
             RibbonPath::Drift => {
                 let sign = if turn.is_multiple_of(2) { 1.0 } else { -1.0 };
-                (0.5 + 0.15 * random.bell(), sign * random.between(0.2, 0.5))
+                (0.5 + 0.15 * random.bell(), sign * random.between(0.12, 0.3))
             }
-            RibbonPath::Wander => (random.unit(), 0.25 * random.bell()),
+            RibbonPath::Wander => (random.unit(), 0.14 * random.bell()),
         };
         // A hand sways slowly and far, trembles quickly and little.
         let sways = match path {
-            RibbonPath::Wander => [(0.05, 0.14, 0.6, 1.3), (0.008, 0.04, 1.4, 2.6)],
-            _ => [(0.03, 0.09, 0.8, 1.6), (0.006, 0.022, 2.0, 3.6)],
+            RibbonPath::Wander => [(0.03, 0.08, 0.6, 1.3), (0.005, 0.02, 1.4, 2.6)],
+            _ => [(0.02, 0.05, 0.8, 1.6), (0.003, 0.011, 2.0, 3.6)],
         };
         let mut bend = |(least, most, few, many): (f64, f64, f64, f64)| {
             [
@@ -224,7 +237,7 @@ impl Way {
             ]
         };
         let (slow, quick) = (bend(sways[0]), bend(sways[1]));
-        let tremor = [random.between(0.6, 3.0), 1.0 / random.between(70.0, 140.0), random.unit()];
+        let tremor = [random.between(0.4, 1.6), 1.0 / random.between(70.0, 140.0), random.unit()];
         Self { place, slope, bends: [slow, quick, tremor] }
     }
 
