@@ -4,16 +4,18 @@ use crate::picture::scene::Board;
 
 /// What a face of resin mirrors of light that falls on it steeply (Fresnel, n = 1.5: ((n − 1)/(n + 1))²), times how much
 /// brighter than white paper a window is, about (common practice, no source).
-const MIRRORED: f32 = 0.04 * 5.0;
+const MIRRORED: f32 = 0.04 * 10.0;
 /// Of the room beside the window.
 const ROOM: f32 = 0.04 * 0.3;
 /// The window's size as a share of the board's smaller side, and how it leans.
-const WIDE: f64 = 0.34;
-const HIGH: f64 = 0.5;
-const LEAN: f64 = -0.35;
-/// Width of its edges and of the bar in its middle, as a share of its half.
-const EDGE: f32 = 0.16;
+const WIDE: f64 = 0.24;
+const HIGH: f64 = 0.44;
+const LEAN: f64 = -0.22;
+/// Width of its edges and of the bars between its panes, as a share of its half.
+const EDGE: f32 = 0.05;
 const BAR: f32 = 0.05;
+/// How much less its lower end shows than its upper: trees and houses stand before the sky there.
+const FADE: f32 = 0.45;
 
 /// Where a window is seen in the film.
 pub(super) struct Window {
@@ -52,8 +54,9 @@ impl Window {
             let t = if t < 1.0 { t } else { 1.0 };
             t * t * (3.0 - 2.0 * t)
         };
-        let panes = within(u, 1.0) * within(v, 1.0) * (1.0 - within(u, BAR));
-        ROOM + (MIRRORED - ROOM) * panes
+        let panes =
+            within(u, 1.0) * within(v, 1.0) * (1.0 - within(u, BAR)) * (1.0 - within(v, BAR));
+        ROOM + (MIRRORED - ROOM) * panes * (1.0 - FADE * 0.5 * (1.0 + v))
     }
 }
 
@@ -76,9 +79,15 @@ mod tests {
         let board = Board::new(vec![Outline { outer, holes: vec![] }]).expect("a board");
         let window = Window::over(&board);
         assert!(board.contains(window.centre), "{:?}", window.centre);
-        let beside = [window.centre[0] + 0.5 / window.per_mm[0], window.centre[1]];
-        assert!((window.light(beside, [0.0; 2]) - MIRRORED).abs() < 1e-6, "a pane");
-        assert!(window.light(window.centre, [0.0; 2]) < 0.5 * MIRRORED, "the bar");
+        let pane = |u: f64, v: f64| {
+            [
+                window.centre[0] + u / window.per_mm[0] - LEAN * v / window.per_mm[1],
+                window.centre[1] + v / window.per_mm[1],
+            ]
+        };
+        let [upper, lower] = [-0.6, 0.6].map(|v| window.light(pane(0.5, v), [0.0; 2]));
+        assert!(MIRRORED > upper && upper > lower && lower > 5.0 * ROOM, "{upper} {lower}");
+        assert!(window.light(window.centre, [0.0; 2]) < 0.5 * lower, "the bars");
         let away = [window.centre[0] + 3.0 / window.per_mm[0], window.centre[1]];
         assert!((window.light(away, [0.0; 2]) - ROOM).abs() < 1e-6, "the room");
     }

@@ -284,16 +284,19 @@ impl<'a> Laying<'a> {
         let scaled = |lengths: &[f64], random: &mut Random| -> Vec<f64> {
             lengths.iter().map(|l| l * random.between(0.85, 1.18)).collect()
         };
-        // Tilted across the ribbons they bend, tilted along them what crosses them leans.
-        let along = scaled(&[520.0, 330.0, 210.0], &mut random);
-        moves.extend(tilt(self.direction + 0.25 + 0.05 * random.bell(), &along, 0.14, || {
-            random.bell() * 0.7
-        }));
-        let across = scaled(&[360.0, 230.0], &mut random);
-        moves.extend(tilt(self.direction + 0.05 * random.bell(), &across, 0.1, || {
-            random.bell() * 0.7
-        }));
-        // Ripples from both sides: where they cross they grow and fade, so that no wave runs on through the whole board.
+        // Tilted across the ribbons they bend, tilted along them what crosses them leans. Each wave comes from a side of its
+        // own: where they meet they grow and fade, so that none runs on through the whole board.
+        for (length, side) in [(520.0, 0.0), (330.0, 0.07), (210.0, -0.08)] {
+            let wave = scaled(&[length], &mut random);
+            let way = self.direction + 0.25 + side + 0.05 * random.bell();
+            moves.extend(tilt(way, &wave, 0.14, || random.bell() * 0.7));
+        }
+        for (length, side) in [(360.0, 0.05), (230.0, -0.06)] {
+            let wave = scaled(&[length], &mut random);
+            let way = self.direction + side + 0.05 * random.bell();
+            moves.extend(tilt(way, &wave, 0.1, || random.bell() * 0.7));
+        }
+        // Ripples.
         for (length, side) in [(130.0, 0.13), (95.0, -0.13)] {
             let ripple = scaled(&[length], &mut random);
             let way = self.direction + side + 0.05 * random.bell();

@@ -11,6 +11,8 @@ use crate::flow::{Back, Lattice, Map};
 const MOST_PLACES: f64 = 60_000.0;
 /// Columns from one such place to the next; between them depths are straight lines.
 const APART: usize = 4;
+/// So far beyond the board's edges the fluid is to go, if it can, mm.
+const SPARE_MM: f64 = 6.0;
 /// A shorter stretch is none, mm.
 const LEAST_MM: f64 = 4.0;
 /// Columns to each side that are covered as well: a spline's coefficient acts two steps far, and the board is not to
@@ -30,7 +32,7 @@ pub(super) struct Ground {
 
 impl Ground {
     /// The ground of `area` mm² in and around the board, as it lies before `moves`, in columns about `step` mm apart. Gaps
-    /// shorter than `bridged` mm along y are poured over.
+    /// along y are poured over: all where `area` is enough for that, else those shorter than `bridged` mm.
     pub(super) fn new(board: &Board, moves: &[Map], area: f64, step: f64, bridged: f64) -> Self {
         let [x0, y0, x1, y1] = board.box_mm();
         let (wide, high) = (x1 - x0, y1 - y0);
@@ -86,7 +88,10 @@ impl Ground {
             depths = widened(&depths, cells);
         }
         let depths = Depths { cells, bottom, apart, values: depths };
-        let runs = depths.runs_of(area / step, bridged);
+        // A gap is an end of lines that shows, so none is left where there is fluid enough to pour over it.
+        let (reach, over_all) = depths.runs_of(area / step, f64::INFINITY);
+        let runs =
+            if reach >= SPARE_MM { over_all } else { depths.runs_of(area / step, bridged).1 };
         Self { lattice, columns, runs }
     }
 
@@ -126,8 +131,8 @@ struct Depths {
 }
 
 impl Depths {
-    /// The columns' ground where it is so long in all, mm.
-    fn runs_of(&self, length: f64, bridged: f64) -> Vec<Vec<[f64; 2]>> {
+    /// The columns' ground where it is so long in all, mm, and how far outside the board it reaches.
+    fn runs_of(&self, length: f64, bridged: f64) -> (f64, Vec<Vec<[f64; 2]>>) {
         let widest = self.values.iter().fold(0.0_f64, |most, d| most.max(d.abs())) + self.apart;
         let (mut low, mut high) = (-widest, widest);
         let mut runs = Vec::new();
@@ -137,7 +142,7 @@ impl Depths {
             let sum: f64 = runs.iter().flatten().map(|[from, to]| to - from).sum();
             if sum < length { low = reach } else { high = reach }
         }
-        runs
+        (high, runs)
     }
 
     /// Where one column lies at most `reach` outside, with gaps shorter than `bridged` filled.
