@@ -1,6 +1,7 @@
 //! Printed sheets, read back by a reader of PDF that knows nothing of them (lopdf): the weights on
 //! paper are those of the plan, large enough to be read at arm's length, and inside the page.
 
+mod labels;
 mod reader;
 mod structure;
 mod terminal;

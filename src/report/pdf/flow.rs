@@ -57,6 +57,8 @@ pub(super) struct Flow<'a> {
     waiting: Vec<Strip>,
     /// The page of its sheet, from 0, on which the work that one page should hold came to its end.
     pub(super) work_ended: Option<usize>,
+    /// How many blocks of that work ended on the sheet's first page.
+    pub(super) work_on_first: usize,
 }
 
 impl<'a> Flow<'a> {
@@ -92,6 +94,7 @@ impl<'a> Flow<'a> {
             top: 0.0,
             waiting: Vec::new(),
             work_ended: None,
+            work_on_first: 0,
         }
     }
 
@@ -175,10 +178,21 @@ impl<'a> Flow<'a> {
         sheet
     }
 
+    /// The page of its sheet that is being filled, from 0.
+    fn page_of_sheet(&self) -> usize {
+        self.pages.len() - 1 - self.begins.last().map_or(0, |begin| begin.page)
+    }
+
+    /// A block of the sheet ends here.
+    pub(super) fn end_block(&mut self) {
+        if self.work_ended.is_none() && self.page_of_sheet() == 0 && !self.is_holding() {
+            self.work_on_first += 1;
+        }
+    }
+
     /// What one page should hold ends here.
     pub(super) fn end_work(&mut self) {
-        let first = self.begins.last().map_or(0, |begin| begin.page);
-        self.work_ended = Some(self.pages.len() - 1 - first);
+        self.work_ended = Some(self.page_of_sheet());
     }
 
     /// How much of the present page is filled, from 0 to 1.
