@@ -181,7 +181,7 @@ fn brief(flow: &mut Flow<'_>, node: NodeId, all: &[Heed]) {
         if over || right.height > 0.0 { right.append(strip) } else { left.append(strip) }
     }
     left.beside(half + BETWEEN, right);
-    left.height += 2.0;
+    left.height += flow.fonts.spacing.below / 2.0;
     flow.place(left);
 }
 
@@ -321,4 +321,4 @@ fn signatures(flow: &mut Flow<'_>, node: NodeId, lines: &[String]) -> Strip {
 }
 
 /// Room that a container's drawing takes beside a table.
-pub(super) const DRAWING: f32 = container::WIDTH + 8.0;
+pub(super) const DRAWING: f32 = container::WIDTH + 3.0;

@@ -220,6 +220,6 @@ fn boxes(fonts: &Fonts, all: &Ticks, owner: NodeId, width: f32) -> Strip {
     text(&mut strip, Some(owner), 0.0, 5.0, 9.0, line);
     let boxes = ticks(fonts, owner, (all.first, all.count.min(400)), width - x);
     strip.beside(x, boxes.moved([0.0, 3.0]));
-    strip.height += 4.0;
+    strip.height += fonts.spacing.below / 2.0;
     strip
 }

@@ -5,8 +5,8 @@ use super::font::Fonts;
 use super::{Paper, blocks, flow::Flow};
 use crate::report::sheet::{Block, Sheet, Sheets};
 
-/// A last page filled less than this has room for a section.
-const NEARLY_EMPTY: f32 = 0.3;
+/// A last page filled less than this has room for the whole of a section that began before it.
+const NEARLY_EMPTY: f32 = 0.6;
 
 /// How a sheet is set.
 pub(super) struct Fit<'a> {

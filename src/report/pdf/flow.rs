@@ -15,8 +15,8 @@ const TITLE: f32 = 13.0;
 const MARKS: f32 = 10.0;
 const WHOSE: f32 = 11.0;
 const FOOT_SIZE: f32 = 8.0;
-/// A table that goes on to another page begins with so many rows.
-const FIRST_ROWS: usize = 5;
+/// A table that goes on to another page begins with so many rows, and ends with so many on its last.
+const FEW_ROWS: usize = 5;
 /// What stands at the right of the foot: which page of the sheet, which of all.
 const FOOT_NUMBERS: f32 = 96.0;
 /// Lines are this much further apart than their letters are large.
@@ -258,22 +258,22 @@ impl<'a> Flow<'a> {
     }
 
     /// Places rows under a head that is repeated on every page. A table that is not long is kept
-    /// together; a long one begins with a few rows, and its last does not stand alone.
+    /// together; a long one begins with a few rows, and ends with a few.
     pub(super) fn rows(&mut self, head: Strip, rows: Vec<Strip>) {
         let whole = head.height + rows.iter().map(|row| row.height).sum::<f32>();
         if whole <= 0.45 * self.body() {
             self.need(whole);
         }
-        let first: f32 = rows.iter().take(FIRST_ROWS).map(|row| row.height).sum();
+        let first: f32 = rows.iter().take(FEW_ROWS).map(|row| row.height).sum();
         let repeated = head.clone().into_ornament(Ornament::Repeated);
         self.need(head.height + first);
         self.release();
         self.put(head);
         let count = rows.len();
-        let mut rows = rows.into_iter().enumerate().peekable();
-        while let Some((at, row)) = rows.next() {
-            let next = rows.peek().map_or(0.0, |(_, next)| next.height);
-            let with = if at + 2 == count { row.height + next } else { row.height };
+        let last: f32 = rows.iter().rev().take(FEW_ROWS).map(|row| row.height).sum();
+        for (at, row) in rows.into_iter().enumerate() {
+            let ends = at + FEW_ROWS == count && last <= self.body() - repeated.height;
+            let with = if ends { last } else { row.height };
             if with > self.left() + 0.01 && at > 0 {
                 self.turn();
                 self.put(repeated.clone());

@@ -112,6 +112,8 @@ pub(super) struct Spacing {
     pub(super) padding: [f32; 2],
     /// The height of a place to write in within a table, pt.
     pub(super) blank: f32,
+    /// The height of a place to write in that stands by itself, pt.
+    pub(super) entry: f32,
     /// A picture with words beside it is no higher, pt.
     pub(super) picture: f32,
     /// White above a section's heading, pt.
@@ -128,6 +130,7 @@ impl Spacing {
         leading: 1.25,
         padding: [2.2, 0.6],
         blank: 15.8,
+        entry: 28.0,
         picture: 250.0,
         above: 3.5,
         below: 4.0,
@@ -135,9 +138,10 @@ impl Spacing {
     };
     /// Where that saves a page: a gloved hand still writes a time into a blank.
     const CLOSE: Self = Self {
-        leading: 1.17,
-        padding: [1.9, 0.4],
+        leading: 1.16,
+        padding: [1.8, 0.4],
         blank: 14.2,
+        entry: 24.0,
         picture: 190.0,
         above: 1.5,
         below: 2.0,

@@ -24,7 +24,7 @@ const BLANK_WIDTH: [f32; 2] = [62.0, 46.0];
 const WORDS_SMALL: f32 = 9.5;
 /// Between words and the smaller ones beside them, in a line of all rows and in a row of its own.
 const BESIDE: f32 = 10.0;
-const BESIDE_ALONE: f32 = 7.0;
+const BESIDE_ALONE: f32 = 5.5;
 pub(super) const TICK: f32 = 12.5;
 pub(super) const TICK_STEP: f32 = 15.5;
 const TICK_NUMBER: f32 = 8.0;

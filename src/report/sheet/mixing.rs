@@ -278,7 +278,7 @@ fn batch_card(
         colour: None,
         container: Some(Container::of(batch, colours)),
         table: layering(layer_rows(batch)),
-        ticks: Some(Ticks { what: "filled and poured".to_owned(), first, count: batch.count }),
+        ticks: Some(Ticks { what: "poured".to_owned(), first, count: batch.count }),
         notes: Vec::new(),
     }
 }
