@@ -323,8 +323,8 @@ mod tests {
         assert_eq!(lines(paste + 1.0), ["paste", "0.3 %,", "hides"]);
         assert_eq!(lines(200.0), ["paste 0.3 %, hides"]);
         let mix = fonts.line("fog, mix", Weight::Regular).width(10.0);
-        let lines = fonts.lines("fog, mix 1", Weight::Regular, 10.0, mix + 2.0, 0.0);
-        let texts: Vec<&str> = lines.iter().map(|line| line.text.as_str()).collect();
+        let numbered = fonts.lines("fog, mix 1", Weight::Regular, 10.0, mix + 2.0, 0.0);
+        let texts: Vec<&str> = numbered.iter().map(|line| line.text.as_str()).collect();
         assert_eq!(texts, ["fog,", "mix 1"]);
         let figure = fonts.line("0.3", Weight::Regular).width(10.0);
         assert!(lines(figure + 1.0).contains(&"0.3".to_owned()), "alone where it does not");
