@@ -134,10 +134,15 @@ pub fn take_off_rows(take_off: &TakeOff, units: Units) -> Vec<[String; 3]> {
             format!("edge taken as a square's: {} (estimated)", take_off.edge().show(units)),
         ]);
     }
+    let upright = take_off.upright();
     rows.push([
         "together".to_owned(),
         take_off.flat().show(units),
-        format!("and upright {}", take_off.upright().show(units)),
+        if upright.m2() > 0.0 {
+            format!("and upright {}", upright.show(units))
+        } else {
+            String::new()
+        },
     ]);
     rows
 }

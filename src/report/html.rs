@@ -131,10 +131,13 @@ fn block(out: &mut String, block: &Block) {
             cards(out, all);
             Ok(())
         }
-        Block::Labels(all) => {
-            out.push_str("<ul class=\"labels\">\n");
-            all.iter().for_each(|one| label(out, one));
-            writeln!(out, "</ul>")
+        Block::Labels(kinds) => {
+            for all in kinds {
+                out.push_str("<ul class=\"labels\">\n");
+                all.iter().for_each(|one| label(out, one));
+                out.push_str("</ul>\n");
+            }
+            Ok(())
         }
         Block::Swatches(all) => {
             out.push_str("<div class=\"swatches\">\n");

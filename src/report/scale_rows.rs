@@ -24,6 +24,8 @@ pub struct ScaleRow {
     pub remark: String,
     /// What is wrong with the weight for this scale; empty where nothing is.
     pub flag: String,
+    /// Whether it is a colorant's let-down, not the colorant itself.
+    pub let_down: bool,
 }
 
 impl ScaleRow {
@@ -44,6 +46,7 @@ impl ScaleRow {
             loading: String::new(),
             remark: String::new(),
             flag,
+            let_down: false,
         }
     }
 
@@ -55,6 +58,12 @@ impl ScaleRow {
     fn loading(mut self, dose: &DoseWeighed) -> Self {
         self.loading = dose.loading.show(Units::Metric);
         self
+    }
+
+    /// What is weighed, where no remark stands beside it.
+    #[must_use]
+    pub fn named(&self) -> String {
+        if self.let_down { format!("{} let-down", self.what) } else { self.what.clone() }
     }
 
     /// Whether it goes on top of what lies on the scale already.
@@ -73,8 +82,8 @@ impl ScaleRow {
 
 /// A let-down: its colorant, then part A on top.
 #[must_use]
-pub fn stock_rows(stock: &Stock) -> Vec<ScaleRow> {
-    vec![
+pub fn stock_rows(stock: &Stock) -> [ScaleRow; 2] {
+    [
         ScaleRow::of(&stock.colorant, &stock.colorant_weighed),
         ScaleRow::of("part A", &stock.part_a_weighed),
     ]
@@ -100,7 +109,10 @@ pub fn mix_rows(base: &BasePlan) -> Vec<ScaleRow> {
     };
     let mut rows: Vec<ScaleRow> = Vec::new();
     rows.extend(
-        mix.doses.iter().filter(let_down).map(|dose| dose_row(dose, "let-down, with part A")),
+        mix.doses
+            .iter()
+            .filter(let_down)
+            .map(|dose| ScaleRow { let_down: true, ..dose_row(dose, "let-down, with part A") }),
     );
     rows.push(ScaleRow::of("part A", &mix.part_a));
     rows.push(ScaleRow::of("part B", &mix.part_b).remark("then move, mix again"));

@@ -46,7 +46,7 @@ fn write(page: &mut Page, block: &Block) {
             }
         }
         Block::Cards(all) => all.iter().for_each(|one| card(page, one)),
-        Block::Labels(all) => labels(page, all),
+        Block::Labels(kinds) => kinds.iter().for_each(|all| labels(page, all)),
         Block::Swatches(all) => all.iter().for_each(|one| swatch(page, one)),
         Block::Picture(picture) => {
             page.line(2, &picture.alt);

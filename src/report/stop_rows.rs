@@ -1,7 +1,8 @@
 //! What speaks against pouring as planned, each with what would mend it: decided once for the text,
 //! JSON, the printed sheet and the page.
 
-use super::clock_rows::{finding_rows_of, in_vain_words, remedy_rows};
+use super::finding_rows::finding_rows_of;
+use super::remedy_rows::{in_vain_words, remedy_rows};
 use crate::plan::run_sheet::Finding;
 use crate::plan::weather::NoPour;
 use crate::plan::{Plan, Stop};

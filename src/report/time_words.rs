@@ -178,6 +178,12 @@ pub(super) fn reach_words(change: Change, units: Units) -> String {
     }
 }
 
+/// Seconds for what is reckoned in parts of them.
+#[expect(clippy::cast_precision_loss, reason = "seconds of a working day")]
+pub(super) const fn seconds_f64(seconds: i64) -> f64 {
+    seconds as f64
+}
+
 /// In whole steps of 10 g.
 fn kilograms(mass: Mass) -> String {
     format!("{:.2} kg", mass.g() / 1000.0)

@@ -5,7 +5,7 @@ use std::path::Path;
 use pourbook::model::{House, HouseParts, Job, JobParts, Shop};
 use pourbook::plan::{Ask, Change, Plan, plan};
 use pourbook::quantity::{Temperature, Units};
-use pourbook::report::clock_rows::remedy_rows;
+use pourbook::report::remedy_rows::remedy_rows;
 use pourbook::report::stop_rows::stop_rows;
 use pourbook::store;
 

@@ -1,6 +1,8 @@
 //! Printed sheets, read back by a reader of PDF that knows nothing of them (lopdf): the weights on
 //! paper are those of the plan, large enough to be read at arm's length, and inside the page.
 
+mod first_page;
+mod labels;
 mod reader;
 mod structure;
 mod terminal;
@@ -127,7 +129,9 @@ fn check_pages(pages: &[Vec<Run>], [width, height]: [f64; 2]) {
         let body = page.iter().filter(|run| run.y > foot && !run.text.trim().is_empty());
         let last = body.min_by(|one, other| one.y.total_cmp(&other.y)).unwrap();
         // Headings of cards, titles of columns, headings of sections; the last are as large as a STOP.
-        let heading = [13.0, 8.5].iter().any(|size| (last.size - size).abs() < 0.01)
+        // A lone figure is a layer's number in a drawing, which may reach lower than its table.
+        let badge = last.text.parse::<u32>().is_ok();
+        let heading = !badge && [13.0, 8.5].iter().any(|size| (last.size - size).abs() < 0.01)
             || SECTIONS.iter().any(|section| last.size > 11.5 && last.text.starts_with(section));
         let label = page.iter().any(|run| run.text.starts_with("Labels"));
         assert!(!heading || label, "page {}: nothing under {last:?}", number + 1);
@@ -158,7 +162,19 @@ fn check_laid_out(sheets: &Sheets, paper: Paper, size: [f64; 2]) -> Vec<Vec<Run>
     check_no_overlap(&pages);
     check_drawn(&bytes, size);
     check_numbers(&pages);
+    check_run_sheets_end(&pages);
     pages
+}
+
+/// A run sheet that goes on to another page does not end there with a row or two.
+fn check_run_sheets_end(pages: &[Vec<Run>]) {
+    for page in pages {
+        let begins = page.iter().any(|run| run.text.starts_with("Every step"));
+        if !begins && page.iter().any(|run| run.text == "step") {
+            let rows = page.iter().filter(|run| run.text.starts_with("hand ")).count();
+            assert!(rows >= 5, "{rows} steps on the last page: {page:?}");
+        }
+    }
 }
 
 /// Each page says which of its sheet it is, and which of all.

@@ -68,7 +68,7 @@ label { white-space: nowrap; }
 input[type=text] { width: 7rem; min-height: 2.2rem; font: inherit; border: 0; border-bottom: 1px solid #111; background: transparent; }
 input[type=checkbox] { width: 1.5rem; height: 1.5rem; vertical-align: middle; }
 .figure + td, .figure + th { padding-left: 1rem; }
-.blanks { list-style: none; margin: 0.5rem 0; padding: 0; display: grid; grid-template-columns: repeat(auto-fit, minmax(9.5rem, 1fr)); gap: 0.4rem; }
+.blanks { list-style: none; margin: 0.5rem 0; padding: 0; display: grid; grid-template-columns: repeat(auto-fit, minmax(9rem, 1fr)); gap: 0.4rem; }
 .blanks li { border: 1px solid #111; padding: 0.3rem 0.5rem 0; }
 .blanks label { white-space: normal; }
 .blanks small { display: block; min-height: 1.2rem; }

@@ -7,7 +7,6 @@ use crate::report::sheet::Blank;
 
 const LABEL: f32 = 9.5;
 const HINT: f32 = 9.0;
-const HEIGHT: f32 = 28.0;
 const INSET: f32 = 4.0;
 const BETWEEN: f32 = 5.0;
 /// What is left beside the hint to write in.
@@ -57,11 +56,12 @@ fn draw(flow: &mut Flow<'_>, node: NodeId, blank: &Blank, own: f32) -> Strip {
     let room = own - 2.0 * INSET;
     let label = flow.fonts.cut(&blank.label, Weight::Strong, LABEL, room);
     let hint = flow.fonts.cut(&blank.hint, Weight::Regular, HINT, room);
-    let mut cell = Strip::gap(HEIGHT);
+    let height = flow.fonts.spacing.entry;
+    let mut cell = Strip::gap(height);
     text(&mut cell, Some(owner), INSET, 1.5, LABEL, label);
-    text(&mut cell, Some(owner), INSET, HEIGHT - 13.0, HINT, hint);
+    text(&mut cell, Some(owner), INSET, height - 13.0, HINT, hint);
     let frame = Shape::Stroke {
-        corners: Shape::rectangle([0.0, 0.0], [own, HEIGHT]),
+        corners: Shape::rectangle([0.0, 0.0], [own, height]),
         closed: true,
         width: 0.6,
         dashed: false,

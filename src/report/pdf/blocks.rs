@@ -3,11 +3,11 @@
 use std::rc::Rc;
 
 use super::canvas::{Ink, NodeId, Role, Shape, Strip, Tree};
-use super::flow::{BASELINE, Flow, text};
+use super::flow::{Flow, text};
 use super::font::{Fonts, Weight};
-use super::table::{WEIGHT_SIZE, table};
-use super::{blanks, cards, columns, container};
-use crate::report::sheet::{Block, Heed, Label, Picture, Sheet, Swatch, Table};
+use super::table::table;
+use super::{blanks, cards, columns, container, labels};
+use crate::report::sheet::{Block, Heed, Picture, Sheet, Swatch, Table};
 
 const HEADING: f32 = 12.0;
 const LINE: f32 = 10.5;
@@ -26,6 +26,7 @@ pub(super) fn sheet(flow: &mut Flow<'_>, sheet: &Sheet, turn: Option<usize>) {
             list = None;
         }
         place(flow, node, &mut list, block);
+        flow.end_block();
     }
 }
 
@@ -65,7 +66,7 @@ fn place(flow: &mut Flow<'_>, node: NodeId, list: &mut Option<NodeId>, block: &B
         }
         Block::WorkEnds => flow.end_work(),
         Block::Cards(all) => cards::cards(flow, node, all),
-        Block::Labels(labels) => place_labels(flow, node, labels),
+        Block::Labels(kinds) => labels::labels(flow, node, kinds),
         Block::Swatches(swatches) => place_swatches(flow, node, swatches),
         Block::Picture(picture) => {
             let strip = place_picture(flow, node, picture);
@@ -89,7 +90,7 @@ pub(super) fn heading(
     width: f32,
 ) -> Strip {
     let owner = tree.node(node, Role::Heading(2, words.to_owned()));
-    let mut strip = Strip::gap(3.5);
+    let mut strip = Strip::gap(fonts.spacing.above);
     strip.append(paragraph(fonts, owner, words, (Weight::Strong, HEADING), width));
     strip.height += 1.0;
     strip
@@ -156,7 +157,7 @@ pub(super) fn place_table(flow: &mut Flow<'_>, node: NodeId, one: &Table) {
     let width = flow.width();
     let rows = table(flow.fonts, &mut flow.tree, node, one, width);
     flow.rows(rows.head, rows.rows);
-    flow.place(Strip::gap(3.0));
+    flow.place(Strip::gap(flow.fonts.spacing.below));
 }
 
 /// Short words of warning in two columns, read down the left and then down the right.
@@ -180,7 +181,7 @@ fn brief(flow: &mut Flow<'_>, node: NodeId, all: &[Heed]) {
         if over || right.height > 0.0 { right.append(strip) } else { left.append(strip) }
     }
     left.beside(half + BETWEEN, right);
-    left.height += 2.0;
+    left.height += flow.fonts.spacing.below / 2.0;
     flow.place(left);
 }
 
@@ -197,83 +198,6 @@ fn draw_heed(flow: &mut Flow<'_>, list: NodeId, heed: &Heed, width: f32) -> Stri
         strip.height += flow.fonts.step(BRIEF);
     }
     strip.height = strip.height.max(flow.fonts.step(BRIEF)) + 1.0;
-    strip
-}
-
-fn place_labels(flow: &mut Flow<'_>, node: NodeId, labels: &[Label]) {
-    const ACROSS: usize = 3;
-    let inset = flow.fonts.spacing.inset;
-    let own = flow.width() / 3.0;
-    let drawn: Vec<Strip> = labels
-        .iter()
-        .map(|label| {
-            let group = flow.tree.node(node, Role::Group);
-            draw_label(flow, group, label, own - 2.0 * inset)
-        })
-        .collect();
-    let mut drawn = drawn.into_iter().peekable();
-    while drawn.peek().is_some() {
-        let three: Vec<Strip> = drawn.by_ref().take(ACROSS).collect();
-        // A row is of one height, so that one cut goes through it.
-        let height = three.iter().map(|strip| strip.height).fold(0.0, f32::max) + 2.0 * inset;
-        let mut row = Strip::gap(height);
-        let mut x = 0.0;
-        for label in three {
-            let frame = Shape::Stroke {
-                corners: Shape::rectangle([x, 0.0], [own, height]),
-                closed: true,
-                width: 0.6,
-                dashed: true,
-                ink: Ink::Black,
-            };
-            row.piece(None, vec![frame]);
-            row.beside(x + inset, label.moved([0.0, inset]));
-            x += own;
-        }
-        row.height = height;
-        flow.place(row);
-    }
-}
-
-fn draw_label(flow: &mut Flow<'_>, node: NodeId, label: &Label, width: f32) -> Strip {
-    let fonts = flow.fonts;
-    let mut strip = Strip::default();
-    let title = flow.tree.node(node, Role::Paragraph);
-    for (words, weight, size) in
-        [(&label.title, Weight::Strong, 13.0), (&label.number, Weight::Regular, 11.0)]
-    {
-        for line in fonts.lines(words, weight, size, width, 0.0) {
-            let y = strip.height;
-            text(&mut strip, Some(title), 0.0, y, size, line);
-            strip.height += flow.fonts.step(size);
-        }
-    }
-    strip.height += 2.0;
-    for (what, weight) in &label.content {
-        let owner = flow.tree.node(node, Role::Paragraph);
-        let size = WEIGHT_SIZE - 1.0;
-        let weight = fonts.line(weight, Weight::Strong);
-        let room = width - weight.width(size) - 6.0;
-        let mut names = Strip::gap((size - 10.0) * BASELINE);
-        for line in fonts.lines(what, Weight::Regular, 10.0, room, 0.0) {
-            let y = names.height;
-            text(&mut names, Some(owner), 0.0, y, 10.0, line);
-            names.height += flow.fonts.step(10.0);
-        }
-        let x = width - weight.width(size);
-        text(&mut names, Some(owner), x, 0.0, size, weight);
-        names.height = names.height.max(flow.fonts.step(size));
-        strip.append(names);
-    }
-    strip.height += 3.0;
-    let foot = flow.tree.node(node, Role::Paragraph);
-    for words in &label.foot {
-        for line in fonts.lines(words, Weight::Regular, 8.5, width, 0.0) {
-            let y = strip.height;
-            text(&mut strip, Some(foot), 0.0, y, 8.5, line);
-            strip.height += flow.fonts.step(8.5);
-        }
-    }
     strip
 }
 
@@ -397,4 +321,4 @@ fn signatures(flow: &mut Flow<'_>, node: NodeId, lines: &[String]) -> Strip {
 }
 
 /// Room that a container's drawing takes beside a table.
-pub(super) const DRAWING: f32 = container::WIDTH + 8.0;
+pub(super) const DRAWING: f32 = container::WIDTH + 3.0;

@@ -6,12 +6,10 @@ use super::container::container;
 use super::flow::{Flow, text};
 use super::font::{Fonts, Weight};
 use super::table::{Rows, fits, table, ticks};
-use crate::report::sheet::Card;
+use crate::report::sheet::{Card, Ticks};
 
 const TITLE: f32 = 13.0;
 const WORDS: f32 = 10.0;
-/// Below a card.
-const GAP: f32 = 4.0;
 
 /// A card in parts that are not broken.
 struct Parts {
@@ -73,14 +71,15 @@ pub(super) fn whole(
     width: f32,
 ) -> Strip {
     let mut whole = lay_out(fonts, tree, node, card, width).whole();
-    whole.height += GAP;
+    whole.height += fonts.spacing.below;
     whole
 }
 
 /// How high cards are, as [`cards`] sets them.
 pub(super) fn height(flow: &Flow<'_>, cards: &[Card]) -> f32 {
     let half = (flow.width() - BETWEEN) / 2.0;
-    let own = |card: &Card, width: f32| own_height(flow.fonts, card, width) + GAP;
+    let own =
+        |card: &Card, width: f32| own_height(flow.fonts, card, width) + flow.fonts.spacing.below;
     let of_two = |two: &[Card]| -> f32 {
         if two.len() == 2 && side_by_side(flow, two, half) {
             two.iter().map(|card| own(card, half)).fold(0.0, f32::max)
@@ -110,7 +109,7 @@ fn side_by_side(flow: &Flow<'_>, two: &[Card], half: f32) -> bool {
 fn place(flow: &mut Flow<'_>, parts: Parts) {
     if parts.height() <= flow.body() {
         let mut whole = parts.whole();
-        whole.height += GAP;
+        whole.height += flow.fonts.spacing.below;
         flow.place(whole);
         return;
     }
@@ -158,6 +157,7 @@ fn lay_out(fonts: &Fonts, tree: &mut Tree, node: NodeId, card: &Card, width: f32
         }
     }
     let mut rows;
+    let mut below = Vec::new();
     match &card.container {
         Some(drawing) => {
             let drawing = container(fonts, tree, group, drawing);
@@ -176,20 +176,28 @@ fn lay_out(fonts: &Fonts, tree: &mut Tree, node: NodeId, card: &Card, width: f32
             if short > 0.0 {
                 rows.rows.push(Strip::gap(short));
             }
+            if let Some(all) = &card.ticks {
+                let owner = tree.node(group, Role::Paragraph);
+                let [beside, across] =
+                    [width - DRAWING, width].map(|own| boxes(fonts, all, owner, own));
+                // The boxes stand beside the drawing too, where that takes less of the paper.
+                if short > 0.0 && beside.height.max(short) < short + across.height {
+                    rows.rows.pop();
+                    let mut strip = Strip::gap(short);
+                    strip.beside(DRAWING, beside);
+                    rows.rows.push(strip);
+                } else {
+                    below.push(across);
+                }
+            }
         }
-        None => rows = table(fonts, tree, group, &card.table, width),
-    }
-    let mut below = Vec::new();
-    if let Some(boxes) = &card.ticks {
-        let owner = tree.node(group, Role::Paragraph);
-        let line = fonts.line(&boxes.what, Weight::Regular);
-        let x = line.width(9.0) + 8.0;
-        let mut strip = Strip::gap(3.0);
-        text(&mut strip, Some(owner), 0.0, 5.0, 9.0, line);
-        let boxes = ticks(fonts, owner, (boxes.first, boxes.count.min(400)), width - x);
-        strip.beside(x, boxes.moved([0.0, 3.0]));
-        strip.height += 4.0;
-        below.push(strip);
+        None => {
+            rows = table(fonts, tree, group, &card.table, width);
+            if let Some(all) = &card.ticks {
+                let owner = tree.node(group, Role::Paragraph);
+                below.push(boxes(fonts, all, owner, width));
+            }
+        }
     }
     for note in &card.notes {
         let owner = tree.node(group, Role::Paragraph);
@@ -202,4 +210,16 @@ fn lay_out(fonts: &Fonts, tree: &mut Tree, node: NodeId, card: &Card, width: f32
         below.push(strip);
     }
     Parts { title, rows, below }
+}
+
+/// Boxes to tick after what they are for.
+fn boxes(fonts: &Fonts, all: &Ticks, owner: NodeId, width: f32) -> Strip {
+    let line = fonts.line(&all.what, Weight::Regular);
+    let x = line.width(9.0) + 8.0;
+    let mut strip = Strip::gap(3.0);
+    text(&mut strip, Some(owner), 0.0, 5.0, 9.0, line);
+    let boxes = ticks(fonts, owner, (all.first, all.count.min(400)), width - x);
+    strip.beside(x, boxes.moved([0.0, 3.0]));
+    strip.height += fonts.spacing.below / 2.0;
+    strip
 }

@@ -9,9 +9,6 @@ use super::font::Fonts;
 use super::table::{Rows, fits, table};
 use crate::report::sheet::{Card, Table};
 
-/// Below a table.
-const GAP: f32 = 3.0;
-
 fn half(flow: &Flow<'_>) -> f32 {
     (flow.width() - BETWEEN) / 2.0
 }
@@ -45,7 +42,7 @@ pub(super) fn folded(flow: &mut Flow<'_>, node: NodeId, one: &Table) {
         let rows = table(flow.fonts, &mut flow.tree, node, side, half);
         strip.beside(x, Strip::stacked(std::iter::once(rows.head).chain(rows.rows)));
     }
-    strip.height += GAP;
+    strip.height += flow.fonts.spacing.below;
     flow.place(strip);
 }
 
@@ -102,7 +99,7 @@ fn apart(flow: &Flow<'_>, all: &[Card], title: &str, one: &Table) -> f32 {
         None => height(flow.fonts, one, flow.width()),
     };
     let title = heading(flow.fonts, &mut Tree::new(), 0, title, flow.width());
-    cards::height(flow, all) + title.height + below + GAP
+    cards::height(flow, all) + title.height + below + flow.fonts.spacing.below
 }
 
 /// A table under its heading, in one piece.
@@ -117,7 +114,7 @@ fn titled(
     let mut strip = heading(fonts, tree, node, title, width);
     let rows = table(fonts, tree, node, one, width);
     std::iter::once(rows.head).chain(rows.rows).for_each(|row| strip.append(row));
-    strip.height += GAP;
+    strip.height += fonts.spacing.below;
     strip
 }
 

@@ -1,12 +1,12 @@
-//! How closely a sheet is set, found by setting it: no closer than saves a page or brings all work onto
-//! the first, and no last page that is nearly empty where a section can begin on it.
+//! How closely a sheet is set, found by setting it: no closer than saves a page or brings more of its
+//! work onto the first, and no last page that is nearly empty where a section can begin on it.
 
 use super::font::Fonts;
 use super::{Paper, blocks, flow::Flow};
 use crate::report::sheet::{Block, Sheet, Sheets};
 
-/// A last page filled less than this has room for a section.
-const NEARLY_EMPTY: f32 = 0.3;
+/// A last page filled less than this has room for the whole of a section that began before it.
+const NEARLY_EMPTY: f32 = 0.6;
 
 /// How a sheet is set.
 pub(super) struct Fit<'a> {
@@ -17,6 +17,8 @@ pub(super) struct Fit<'a> {
 
 /// What comes of a way to set a sheet.
 struct Outcome {
+    /// Blocks of its work on its first page, where it has work that one page should hold.
+    on_first: usize,
     /// The page on which its work ends, from 0.
     work_ends: usize,
     pages: usize,
@@ -35,14 +37,16 @@ pub(super) fn fit<'a>(
         let mut flow = Flow::new(fonts, paper, sheets);
         blocks::sheet(&mut flow, sheet, turn);
         let (work_ends, pages) = (flow.work_ended.unwrap_or(0), flow.pages.len());
-        Outcome { work_ends, pages, last: flow.filled() }
+        let on_first = if flow.work_ended.is_some() { flow.work_on_first } else { 0 };
+        Outcome { on_first, work_ends, pages, last: flow.filled() }
     };
     let (mut fonts, mut outcome) = (open, set(open, None));
     if outcome.pages == 1 {
         return Fit { fonts, turn: None };
     }
     let closer = set(close, None);
-    if (closer.work_ends, closer.pages) < (outcome.work_ends, outcome.pages) {
+    let rank = |it: &Outcome| (it.work_ends, it.pages, std::cmp::Reverse(it.on_first));
+    if rank(&closer) < rank(&outcome) {
         (fonts, outcome) = (close, closer);
     }
     let turn = sheet.blocks.iter().rposition(|block| matches!(block, Block::Heading(_)));

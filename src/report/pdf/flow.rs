@@ -15,8 +15,8 @@ const TITLE: f32 = 13.0;
 const MARKS: f32 = 10.0;
 const WHOSE: f32 = 11.0;
 const FOOT_SIZE: f32 = 8.0;
-/// A table that goes on to another page begins with so many rows.
-const FIRST_ROWS: usize = 5;
+/// A table that goes on to another page begins with so many rows, and ends with so many on its last.
+const FEW_ROWS: usize = 5;
 /// What stands at the right of the foot: which page of the sheet, which of all.
 const FOOT_NUMBERS: f32 = 96.0;
 /// Lines are this much further apart than their letters are large.
@@ -57,6 +57,8 @@ pub(super) struct Flow<'a> {
     waiting: Vec<Strip>,
     /// The page of its sheet, from 0, on which the work that one page should hold came to its end.
     pub(super) work_ended: Option<usize>,
+    /// How many blocks of that work ended on the sheet's first page.
+    pub(super) work_on_first: usize,
 }
 
 impl<'a> Flow<'a> {
@@ -92,6 +94,7 @@ impl<'a> Flow<'a> {
             top: 0.0,
             waiting: Vec::new(),
             work_ended: None,
+            work_on_first: 0,
         }
     }
 
@@ -175,10 +178,21 @@ impl<'a> Flow<'a> {
         sheet
     }
 
+    /// The page of its sheet that is being filled, from 0.
+    fn page_of_sheet(&self) -> usize {
+        self.pages.len() - 1 - self.begins.last().map_or(0, |begin| begin.page)
+    }
+
+    /// A block of the sheet ends here.
+    pub(super) fn end_block(&mut self) {
+        if self.work_ended.is_none() && self.page_of_sheet() == 0 && !self.is_holding() {
+            self.work_on_first += 1;
+        }
+    }
+
     /// What one page should hold ends here.
     pub(super) fn end_work(&mut self) {
-        let first = self.begins.last().map_or(0, |begin| begin.page);
-        self.work_ended = Some(self.pages.len() - 1 - first);
+        self.work_ended = Some(self.page_of_sheet());
     }
 
     /// How much of the present page is filled, from 0 to 1.
@@ -244,22 +258,22 @@ impl<'a> Flow<'a> {
     }
 
     /// Places rows under a head that is repeated on every page. A table that is not long is kept
-    /// together; a long one begins with a few rows, and its last does not stand alone.
+    /// together; a long one begins with a few rows, and ends with a few.
     pub(super) fn rows(&mut self, head: Strip, rows: Vec<Strip>) {
         let whole = head.height + rows.iter().map(|row| row.height).sum::<f32>();
         if whole <= 0.45 * self.body() {
             self.need(whole);
         }
-        let first: f32 = rows.iter().take(FIRST_ROWS).map(|row| row.height).sum();
+        let first: f32 = rows.iter().take(FEW_ROWS).map(|row| row.height).sum();
         let repeated = head.clone().into_ornament(Ornament::Repeated);
         self.need(head.height + first);
         self.release();
         self.put(head);
         let count = rows.len();
-        let mut rows = rows.into_iter().enumerate().peekable();
-        while let Some((at, row)) = rows.next() {
-            let next = rows.peek().map_or(0.0, |(_, next)| next.height);
-            let with = if at + 2 == count { row.height + next } else { row.height };
+        let last: f32 = rows.iter().rev().take(FEW_ROWS).map(|row| row.height).sum();
+        for (at, row) in rows.into_iter().enumerate() {
+            let ends = at + FEW_ROWS == count && last <= self.body() - repeated.height;
+            let with = if ends { last } else { row.height };
             if with > self.left() + 0.01 && at > 0 {
                 self.turn();
                 self.put(repeated.clone());

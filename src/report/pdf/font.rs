@@ -112,19 +112,41 @@ pub(super) struct Spacing {
     pub(super) padding: [f32; 2],
     /// The height of a place to write in within a table, pt.
     pub(super) blank: f32,
+    /// The height of a place to write in that stands by itself, pt.
+    pub(super) entry: f32,
     /// A picture with words beside it is no higher, pt.
     pub(super) picture: f32,
-    /// Between a label's words and where it is cut, pt.
+    /// White above a section's heading, pt.
+    pub(super) above: f32,
+    /// White below a card or a table, pt.
+    pub(super) below: f32,
+    /// Between a label's words and where it is cut above and below them, pt.
     pub(super) inset: f32,
 }
 
 impl Spacing {
     /// Where there is room.
-    const OPEN: Self =
-        Self { leading: 1.25, padding: [2.2, 0.6], blank: 15.8, picture: 250.0, inset: 7.0 };
+    const OPEN: Self = Self {
+        leading: 1.25,
+        padding: [2.2, 0.6],
+        blank: 15.8,
+        entry: 28.0,
+        picture: 250.0,
+        above: 3.5,
+        below: 4.0,
+        inset: 7.0,
+    };
     /// Where that saves a page: a gloved hand still writes a time into a blank.
-    const CLOSE: Self =
-        Self { leading: 1.17, padding: [1.9, 0.4], blank: 14.2, picture: 190.0, inset: 4.5 };
+    const CLOSE: Self = Self {
+        leading: 1.16,
+        padding: [1.8, 0.4],
+        blank: 14.2,
+        entry: 24.0,
+        picture: 190.0,
+        above: 1.5,
+        below: 2.0,
+        inset: 4.5,
+    };
 }
 
 struct Faces {
@@ -192,10 +214,11 @@ impl Fonts {
         let fits = |text: &str, room: f32| self.line(text, weight).width(size) <= room + 0.01;
         let mut words = words.split_whitespace().peekable();
         while let Some(word) = words.next() {
-            // A figure keeps its unit, where a line holds both.
+            // A figure keeps its unit, and a mix its number, where a line holds both.
             let unit = words.peek().filter(|next| {
                 word.ends_with(|letter: char| letter.is_ascii_digit())
                     && UNITS.contains(&next.trim_end_matches(['.', ',', ';', ')']))
+                    || NUMBERED.contains(&word) && next.starts_with(|it: char| it.is_ascii_digit())
             });
             let both = unit.map(|unit| format!("{word} {unit}")).filter(|both| fits(both, width));
             if both.is_some() {
@@ -253,6 +276,9 @@ const UNITS: [&str; 24] = [
     "ft", "ft²", "ft³", "°C", "°F", "min", "ppm", "USD",
 ];
 
+/// What is nothing without the number behind it.
+const NUMBERED: [&str; 4] = ["mix", "container", "containers", "hand"];
+
 /// A letter that may stand in a document: nothing for what no eye sees, a question mark for letters
 /// that mean something only in one font.
 fn printable(letter: char) -> Option<char> {
@@ -296,6 +322,10 @@ mod tests {
         let paste = fonts.line("paste 0.3", Weight::Regular).width(10.0);
         assert_eq!(lines(paste + 1.0), ["paste", "0.3 %,", "hides"]);
         assert_eq!(lines(200.0), ["paste 0.3 %, hides"]);
+        let mix = fonts.line("fog, mix", Weight::Regular).width(10.0);
+        let numbered = fonts.lines("fog, mix 1", Weight::Regular, 10.0, mix + 2.0, 0.0);
+        let texts: Vec<&str> = numbered.iter().map(|line| line.text.as_str()).collect();
+        assert_eq!(texts, ["fog,", "mix 1"]);
         let figure = fonts.line("0.3", Weight::Regular).width(10.0);
         assert!(lines(figure + 1.0).contains(&"0.3".to_owned()), "alone where it does not");
     }

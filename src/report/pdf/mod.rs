@@ -14,6 +14,7 @@ mod container;
 mod fit;
 mod flow;
 mod font;
+mod labels;
 mod table;
 mod write;
 

@@ -24,7 +24,7 @@ const BLANK_WIDTH: [f32; 2] = [62.0, 46.0];
 const WORDS_SMALL: f32 = 9.5;
 /// Between words and the smaller ones beside them, in a line of all rows and in a row of its own.
 const BESIDE: f32 = 10.0;
-const BESIDE_ALONE: f32 = 7.0;
+const BESIDE_ALONE: f32 = 5.5;
 pub(super) const TICK: f32 = 12.5;
 pub(super) const TICK_STEP: f32 = 15.5;
 const TICK_NUMBER: f32 = 8.0;
@@ -81,15 +81,17 @@ pub(super) fn table(
             let cells: Vec<Strip> = cells
                 .iter()
                 .zip(&table.columns)
-                .zip(widths.iter().zip(&besides))
-                .map(|((cell, column), (width, beside))| {
+                .zip(&besides)
+                .enumerate()
+                .map(|(at, ((cell, column), beside))| {
                     let data = tree.node(row, Role::Data);
-                    draw_cell(
-                        fonts,
-                        data,
-                        cell,
-                        Place { side: column.side, width: *width, beside: *beside },
-                    )
+                    let place = Place {
+                        side: column.side,
+                        width: widths[at],
+                        beside: *beside,
+                        below: width_below(cells, at, &widths, width - lefts[at]),
+                    };
+                    draw_cell(fonts, data, cell, place)
                 })
                 .collect();
             let mut strip = Strip::gap(0.0);
@@ -305,17 +307,35 @@ fn words_size(whole: &Line, width: f32) -> f32 {
     if breaks(WORDS_SIZE) && !breaks(WORDS_SMALL) { WORDS_SMALL } else { WORDS_SIZE }
 }
 
+/// How wide a cell's smaller words may be below the others: to the table's right edge, `right` away, where
+/// what stands there is one line high.
+fn width_below(cells: &[Cell], at: usize, widths: &[f32], right: f32) -> f32 {
+    let low = |(cell, width): (&Cell, &f32)| match cell {
+        Cell::Weight { .. } => true,
+        Cell::Ticks(count) => {
+            #[expect(clippy::cast_precision_loss, reason = "boxes are few")]
+            let across = *count as f32 * TICK_STEP - (TICK_STEP - TICK);
+            across <= width + 0.01
+        }
+        _ => false,
+    };
+    let clear = cells.iter().zip(widths).skip(at + 1).all(low);
+    if clear { right } else { widths[at] }
+}
+
 /// Where a cell's content stands.
 #[derive(Clone, Copy)]
 struct Place {
     side: Side,
     width: f32,
+    /// How wide the smaller words may be where they stand below.
+    below: f32,
     /// Where smaller words begin beside the others; none where they stand below.
     beside: Option<f32>,
 }
 
 fn draw_cell(fonts: &Fonts, node: NodeId, cell: &Cell, place: Place) -> Strip {
-    let Place { side, width, beside } = place;
+    let Place { side, width, beside, below } = place;
     let mut strip = Strip::default();
     let set_line = |strip: &mut Strip, line: Rc<Line>, size: f32| {
         let x = match side {
@@ -345,7 +365,13 @@ fn draw_cell(fonts: &Fonts, node: NodeId, cell: &Cell, place: Place) -> Strip {
                     text(&mut strip, Some(node), x, y, SMALL_SIZE, line);
                     strip.height = strip.height.max(fonts.step(WORDS_SIZE));
                 }
-                _ => set(&mut strip, small, Weight::Regular, SMALL_SIZE),
+                _ => {
+                    let whole = line.width(SMALL_SIZE) <= width;
+                    let room = if whole || side == Side::Right { width + 0.5 } else { below };
+                    for line in fonts.lines(small, Weight::Regular, SMALL_SIZE, room, 0.0) {
+                        set_line(&mut strip, line, SMALL_SIZE);
+                    }
+                }
             }
             set(&mut strip, flag, Weight::Strong, SMALL_SIZE);
             if strip.pieces.is_empty() {

@@ -1,9 +1,10 @@
 //! The clock: when each step comes, each mix's age against its pot life, what would help.
 
-use super::super::clock_rows::{
-    carried_over_words, caution_rows, mix_clock_rows, remedy_rows, step_rows,
-};
+use super::super::clock_rows::{carried_over_words, mix_clock_rows};
+use super::super::finding_rows::caution_rows;
 use super::super::page::{Column, Page};
+use super::super::remedy_rows::remedy_rows;
+use super::super::step_rows::step_rows;
 use crate::plan::Plan;
 use crate::plan::run_sheet::{Mixing, RunSheet};
 use crate::quantity::Units;

@@ -25,7 +25,11 @@ pub(super) fn approval(ask: &SheetsAsk<'_>) -> Result<Sheet, PngError> {
         Ok(board) => {
             let mut beside = vec![
                 seen,
-                format!("The picture shows {}; not the whole job.", board.shows),
+                if ask.plan.take_off.boards_alone() {
+                    format!("The picture shows {}.", board.shows)
+                } else {
+                    format!("The picture shows {}; not the whole job.", board.shows)
+                },
                 "What may vary:".to_owned(),
             ];
             beside.extend(vary);
@@ -88,10 +92,10 @@ fn swatch(chip: &Chip, units: Units) -> Swatch {
         chip.dose_words()
     };
     let look = chip.look.as_ref();
-    lines.push(match look {
-        Ok(look) => look_line(look, units),
-        Err(why) => why.to_string(),
-    });
+    match look {
+        Ok(look) => lines.extend(look_line(look, units).split(" · ").map(str::to_owned)),
+        Err(why) => lines.push(why.to_string()),
+    }
     let grounds = match (chip.over_black, chip.over_white) {
         (Some(black), Some(white)) => vec![black, white, chip.primer],
         _ => Vec::new(),

@@ -25,7 +25,7 @@ pub(super) fn labels(plan: &Plan, units: Units) -> Sheet {
     let mut fills = fill_rows(plan).into_iter();
     for base in &plan.bases {
         let content: Vec<(String, String)> =
-            mix_rows(base).into_iter().map(|row| (row.what, row.weight)).collect();
+            mix_rows(base).into_iter().map(|row| (row.named(), row.weight)).collect();
         let own: Vec<FillRow> = fills.by_ref().take(base.mixes as usize).collect();
         for mix in 1..=number_of(&base.name, base.mixes) {
             let mut foot = vec!["B met A at ______  pour by ______".to_owned()];
@@ -65,9 +65,7 @@ pub(super) fn labels(plan: &Plan, units: Units) -> Sheet {
         "Weights are of one vessel or container. On paper, cut along the dashed lines.".to_owned(),
     )];
     blocks.extend(notes.into_iter().map(Block::Note));
-    blocks.push(Block::Labels(vessels));
-    if !labels.is_empty() {
-        blocks.push(Block::Labels(labels));
-    }
+    let kinds = [vessels, labels].into_iter().filter(|kind| !kind.is_empty());
+    blocks.push(Block::Labels(kinds.collect()));
     Sheet { kind: Kind::Labels, title: "Labels".to_owned(), blocks }
 }

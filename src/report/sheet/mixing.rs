@@ -1,23 +1,23 @@
 //! The mixing sheet: what is weighed, in order, with its clock, its containers and its cautions.
 
 use std::collections::BTreeMap;
+use std::fmt::Write as _;
 
 use super::{Blank, Block, Card, Cell, Container, Heading, Heed, Kind, Sheet, Side, Table, Ticks};
 use crate::colour::Srgb8;
 use crate::plan::run_sheet::{Mixing, RunSheet, Step};
 use crate::plan::weather::DEW_MARGIN_K;
-use crate::plan::{BasePlan, Plan, SmallBatch, Topic};
+use crate::plan::{BasePlan, Plan, SmallBatch, Stock, Topic};
 use crate::quantity::{Temperature, Units};
 use crate::report::ceiling_rows::near_ceiling_rows;
-use crate::report::clock_rows::{
-    StepRow, after_pour_rows, carried_over_words, caution_rows, mix_clock_rows, remedy_rows,
-    step_rows,
-};
+use crate::report::clock_rows::{carried_over_words, mix_clock_rows, pot_lives_words};
 use crate::report::fill_rows::{fill_rows, numbered};
+use crate::report::finding_rows::caution_rows;
+use crate::report::remedy_rows::remedy_rows;
 use crate::report::scale_rows::{
     ScaleRow, batch_words, layer_rows, mix_order_words, mix_rows, mix_size_words, stock_rows,
-    stock_words,
 };
+use crate::report::step_rows::{StepRow, after_pour_rows, step_rows};
 use crate::report::stop_rows::{StopRow, stop_rows};
 
 type Colours = BTreeMap<(bool, String), Srgb8>;
@@ -30,12 +30,14 @@ pub(super) fn mixing(plan: &Plan, colours: &Colours, units: Units) -> Sheet {
     // however large the job is.
     blocks.push(Block::Brief(brief(plan, units)));
     if !plan.stocks.is_empty() {
-        blocks.push(Block::Heading("First, let down in part A".to_owned()));
-        blocks.push(Block::Cards(plan.stocks.iter().map(stock_card).collect()));
+        blocks.push(Block::Heading(
+            "First, let down in part A, each stirred until no streak is left".to_owned(),
+        ));
+        blocks.push(Block::Table(let_downs(&plan.stocks)));
     }
     blocks.push(Block::Heading(format!("Mix{coat}: {}", mix_order_words(plan))));
     blocks.push(Block::Note(
-        "Mix A and B; move to a clean second vessel, mix again, tare; colorants (reckoned on what came over). Own cup: weigh small, rinse with the mix.".to_owned(),
+        "Mix A and B; move to a clean second vessel, mix again, tare; colorants (reckoned on what came over). Rinse cups with the mix.".to_owned(),
     ));
     let bases = plan.bases.iter().zip(1..);
     let cards = bases.map(|(base, at)| base_card(at, base, units)).collect();
@@ -206,16 +208,39 @@ fn how(row: &ScaleRow) -> String {
     parts.join(" · ")
 }
 
-fn stock_card(stock: &crate::plan::Stock) -> Card {
-    Card {
-        title: stock.colorant.clone(),
-        words: stock_words(stock),
-        colour: None,
-        container: None,
-        table: weighing(stock_rows(stock), 1),
-        ticks: None,
-        notes: Vec::new(),
-    }
+/// Let-downs, one a row: the colorant, then part A on top.
+fn let_downs(stocks: &[Stock]) -> Table {
+    let weight = |row: &ScaleRow| {
+        [
+            Cell::Weight { text: row.weight.clone(), strong: true },
+            Cell::Weight { text: row.reading.clone(), strong: false },
+        ]
+    };
+    let rows = stocks
+        .iter()
+        .map(|stock| {
+            let [colorant, part_a] = stock_rows(stock);
+            let mut small = format!("at {} · {}", stock.ratio.show(Units::Metric), colorant.scale);
+            if !part_a.on_top() {
+                let _ = write!(small, ", part A on the {}", part_a.scale);
+            }
+            let flags = [&colorant, &part_a].map(|row| row.flag.as_str());
+            let flags: Vec<&str> = flags.into_iter().filter(|flag| !flag.is_empty()).collect();
+            let name = Cell::Words { large: stock.colorant.clone(), small, flag: flags.join("; ") };
+            let [weigh, shows] = weight(&colorant);
+            let [then, shows_then] = weight(&part_a);
+            vec![name, weigh, shows, then, shows_then, Cell::Ticks(1)]
+        })
+        .collect();
+    let columns = vec![
+        column("", Side::Left),
+        column("weigh colorant", Side::Right),
+        column("scale shows", Side::Right),
+        column("then part A", Side::Right),
+        column("scale shows", Side::Right),
+        column("done", Side::Left),
+    ];
+    Table { columns, rows }
 }
 
 fn base_card(number: usize, base: &BasePlan, units: Units) -> Card {
@@ -253,7 +278,7 @@ fn batch_card(
         colour: None,
         container: Some(Container::of(batch, colours)),
         table: layering(layer_rows(batch)),
-        ticks: Some(Ticks { what: "filled and poured".to_owned(), first, count: batch.count }),
+        ticks: Some(Ticks { what: "poured".to_owned(), first, count: batch.count }),
         notes: Vec::new(),
     }
 }
@@ -325,14 +350,11 @@ fn every_step(plan: &Plan, units: Units, coat: &str, blocks: &mut Vec<Block>) {
                 .to_owned(),
         ));
     }
-    blocks.push(Block::Table(every_step_table(step_rows(plan, sheet))));
+    // Before the table, which may end at a page's foot.
     if let Some(words) = carried_over_words(plan, sheet, units) {
-        let lives: Vec<String> = mix_clock_rows(plan, sheet)
-            .into_iter()
-            .map(|row| format!("{} {}", row.name, row.lasts))
-            .collect();
-        blocks.push(Block::Note(format!("{words} {}.", lives.join("; "))));
+        blocks.push(Block::Note(format!("{words} {}.", pot_lives_words(plan, sheet))));
     }
+    blocks.push(Block::Table(every_step_table(step_rows(plan, sheet))));
 }
 
 fn every_step_table(rows: Vec<StepRow>) -> Table {

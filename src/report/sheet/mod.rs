@@ -181,8 +181,8 @@ pub enum Block {
     Brief(Vec<Heed>),
     /// Cards, side by side where there is room.
     Cards(Vec<Card>),
-    /// Labels to be cut out.
-    Labels(Vec<Label>),
+    /// Labels to be cut out; each kind begins a row of its own.
+    Labels(Vec<Vec<Label>>),
     /// Chips of colour with names.
     Swatches(Vec<Swatch>),
     /// A picture.

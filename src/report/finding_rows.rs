@@ -1,0 +1,179 @@
+//! What the clock finds as sentences, those of one kind together: decided once for the text, the printed
+//! sheet and the page.
+
+use super::time_words::{finding_words, mix_name, seconds_f64};
+use crate::plan::run_sheet::{Finding, RunSheet};
+use crate::quantity::Units;
+
+/// What a person must know before they begin, those of one kind together; what stops the pour is told
+/// apart, in [`stop_rows`](super::stop_rows::stop_rows).
+#[must_use]
+pub fn caution_rows(sheet: &RunSheet, units: Units) -> Vec<String> {
+    let cautions: Vec<&Finding> =
+        sheet.findings.iter().filter(|finding| !finding.stops()).collect();
+    finding_rows_of(sheet, &cautions, units).into_iter().map(|(_, words)| words).collect()
+}
+
+/// Some findings in words, those of one kind together, each with the first of its kind.
+pub(super) fn finding_rows_of(
+    sheet: &RunSheet,
+    findings: &[&Finding],
+    units: Units,
+) -> Vec<(Finding, String)> {
+    let mut kinds: Vec<Vec<&Finding>> = Vec::new();
+    for &finding in findings {
+        // Of a mix that is too late its heat need not be told as well.
+        if let Finding::HotPour { mix, .. } = finding
+            && sheet.clocks.get(*mix).is_some_and(|own| own.late_by_s.is_some())
+        {
+            continue;
+        }
+        let same = |kind: &&mut Vec<&Finding>| {
+            kind.first().is_some_and(|first| {
+                std::mem::discriminant(*first) == std::mem::discriminant(finding)
+                    && !matches!(first, Finding::Weather(_))
+            })
+        };
+        match kinds.iter_mut().find(same) {
+            Some(kind) => kind.push(finding),
+            None => kinds.push(vec![finding]),
+        }
+    }
+    kinds
+        .iter()
+        .filter_map(|kind| {
+            let first = **kind.first()?;
+            let words = match kind[..] {
+                [only] => finding_words(sheet, only, units),
+                _ => together(sheet, kind, units),
+            };
+            Some((first, words))
+        })
+        .collect()
+}
+
+/// Several findings of one kind in one sentence, the worst in full.
+fn together(sheet: &RunSheet, kind: &[&Finding], units: Units) -> String {
+    let badness = |finding: &Finding| match *finding {
+        Finding::TooLate { by_s, .. }
+        | Finding::MistLate { by_s }
+        | Finding::ScrapeLate { by_s, .. } => seconds_f64(by_s),
+        Finding::Tight { spare_s, .. } => -seconds_f64(spare_s),
+        Finding::HotPour { celsius, .. } => celsius,
+        Finding::LeftOverRunsHot { left_over } => {
+            sheet.left_overs.get(left_over).map_or(0.0, |left| left.peak_celsius)
+        }
+        Finding::NeverPoured { .. } | Finding::Weather(_) => 0.0,
+    };
+    let name = |finding: &Finding| match *finding {
+        Finding::TooLate { mix, .. }
+        | Finding::Tight { mix, .. }
+        | Finding::HotPour { mix, .. }
+        | Finding::NeverPoured { mix } => Some(mix_name(sheet, mix)),
+        Finding::LeftOverRunsHot { left_over } => {
+            sheet.left_overs.get(left_over).map(|left| mix_name(sheet, left.mix))
+        }
+        Finding::ScrapeLate { round, .. } => Some(format!("time {}", round + 1)),
+        Finding::MistLate { .. } | Finding::Weather(_) => None,
+    };
+    // The first of equals is told in full.
+    let worst = kind.iter().rev().max_by(|one, other| badness(one).total_cmp(&badness(other)));
+    let Some(worst) = worst else { return String::new() };
+    let others: Vec<String> = kind
+        .iter()
+        .filter(|finding| !std::ptr::eq(**finding, *worst))
+        .filter_map(|finding| name(finding))
+        .collect();
+    format!("{}; likewise, but no worse: {}", finding_words(sheet, worst, units), others.join(", "))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan::run_sheet::{
+        Ask, Batch, DatasheetPotLife, Durations, HeatRules, Mix, Take, Vessel, run_sheet,
+    };
+
+    /// Three equal mixes poured in one batch each, `left` of each left over.
+    fn sheet(celsius: f64, left: f64) -> RunSheet {
+        let mixes = (1..=3)
+            .map(|part| Mix {
+                name: "fog".to_owned(),
+                part: (part, 3),
+                mass_g: 4400.0,
+                volume_ml: 4000.0,
+                clings_g: 0.0,
+                vessel: Vessel { capacity_ml: 5000.0, diameter_mm: None },
+                colorants: 2,
+                split_into: 1,
+            })
+            .collect();
+        let batches = (0..3)
+            .map(|mix| Batch {
+                name: format!("pour {mix}"),
+                takes: vec![Take { mix, mass_g: 4400.0 * (1.0 - left) }],
+                layers: 1,
+                accents: 0,
+            })
+            .collect();
+        let ask = Ask {
+            mixes,
+            batches,
+            crew: 1,
+            one_paddle: true,
+            mist: false,
+            ambient_celsius: celsius,
+            parts_celsius: celsius,
+            pot_life: DatasheetPotLife {
+                minutes: 40.0,
+                mass_g: 100.0,
+                celsius: 25.0,
+                vessel: None,
+            },
+            density_g_per_ml: 1.1,
+            weather: None,
+            durations: Durations::default(),
+            rules: HeatRules::default(),
+        };
+        run_sheet(&ask).unwrap()
+    }
+
+    #[test]
+    fn findings_of_one_kind_are_told_in_one_line() {
+        let sheet = sheet(24.0, 0.1);
+        let hot = sheet
+            .findings
+            .iter()
+            .filter(|finding| matches!(finding, Finding::LeftOverRunsHot { .. }))
+            .count();
+        assert_eq!(hot, 3, "{:?}", sheet.findings);
+        let rows = caution_rows(&sheet, Units::Metric);
+        let told: Vec<_> = rows.iter().filter(|row| row.contains("left in its vessel")).collect();
+        assert_eq!(told.len(), 1, "{rows:?}");
+        for name in ["fog 1 of 3", "fog 2 of 3", "fog 3 of 3"] {
+            assert!(told[0].contains(name), "{}", told[0]);
+        }
+    }
+
+    #[test]
+    fn what_stops_is_no_caution() {
+        let sheet = sheet(34.0, 0.1);
+        assert!(sheet.findings.iter().any(|finding| finding.stops()), "{:?}", sheet.findings);
+        let rows = caution_rows(&sheet, Units::Us);
+        assert!(rows.iter().all(|row| !row.contains("after the end of its pot life")), "{rows:?}");
+    }
+
+    #[test]
+    fn a_left_over_that_no_spreading_cools_is_carried_out() {
+        let mut hot = sheet(24.0, 0.1);
+        assert!(hot.left_overs.iter().any(|left| left.spreading_helps), "{:?}", hot.left_overs);
+        let spread = caution_rows(&hot, Units::Metric);
+        assert!(spread.iter().any(|row| row.contains("spread it under")), "{spread:?}");
+        for left in &mut hot.left_overs {
+            left.spreading_helps = false;
+        }
+        let carried = caution_rows(&hot, Units::Metric);
+        assert!(carried.iter().any(|row| row.contains("carry it outdoors")), "{carried:?}");
+        assert!(!carried.iter().any(|row| row.contains("spread it under")), "{carried:?}");
+    }
+}

@@ -1,0 +1,74 @@
+//! What the planner tried where a pour comes too late, as rows: decided once for the text, the printed
+//! sheet and the page.
+
+use super::time_words::{change_words, minutes, reach_words, seconds_f64};
+use crate::plan::{Change, Outcome, Plan, Remedy};
+use crate::quantity::Units;
+
+/// What the planner tried.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RemedyRow {
+    /// Whether it does: all poured in time, none hot.
+    pub does: bool,
+    /// What, and what it would bring.
+    pub words: String,
+}
+
+/// What the planner tried, and what each would bring.
+#[must_use]
+pub fn remedy_rows(plan: &Plan, units: Units) -> Vec<RemedyRow> {
+    let row = |Remedy { changes, outcome }: &Remedy| RemedyRow {
+        does: outcome.does(),
+        words: format!("{}: {}", together_words(changes, units), outcome_words(outcome)),
+    };
+    plan.remedies.tried.iter().map(row).collect()
+}
+
+/// That nothing which was tried is enough: how far it was taken, and how late the best of it is.
+#[must_use]
+pub(super) fn in_vain_words(plan: &Plan, units: Units) -> String {
+    let remedies = &plan.remedies;
+    let least = remedies.tried.iter().min_by_key(|remedy| remedy.outcome.distance());
+    let Some(Remedy { changes, outcome }) = least else {
+        return "no change of crew, room or size of mixes can be planned".to_owned();
+    };
+    let reach: Vec<String> = remedies.reach.iter().map(|it| reach_words(*it, units)).collect();
+    format!(
+        "none of the {} that were tried is enough ({}, alone and together); the best, {}, is {}",
+        count(remedies.plans, "plan", "plans"),
+        reach.join(", "),
+        together_words(changes, units),
+        outcome_words(outcome)
+    )
+}
+
+fn together_words(changes: &[Change], units: Units) -> String {
+    let all: Vec<String> = changes.iter().map(|change| change_words(*change, units)).collect();
+    all.join(" and ")
+}
+
+fn outcome_words(outcome: &Outcome) -> String {
+    if outcome.does() {
+        let then =
+            format!("then all is poured in time, in {}", minutes(seconds_f64(outcome.makespan_s)));
+        match outcome.other_stops {
+            0 => then,
+            1 => format!("{then}; the other STOP stays"),
+            _ => format!("{then}; the other STOPs stay"),
+        }
+    } else if !outcome.in_time() {
+        format!(
+            "not enough: {} late, by up to {}",
+            count(outcome.late_mixes, "mix", "mixes"),
+            minutes(seconds_f64(outcome.worst_late_s))
+        )
+    } else if outcome.new_stops > 0 {
+        "in time, but with another STOP".to_owned()
+    } else {
+        format!("in time, but {} poured hot", count(outcome.hot_mixes, "mix", "mixes"))
+    }
+}
+
+fn count(number: usize, one: &str, many: &str) -> String {
+    format!("{number} {}", if number == 1 { one } else { many })
+}

@@ -1,0 +1,93 @@
+//! How much of the work stands on the first page of recipes with more to weigh than the demo's.
+
+use super::*;
+
+/// Four bases of two or three colorants, two of them with a dose that is let down, in cups of four layers.
+const FOUR: &str = r##"(
+    version: 1, name: "Four Tides", system: "clear flood 2:1",
+    film: "3 mm", primer: "#e8e6e0", container: "16 fl oz",
+    bases: {
+        "ebb": (colorants: { "titanium white paste": "2.6 %", "yellow oxide paste": "0.1 %", "carbon black paste": "0.01 %" }),
+        "slack": (colorants: { "titanium white paste": "1.4 %", "raw umber paste": "0.5 %", "phthalo blue paste": "0.008 %" }),
+        "flood": (colorants: { "ultramarine paste": "0.9 %", "titanium white paste": "0.8 %", "carbon black paste": "0.05 %" }),
+        "deep": (colorants: { "iron oxide black paste": "1.4 %", "phthalo blue paste": "0.3 %" }),
+    },
+    accents: { "ink": (colorant: "carbon black liquid") },
+    pours: [
+        (name: "low ink", count: 2, layers: [Accent("ink", "0.6 %"), Base("deep", 40), Base("flood", 30), Base("ebb", 30)]),
+        (name: "top ink", count: 2, layers: [Base("slack", 35), Base("ebb", 30), Base("flood", 35), Accent("ink", "0.8 %")]),
+    ],
+    pattern: (seed: 7, ribbon: Sweep, mist: Light),
+)"##;
+
+const ISLAND: &str = r#"(
+    version: 1, name: "four tides island", colourway: "Four Tides",
+    counters: { "island": (shape: Rectangle("5 ft", "30 in"), edges: [(length: "15 ft", face: "1 1/2 in")]) },
+    crew: 2, temperature: "72 °F", room: "1400 ft3",
+)"#;
+
+/// The demo shop with the recipe and the job above; sheets without a picture.
+fn four(units: Units) -> (Plan, Sheets) {
+    let bench = Bench::demo();
+    bench.put("colourways/four.ron", FOUR);
+    bench.put("jobs/island.ron", ISLAND);
+    let opened = pourbook::store::open(&bench.path("shop")).unwrap();
+    let extent = Extent::Job("four tides island".to_owned());
+    let plan = acts::plan(&opened, &PlanAsk { colourway: None, extent }).unwrap();
+    let made = SheetsFor { units, day: Some(DAY), board: Err("none was asked for") };
+    let sheets = acts::sheets(&opened, &plan, made).unwrap();
+    (plan, sheets)
+}
+
+/// Two let-downs and four bases: on A4 all of the work, on the shorter Letter all but misting and drips.
+#[test]
+fn four_bases_and_their_let_downs_are_weighed_and_poured_from_the_first_page() {
+    for units in [Units::Us, Units::Metric] {
+        let (plan, sheets) = four(units);
+        assert_eq!((plan.bases.len(), plan.stocks.len()), (4, 2));
+        for (paper, size) in PAPERS {
+            let pages = check_laid_out(&sheets, paper, size);
+            check_first_page(&plan, &sheets, &pages[0]);
+            if paper == Paper::A4 {
+                check_all_work_is_on(&plan, &pages[0]);
+            } else {
+                check_same(&grams_on(&pages[0]), &grams_of_plan(&plan_json(&plan)));
+            }
+        }
+    }
+}
+
+/// What does not stand on the first page begins the next one whole: no mix is parted from its clock, no
+/// container from its order.
+#[test]
+fn what_the_first_page_cannot_hold_is_not_torn() {
+    for (colourway, area) in [("Kelp and Oyster", "46 ft2"), ("Copper Hull", "42 ft2")] {
+        let opened = pourbook::store::open(
+            &std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("recipes"),
+        )
+        .unwrap();
+        let extent = Extent::Area(area.parse().unwrap());
+        let plan = acts::plan(&opened, &PlanAsk { colourway: Some(colourway.into()), extent });
+        let plan = plan.unwrap();
+        for units in [Units::Us, Units::Metric] {
+            let made = SheetsFor { units, day: None, board: Err("none was asked for") };
+            let sheets = acts::sheets(&opened, &plan, made).unwrap();
+            for (paper, size) in PAPERS {
+                let pages = check_laid_out(&sheets, paper, size);
+                let page_of = |words: &str| {
+                    let on = |page: &Vec<Run>| page.iter().any(|run| run.text.starts_with(words));
+                    pages.iter().position(on).unwrap()
+                };
+                assert_eq!(page_of("Clock"), 0, "{colourway}, {paper:?}");
+                let pour = page_of("Pour: ");
+                for (number, batch) in (1..).zip(&plan.small_batches) {
+                    let card = format!("{number}. {}", batch.name);
+                    let on: Vec<usize> = (0..pages.len())
+                        .filter(|&at| pages[at].iter().any(|run| run.text == card))
+                        .collect();
+                    assert_eq!(on, [pour], "{card}, {paper:?}");
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,77 @@
+//! Labels on paper: however many there are, no page of them is nearly empty beside a full one.
+
+use super::*;
+use pourbook::report::sheet::{Block, Kind, Label};
+
+/// So many labels for containers of four layers, after those of three mixes.
+fn labelled(count: usize) -> Sheets {
+    let (_, mut sheets) = demo("round-table", Units::Us, None);
+    let sheet = sheets.sheets.iter_mut().find(|sheet| sheet.kind == Kind::Labels).unwrap();
+    for block in &mut sheet.blocks {
+        if let Block::Labels(kinds) = block {
+            let last = kinds[1].last().unwrap().clone();
+            let numbered = |number: usize| Label {
+                number: format!("container {number} of {count}"),
+                ..last.clone()
+            };
+            kinds[1] = (1..=count).map(numbered).collect();
+        }
+    }
+    sheets
+}
+
+fn label_pages(pages: &[Vec<Run>]) -> Vec<&Vec<Run>> {
+    let of_labels = |page: &&Vec<Run>| page.iter().any(|run| run.text.starts_with("labels "));
+    pages.iter().filter(of_labels).collect()
+}
+
+fn labels_on(page: &[Run]) -> usize {
+    page.iter().filter(|run| run.text.starts_with("container ")).count()
+}
+
+#[test]
+fn no_page_of_labels_is_nearly_empty_however_many_there_are() {
+    for (paper, [_, height]) in PAPERS {
+        for count in 1..=60 {
+            let pages = runs(&pdf(&labelled(count), paper).unwrap());
+            let labels = label_pages(&pages);
+            let on: Vec<usize> = labels.iter().map(|page| labels_on(page)).collect();
+            assert_eq!(on.iter().sum::<usize>(), count);
+            if labels.len() == 1 {
+                continue;
+            }
+            for page in labels {
+                let body = page.iter().filter(|run| run.size > 8.2 && run.y < height - 75.0);
+                let lowest = body.map(|run| run.y).fold(height, f64::min);
+                let filled = (height - 75.0 - lowest) / (height - 150.0);
+                assert!(filled > 1.0 / 3.0, "{paper:?}, {count} labels: {on:?}, {filled:.2}");
+            }
+        }
+    }
+}
+
+/// Ten containers stand on one page with their three mixes.
+#[test]
+fn the_round_table_s_labels_are_one_page_on_both_papers() {
+    for units in [Units::Us, Units::Metric] {
+        let (_, sheets) = demo("round-table", units, None);
+        for (paper, _) in PAPERS {
+            let pages = runs(&pdf(&sheets, paper).unwrap());
+            assert_eq!(label_pages(&pages).len(), 1, "{paper:?}");
+        }
+    }
+}
+
+/// A let-down on a label is called one: the paste itself would be another dose.
+#[test]
+fn a_let_down_is_called_one_on_its_label() {
+    let (plan, sheets) = demo("sample-board", Units::Us, None);
+    assert!(!plan.stocks.is_empty());
+    let pages = runs(&pdf(&sheets, Paper::Letter).unwrap());
+    let labels = label_pages(&pages);
+    let words: String = labels[0].iter().map(|run| format!("{} ", run.text)).collect();
+    for stock in &plan.stocks {
+        let name = format!("{} let-down", stock.colorant);
+        assert!(words.contains(&name), "{name}: {words}");
+    }
+}
