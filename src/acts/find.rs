@@ -118,7 +118,7 @@ fn is_of(file: &Unsound, kind: &str) -> bool {
     file.folder.strip_suffix('s') == Some(kind)
 }
 
-/// What is wrong with a file, then that its noun cannot be used for that; then the other files.
+/// What is wrong with a file, then with the other files; then that its noun waits for that.
 fn unusable(opened: &Opened, kind: &str, word: &str, unsound: &Unsound) -> Diagnostics {
     let path = shown(&unsound.path);
     let of_file = |each: &Diagnostic| each.place.as_ref().is_some_and(|at| at.source.name == path);

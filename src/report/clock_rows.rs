@@ -9,7 +9,7 @@ use super::time_words::{
 };
 use crate::model::Standing;
 use crate::plan::run_sheet::{Basis, Finding, PotLife, RunSheet, Step};
-use crate::plan::{Change, Figures, Outcome, Plan, Remedy};
+use crate::plan::{Change, Figures, MistLiquid, Outcome, Plan, Remedy};
 use crate::quantity::Units;
 
 /// One line of the run sheet.
@@ -28,7 +28,7 @@ pub struct StepRow {
 /// Steps in order of time. What one hand fills and pours in one go is one line, told in containers by
 /// number; a new line begins where a mix is drawn from that was not before.
 #[must_use]
-pub fn step_rows(plan: &Plan, sheet: &RunSheet) -> Vec<StepRow> {
+pub fn step_rows(plan: &Plan, sheet: &RunSheet, units: Units) -> Vec<StepRow> {
     let mut told: Vec<((i64, usize), StepRow)> = Vec::new();
     for (at, line) in sheet.lines.iter().enumerate() {
         if container_of(&line.step).is_some() {
@@ -39,7 +39,14 @@ pub fn step_rows(plan: &Plan, sheet: &RunSheet) -> Vec<StepRow> {
         let row = StepRow {
             start: clock(line.start_s),
             end: clock(line.end_s),
-            words: step_words(sheet, line.step),
+            words: match (&plan.mist, line.step) {
+                (Some(mist), Step::Mist { pass: 0 }) => format!(
+                    "{}, {} over all passes",
+                    step_words(sheet, line.step),
+                    mist_words(mist, units)
+                ),
+                _ => step_words(sheet, line.step),
+            },
             hands: format!("hand {}", hands.join(" and ")),
         };
         told.push(((line.start_s, at), row));
@@ -59,6 +66,12 @@ pub fn step_rows(plan: &Plan, sheet: &RunSheet) -> Vec<StepRow> {
     }
     told.sort_by_key(|(when, _)| *when);
     told.into_iter().map(|(_, row)| row).collect()
+}
+
+/// How much is misted over one coat, with its standing.
+#[must_use]
+pub fn mist_words(mist: &MistLiquid, units: Units) -> String {
+    format!("{} of {} ({})", mist.each_coat.show(units), mist.name, MistLiquid::STANDING)
 }
 
 /// The container that a step is about, and whether it is poured.
@@ -358,7 +371,11 @@ pub struct RemedyRow {
 pub fn remedy_rows(plan: &Plan, units: Units) -> Vec<RemedyRow> {
     let row = |Remedy { changes, outcome }: &Remedy| RemedyRow {
         does: outcome.does(),
-        words: format!("{}: {}", together_words(changes, units), outcome_words(outcome)),
+        words: format!(
+            "{}: {}",
+            together_words(changes, plan.filed, units),
+            outcome_words(outcome)
+        ),
     };
     plan.remedies.tried.iter().map(row).collect()
 }
@@ -376,13 +393,14 @@ pub(super) fn in_vain_words(plan: &Plan, units: Units) -> String {
         "none of the {} that were tried is enough ({}, alone and together); the best, {}, is {}",
         count(remedies.plans, "plan", "plans"),
         reach.join(", "),
-        together_words(changes, units),
+        together_words(changes, plan.filed, units),
         outcome_words(outcome)
     )
 }
 
-fn together_words(changes: &[Change], units: Units) -> String {
-    let all: Vec<String> = changes.iter().map(|change| change_words(*change, units)).collect();
+fn together_words(changes: &[Change], filed: bool, units: Units) -> String {
+    let words = |change: &Change| change_words(*change, filed, units);
+    let all: Vec<String> = changes.iter().map(words).collect();
     all.join(" and ")
 }
 
@@ -403,6 +421,9 @@ fn outcome_words(outcome: &Outcome) -> String {
         )
     } else if outcome.new_stops > 0 {
         "in time, but with another STOP".to_owned()
+    } else if outcome.hot_mixes == 0 && outcome.too_long {
+        let hours = libm::round(seconds_f64(outcome.makespan_s) / 3600.0);
+        format!("in time, but it takes {hours} h, longer than a crew works")
     } else {
         format!("in time, but {} poured hot", count(outcome.hot_mixes, "mix", "mixes"))
     }
