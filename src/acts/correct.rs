@@ -11,11 +11,11 @@ use crate::plan::{Limits, Plan};
 use crate::quantity::{Length, Mass, Temperature, TimeSpan, Volume};
 use crate::report::CorrectHead;
 use crate::spectrum::{Illuminant, Observer};
-use crate::store::{Opened, told};
+use crate::store::Opened;
 
-use super::find::named;
+use super::find::{faults_told, named};
 use super::match_colour::job_of;
-use super::plan::{Extent, PlanAsk, bare, colourway, plan, sound_house};
+use super::plan::{Extent, PlanAsk, colourway, plan, sound_house};
 
 /// A mix that went wrong.
 #[derive(Debug, Clone, PartialEq)]
@@ -81,10 +81,7 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
     let shop = &opened.shop;
     let raised = job_of(opened, ask.job.as_deref())?.map_or(&[][..], |job| &job.overrides);
     let (way, file) = colourway(opened, &ask.colourway)?;
-    let recipe = Recipe::of(shop, way).map_err(|faults| match file {
-        Some(file) => told(&opened.files, file, faults),
-        None => bare(faults),
-    })?;
+    let recipe = Recipe::of(shop, way).map_err(|faults| faults_told(opened, file, faults))?;
     let base = way.bases.get(&ask.base).ok_or_else(|| {
         let names: Vec<&str> = way.bases.keys().map(String::as_str).collect();
         Diagnostic::error(format!("\"{}\" has no base \"{}\"", way.name, ask.base))

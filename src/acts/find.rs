@@ -3,9 +3,11 @@
 use std::path::{Path, PathBuf};
 
 use crate::diagnostic::{Diagnostic, Diagnostics, Severity};
-use crate::store::{Opened, ShopFile, Unsound, shown};
+use crate::model::Faults;
+use crate::store::{Opened, ShopFile, Unsound, shown, told};
 use crate::suggest;
 
+use super::plan::bare;
 use super::swatch::file_stem;
 
 /// The shop's folder where none is named: the working folder if it is a shop, else the demo beside
@@ -116,24 +118,32 @@ fn is_of(file: &Unsound, kind: &str) -> bool {
     file.folder.strip_suffix('s') == Some(kind)
 }
 
-/// What is wrong with a file, then that its noun cannot be used for that; then the other files.
+/// What is wrong with a file, then with the other files; then that its noun waits for that.
 fn unusable(opened: &Opened, kind: &str, word: &str, unsound: &Unsound) -> Diagnostics {
     let path = shown(&unsound.path);
     let of_file = |each: &Diagnostic| each.place.as_ref().is_some_and(|at| at.source.name == path);
     let (own, others): (Vec<_>, Vec<_>) = opened.found.0.iter().cloned().partition(of_file);
     let mut all = Diagnostics(own);
     all.extend(Diagnostics(others));
-    all.push(
-        Diagnostic::error(format!("the {kind} \"{word}\" cannot be used: {path} has mistakes"))
-            .hint("mend what is told of that file above"),
-    );
+    all.push(Diagnostic::note(format!(
+        "the {kind} \"{word}\" waits for {path}, whose mistakes come first"
+    )));
     all
+}
+
+/// Faults of a shop's file, or of something that has none, with what is wrong with the shop's files.
+pub(super) fn faults_told(opened: &Opened, file: Option<&ShopFile>, faults: Faults) -> Diagnostics {
+    let all = match file {
+        Some(file) => told(&opened.files, file, faults),
+        None => bare(faults),
+    };
+    with_mistakes_of_files(opened, all)
 }
 
 /// Errors with what is wrong with the shop's files before them: what could not be found may stand in one
 /// of these. A refusal by a check stays by itself.
 pub(super) fn with_mistakes_of_files(opened: &Opened, all: Diagnostics) -> Diagnostics {
-    if all.worst() != Some(Severity::Error) {
+    if all.worst() == Some(Severity::Refused) {
         return all;
     }
     let mut found = opened.found.clone();

@@ -10,10 +10,11 @@ use crate::model::{Recipe, System};
 use crate::optics::{Geometry, Surface};
 use crate::predict::{Viewing, look_of_base};
 use crate::spectrum::{Illuminant, Observer, resample};
-use crate::store::{Opened, read_text, told};
+use crate::store::{Opened, read_text};
 use crate::suggest;
 
-use super::plan::{bare, colourway};
+use super::find::faults_told;
+use super::plan::colourway;
 
 /// Readings are not longer than this, bytes.
 const LONGEST_READING: usize = 50_000_000;
@@ -110,10 +111,8 @@ pub fn lab_of(word: &str) -> Option<Lab> {
 /// Another base's look, as its own recipe states it.
 fn base_of(opened: &Opened, way: &str, base: &str) -> Result<Wanted, Diagnostics> {
     let (way, file) = colourway(opened, way)?;
-    let recipe = Recipe::of(&opened.shop, way).map_err(|faults| match file {
-        Some(file) => told(&opened.files, file, faults),
-        None => bare(faults),
-    })?;
+    let recipe =
+        Recipe::of(&opened.shop, way).map_err(|faults| faults_told(opened, file, faults))?;
     if !way.bases.contains_key(base) {
         let names: Vec<&str> = way.bases.keys().map(String::as_str).collect();
         return Err(Diagnostic::error(format!("\"{}\" has no base \"{base}\"", way.name))

@@ -7,9 +7,10 @@ use crate::plan::Plan;
 use crate::predict::Viewing;
 use crate::quantity::Units;
 use crate::report::sheet::{BoardShown, Day, Sheets, SheetsAsk, sheets as of_plan};
-use crate::store::{Opened, told};
+use crate::store::Opened;
 
-use super::plan::{bare, colourway};
+use super::find::faults_told;
+use super::plan::colourway;
 
 /// What the sheets of a plan are made for.
 #[derive(Debug, Clone, Copy)]
@@ -18,6 +19,9 @@ pub struct SheetsFor<'a> {
     pub units: Units,
     /// The day that they are dated.
     pub day: Option<Day>,
+    /// Whether the client's approval names colorants and their loadings; a shop's recipe is its own, so
+    /// that this is to be asked for.
+    pub recipe_on_approval: bool,
     /// A preview of a sample board, as of [`sample_board`](super::sample_board), or why there is none.
     pub board: Result<&'a BoardShown, &'a str>,
 }
@@ -28,16 +32,15 @@ pub struct SheetsFor<'a> {
 /// The plan is of a colourway that the shop has no more; a picture that cannot be encoded.
 pub fn sheets(opened: &Opened, plan: &Plan, made: SheetsFor<'_>) -> Result<Sheets, Diagnostics> {
     let (way, file) = colourway(opened, &plan.colourway)?;
-    let recipe = Recipe::of(&opened.shop, way).map_err(|faults| match file {
-        Some(file) => told(&opened.files, file, faults),
-        None => bare(faults),
-    })?;
+    let recipe =
+        Recipe::of(&opened.shop, way).map_err(|faults| faults_told(opened, file, faults))?;
     let viewing = Viewing::of(&recipe);
     let ask = SheetsAsk {
         plan,
         chips: &chips(&recipe, &viewing),
         viewing: &viewing.words(),
         board: made.board,
+        recipe_on_approval: made.recipe_on_approval,
         units: made.units,
         day: made.day,
     };

@@ -13,10 +13,10 @@ use crate::picture::{
 use crate::predict::Viewing;
 use crate::quantity::{Length, Units};
 use crate::spectrum::{Illuminant, Observer, weights};
-use crate::store::{Opened, told};
+use crate::store::Opened;
 
-use super::find::with_mistakes_of_files;
-use super::plan::{bare, colourway};
+use super::find::faults_told;
+use super::plan::colourway;
 
 /// Which pictures.
 #[derive(Debug, Clone, PartialEq)]
@@ -69,13 +69,8 @@ pub struct Seen {
 /// No such colourway, references that dangle, or a primer that no paint can have.
 pub fn swatch(opened: &Opened, ask: &SwatchAsk) -> Result<(Vec<Picture>, Vec<Seen>), Diagnostics> {
     let (way, file) = colourway(opened, &ask.colourway)?;
-    let recipe = Recipe::of(&opened.shop, way).map_err(|faults| {
-        let all = match file {
-            Some(file) => told(&opened.files, file, faults),
-            None => bare(faults),
-        };
-        with_mistakes_of_files(opened, all)
-    })?;
+    let recipe =
+        Recipe::of(&opened.shop, way).map_err(|faults| faults_told(opened, file, faults))?;
     let fingerprint = Fingerprint::of(&recipe);
     let daylight = [Illuminant::D65];
     let lamps = if ask.lamps.is_empty() { &daylight[..] } else { &ask.lamps };

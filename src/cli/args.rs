@@ -10,7 +10,7 @@ use clap_complete::Shell;
 use super::characterise::CharacteriseWords;
 use super::matching::{CorrectWords, MatchWords};
 use crate::colour::Srgb8;
-use crate::quantity::{self, Area, Dimensions, Length, QuantityError, Volume};
+use crate::quantity::{self, Area, Dimensions, Length, QuantityError, Temperature, Volume};
 use crate::report::pdf::Paper;
 use crate::report::sheet::{Day, Kind};
 use crate::spectrum::{Illuminant, Observer, UnknownIlluminant, UnknownObserver};
@@ -136,7 +136,7 @@ pub(super) struct PlanWords {
     #[command(flatten)]
     pub(super) extent: ExtentWords,
     #[command(flatten)]
-    pub(super) crew: CrewWords,
+    pub(super) day: DayWords,
     #[command(flatten)]
     pub(super) sheets: SheetsWords,
     /// Say how far the colours may stray, and what to mend first
@@ -164,6 +164,9 @@ pub(super) struct SheetsWords {
     /// Paper of the PDF [default: letter for US units, a4 for metric]
     #[arg(long, value_enum)]
     pub(super) paper: Option<PaperWord>,
+    /// Name colorants and loadings on the client's approval too, which else shows names, shares and looks
+    #[arg(long)]
+    pub(super) recipe_on_approval: bool,
     /// The day on the sheets, 2026-03-14 [default: today, UTC]
     #[arg(long, value_name = "DAY")]
     pub(super) date: Option<Day>,
@@ -229,10 +232,13 @@ pub(super) struct ExtentWords {
 
 /// What a board, an area or a kit has no job file to say.
 #[derive(Debug, Args)]
-pub(super) struct CrewWords {
+pub(super) struct DayWords {
     /// Pairs of hands for --board, --area or --kit, 1 to 50; a job states its own [default: 1]
     #[arg(long, value_name = "NUMBER", conflicts_with = "job", value_parser = clap::value_parser!(u32).range(1..=50))]
     pub(super) crew: Option<u32>,
+    /// Room temperature for --board, --area or --kit: 74F, "21 °C"; a job states its own [default: 22 °C]
+    #[arg(long, value_name = "TEMPERATURE", conflicts_with = "job", allow_hyphen_values = true, value_parser = quantity::<Temperature>)]
+    pub(super) temperature: Option<Temperature>,
 }
 
 /// A quantity as a word of the command line.

@@ -168,8 +168,11 @@ fn extent(words: &ExtentWords) -> Option<Extent> {
 
 fn plan(env: &mut Env<'_>, common: &Common, words: &PlanWords) -> Result<u8, Diagnostics> {
     let mut opened = opened(env, common)?;
-    if let Some(crew) = words.crew.crew {
+    if let Some(crew) = words.day.crew {
         opened.shop.house = opened.shop.house.with_crew(crew);
+    }
+    if let Some(room) = words.day.temperature {
+        opened.shop.house = opened.shop.house.with_room_at(room);
     }
     let extent = extent(&words.extent)
         .ok_or_else(|| acts::no_extent(&opened, words.colourway.as_deref()))?;
@@ -198,10 +201,11 @@ fn plan(env: &mut Env<'_>, common: &Common, words: &PlanWords) -> Result<u8, Dia
     let sheets_words = &words.sheets;
     let wanted = sheets_words.pdf.is_some() || sheets_words.html.is_some() || words.save.is_some();
     let day = sheets_words.date.or_else(|| env.today());
+    let recipe_on_approval = sheets_words.recipe_on_approval;
     let mut made = || {
         let board = sample_board(env, &opened, &plan.colourway, units);
         let board = board.as_ref().map_err(String::as_str);
-        acts::sheets(&opened, &plan, SheetsFor { units, day, board })
+        acts::sheets(&opened, &plan, SheetsFor { units, day, board, recipe_on_approval })
     };
     let sheets = wanted.then(&mut made).transpose()?;
     let shown = if common.json {
@@ -211,7 +215,7 @@ fn plan(env: &mut Env<'_>, common: &Common, words: &PlanWords) -> Result<u8, Dia
     } else {
         // A terminal shows no picture, so none is drawn for it.
         let board = Err("a terminal shows none, --pdf and --html do");
-        let made = SheetsFor { units, day, board };
+        let made = SheetsFor { units, day, board, recipe_on_approval };
         shown_sheets(&acts::sheets(&opened, &plan, made)?, &sheets_words.sheet, env.paint_out)
     };
     let paper = sheets_words.paper.map_or_else(|| Paper::for_units(units), Paper::from);

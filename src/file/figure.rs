@@ -90,7 +90,9 @@ fn amount(at: Value<'_>) -> Option<Amount> {
     match written.parse::<Mass>() {
         Ok(mass) => Some(Amount::Mass(mass)),
         // What is wrong with the figure itself is told alike by both.
-        Err(as_mass) if as_mass.message == as_volume.message => at.report(as_volume.into()),
+        Err(as_mass) if as_mass.message == as_volume.message || as_mass.is_of_a_volume() => {
+            at.report(as_volume.into())
+        }
         Err(_) => {
             let mut diagnostic =
                 Diagnostic::error(format!("{written:?} is neither a volume nor a mass"));

@@ -73,6 +73,7 @@ fn parts(at: Value<'_>, gaps: &Gaps) -> Option<HouseParts> {
         cling_film: gaps.fill(cling_film, usual.cling_film),
         durations,
         crew: usual.crew,
+        temperature: usual.temperature,
     })
 }
 

@@ -95,6 +95,7 @@ fn parts(at: Value<'_>, gaps: &Gaps, house: &House) -> Option<JobParts> {
         coats,
         face_film,
         losses,
+        filed: true,
         crew,
         temperature,
         surface,

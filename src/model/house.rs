@@ -5,7 +5,7 @@ use std::ops::Deref;
 
 use super::fault::{Faults, at};
 use super::timed::Timed;
-use crate::quantity::{Fraction, Length, Mass, TimeSpan, Units, Volume};
+use crate::quantity::{Fraction, Length, Mass, Temperature, TimeSpan, Units, Volume};
 
 /// A scale.
 #[derive(Debug, Clone, PartialEq)]
@@ -49,6 +49,8 @@ pub struct HouseParts {
     pub durations: BTreeMap<Timed, TimeSpan>,
     /// Pairs of hands for a job that no file states.
     pub crew: u32,
+    /// Temperature of the room where no job file states it.
+    pub temperature: Temperature,
 }
 
 impl Default for HouseParts {
@@ -87,6 +89,7 @@ impl Default for HouseParts {
             cling_film: Length::from_mm(0.5),
             durations: BTreeMap::new(),
             crew: 1,
+            temperature: Temperature::from_c(22.0),
         }
     }
 }
@@ -174,5 +177,11 @@ impl House {
     #[must_use]
     pub fn with_crew(self, crew: u32) -> Self {
         Self(HouseParts { crew, ..self.0 })
+    }
+
+    /// The same house with another room temperature for jobs that no file states.
+    #[must_use]
+    pub fn with_room_at(self, temperature: Temperature) -> Self {
+        Self(HouseParts { temperature, ..self.0 })
     }
 }

@@ -200,6 +200,8 @@ pub struct JobParts {
     pub losses: Losses,
     /// Hands at the bench.
     pub crew: u32,
+    /// Whether a job file states it; of any other, options of the command change what is stated here.
+    pub filed: bool,
     /// Room temperature.
     pub temperature: Temperature,
     /// Temperature of the surface to be coated; the room's where none is stated.
@@ -241,8 +243,9 @@ impl JobParts {
                 allowance: Fraction::from_percent(5.0),
                 allowance_from: Origin::Usual,
             },
+            filed: false,
             crew: house.crew,
-            temperature: Temperature::from_c(22.0),
+            temperature: house.temperature,
             surface: None,
             parts: None,
             humidity: Fraction::from_percent(50.0),

@@ -161,10 +161,12 @@ impl Shape {
             return Some("every length of a shape must be above zero".to_owned());
         }
         match self {
-            Self::L { a, b, depth } if a <= depth || b <= depth => Some(
-                "each leg of an L is measured along its wall from the corner, so it is longer than the depth"
-                    .to_owned(),
-            ),
+            Self::L { a, b, depth } if a <= depth || b <= depth => {
+                let (leg, axis) = if a <= depth { ("a", "x") } else { ("b", "y") };
+                Some(format!(
+                    "leg {leg} of this L is no longer than the depth: a leg is measured along its wall (a along x, b along y) from the corner in which both walls meet, so that leg {leg} ends farther along {axis} than the other is deep"
+                ))
+            }
             Self::U { left, back, right, depth }
                 if left <= depth || right <= depth || back.mm() <= 2.0 * depth.mm() =>
             {

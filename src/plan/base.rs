@@ -9,6 +9,7 @@ use crate::quantity::{Length, Mass};
 
 use super::checks::ingredients;
 use super::ledger::{Content, Ledger};
+use super::let_down::{Brought, ratio_for};
 use super::mixing::{Ingredient, Mix, Order};
 
 /// One base in one coat.
@@ -51,16 +52,29 @@ pub(super) fn bases(
     out: &BTreeMap<String, Mass>,
     wall_film: Length,
     cling_share: f64,
+    coats: u32,
     viewing: &Viewing,
 ) -> Option<Vec<BasePlan>> {
+    let loadings: Vec<Vec<Ingredient>> = out.keys().map(|name| ingredients(recipe, name)).collect();
+    let order = |loadings| Order { system: recipe.system, house, loadings, wall_film, cling_share };
+    let mut divisions = Vec::with_capacity(out.len());
+    let mut too_small: BTreeMap<String, Vec<(&str, Brought)>> = BTreeMap::new();
+    for ((name, mass), loadings) in out.iter().zip(&loadings) {
+        let order = order(loadings);
+        let division = order.divide(*mass)?;
+        for (colorant, brought) in order.too_small(&division, coats) {
+            too_small.entry(colorant).or_default().push((name, brought));
+        }
+        divisions.push(division);
+    }
+    let ratios = let_down_ratios(house, &too_small);
     let mut all = Vec::with_capacity(out.len());
-    for (name, mass) in out {
-        let loadings = ingredients(recipe, name);
-        let order =
-            Order { system: recipe.system, house, loadings: &loadings, wall_film, cling_share };
-        let (mixes, mix) = order.mixes(*mass)?;
+    for (((name, mass), loadings), division) in out.iter().zip(&loadings).zip(&divisions) {
+        let ratio = |colorant: &str| ratios.get(&(name.as_str(), colorant)).copied();
+        let mix = order(loadings).weigh(division, *mass, ratio)?;
+        let mixes = division.number;
         let look_of = |weighed: Option<&[(String, f64)]>| {
-            look(recipe, &standing_loadings(recipe, &loadings, weighed), viewing).ok()
+            look(recipe, &standing_loadings(recipe, loadings, weighed), viewing).ok()
         };
         let seen = look_of(None);
         let rounded = look_of(Some(&mix.loadings_weighed()));
@@ -82,6 +96,25 @@ pub(super) fn bases(
         lightness(other).total_cmp(&lightness(one)).then_with(|| one.name.cmp(&other.name))
     });
     Some(all)
+}
+
+/// The ratio at which a base takes a colorant that is let down: one for all bases if one serves them all,
+/// so that one let-down is made; else each base's own.
+fn let_down_ratios<'a>(
+    house: &House,
+    too_small: &'a BTreeMap<String, Vec<(&'a str, Brought)>>,
+) -> BTreeMap<(&'a str, &'a str), f64> {
+    let mut ratios = BTreeMap::new();
+    for (colorant, doses) in too_small {
+        let all: Vec<Brought> = doses.iter().map(|(_, brought)| *brought).collect();
+        let common = ratio_for(house, &all);
+        for (base, brought) in doses {
+            if let Some(ratio) = common.or_else(|| ratio_for(house, &[*brought])) {
+                ratios.insert((*base, colorant.as_str()), ratio);
+            }
+        }
+    }
+    ratios
 }
 
 /// Loadings of the standing lots that tint as the weighed ones do: weighed loading times strength.

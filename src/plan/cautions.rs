@@ -4,13 +4,14 @@
 //! sheet, local codes or licensed practice, and every sheet says so.
 
 use super::base::BasePlan;
-use super::mist_vapour::{ISOPROPANOL, Room, Solvent, mist_vapour};
+use super::mist::{MISTED, MistLiquid};
+use super::mist_vapour::{Room, mist_vapour};
 use super::weather::DEW_MARGIN_K;
 use crate::heat::{HeatError, air::dew_point_celsius};
 use crate::model::{Hazard, Job, Mist, Recipe};
 use crate::optics::HIDING_RATIO;
 use crate::predict::Look;
-use crate::quantity::{Area, Mass, Temperature, Units, Volume};
+use crate::quantity::{Mass, Temperature, Units, Volume};
 use crate::suggest::listed;
 
 /// The sentence that stands under all cautions.
@@ -72,20 +73,8 @@ pub struct Caution {
     pub stops: bool,
 }
 
-/// What is usually misted (common practice, no source).
-const MIST: Solvent = ISOPROPANOL;
-
 /// Fresh air while misting and purging, changes an hour: a fan in an open window (estimated).
 const AIR_CHANGES_PER_HOUR: f64 = 6.0;
-
-/// Sprayed per square metre over all mistings: two light passes, or heavy ones (estimated).
-const fn mist_ml_per_m2(mist: Mist) -> f64 {
-    match mist {
-        Mist::None => 0.0,
-        Mist::Light => 20.0,
-        Mist::Heavy => 60.0,
-    }
-}
 
 /// A mixed mass from which a left-over in its vessel can run hot enough to smoke (common practice,
 /// no source).
@@ -95,7 +84,7 @@ const HOT_LEFT_OVER: Mass = Mass::from_g(200.0);
 pub(super) struct Holds<'a> {
     pub(super) recipe: &'a Recipe<'a>,
     pub(super) job: &'a Job,
-    pub(super) flat: Area,
+    pub(super) mist: Option<MistLiquid>,
     /// What is coated: `counter`, or `board`.
     pub(super) work: &'static str,
     pub(super) largest_mix: Mass,
@@ -114,7 +103,7 @@ pub(super) fn flame_meets_vapour(recipe: &Recipe<'_>, job: &Job) -> Option<Strin
     if recipe.colourway.pattern.mist != Mist::None {
         return Some(format!(
             "the job has flame: true and the colourway mists {}: no flame, torch, heat gun or spark may come near a misted surface or into its room until it is purged",
-            MIST.name
+            MISTED.name
         ));
     }
     products(recipe, job).into_iter().find(|product| product.flammable).map(|product| {
@@ -136,13 +125,12 @@ pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
     for each in &holds.job.overrides {
         say(Topic::Raised, each.words(), each.brief(), "the job file");
     }
-    let mist = recipe.colourway.pattern.mist;
-    if mist != Mist::None {
+    if let Some(mist) = &holds.mist {
         say(
             Topic::Fire,
             format!(
                 "once {} is misted: no flame, torch, heat gun, heater, switch or spark at the {work} or in the room until it is purged; vapour lies in a layer over the {work}, whatever the room's mean",
-                MIST.name
+                mist.name
             ),
             "from the first mist until the room is purged: no flame, heat gun, heater, switch or spark in it".to_owned(),
             "29 CFR 1910.106 (flammable liquids); NIOSH Pocket Guide (flash point 53 °F)",
@@ -362,21 +350,22 @@ struct MistInTheRoom {
     dangerous: bool,
 }
 
-fn mist_in_the_room(holds: &Holds<'_>, mist: Mist) -> Result<MistInTheRoom, HeatError> {
+fn mist_in_the_room(holds: &Holds<'_>, mist: &MistLiquid) -> Result<MistInTheRoom, HeatError> {
     let celsius = holds.job.temperature.c();
     let units = holds.units;
-    let volume_ml = holds.flat.m2() * mist_ml_per_m2(mist);
+    let volume_ml = mist.each_coat.ml();
     // Coats are hours apart, and the room is purged between them.
-    let when = if holds.coats > 1 { "each coat" } else { "in all" };
+    let when = if mist.coats > 1 { "each coat" } else { "in all" };
     let liquid = format!(
-        "about {} of {} misted {when} (estimated)",
-        Volume::from_ml(volume_ml).show(units),
-        MIST.name
+        "about {} of {} misted {when} ({})",
+        mist.each_coat.show(units),
+        mist.name,
+        MistLiquid::STANDING,
     );
     let Some(room) = holds.job.room else {
         // The layer at the limit is the same in any room.
         let any = Room { volume_m3: 100.0, celsius, air_changes_per_hour: AIR_CHANGES_PER_HOUR };
-        let layer = air_words(mist_vapour(&MIST, volume_ml, &any)?.at_lower_limit_m3, 1, units);
+        let layer = air_words(mist_vapour(&MISTED, volume_ml, &any)?.at_lower_limit_m3, 1, units);
         let room = match units {
             Units::Us => "1400 ft3",
             Units::Metric => "40 m3",
@@ -393,18 +382,18 @@ fn mist_in_the_room(holds: &Holds<'_>, mist: Mist) -> Result<MistInTheRoom, Heat
     };
     let volume_m3 = room_m3(room);
     let room = Room { volume_m3, celsius, air_changes_per_hour: AIR_CHANGES_PER_HOUR };
-    let vapour = mist_vapour(&MIST, volume_ml, &room)?;
-    let dangerous = vapour.mean_ppm >= MIST.dangerous_ppm;
+    let vapour = mist_vapour(&MISTED, volume_ml, &room)?;
+    let dangerous = vapour.mean_ppm >= MISTED.dangerous_ppm;
     let (verdict, heed) = if dangerous {
         let verdict = format!(
             "immediately dangerous (NIOSH IDLH {:.0} ppm): do not mist this much in this room",
-            MIST.dangerous_ppm
+            MISTED.dangerous_ppm
         );
         (verdict, "DO NOT MIST this much in this room")
-    } else if vapour.mean_ppm > MIST.recommended_limit_ppm {
+    } else if vapour.mean_ppm > MISTED.recommended_limit_ppm {
         let verdict = format!(
             "above the recommended {:.0} ppm: organic-vapour cartridges and air moving out",
-            MIST.recommended_limit_ppm
+            MISTED.recommended_limit_ppm
         );
         (verdict, "organic-vapour cartridges, air moving out")
     } else {

@@ -2,12 +2,12 @@
 
 use std::collections::BTreeMap;
 
-use crate::model::{Board, Colourway, Faults, Job, JobParts, Losses, RunOff, Shop, at};
+use crate::model::{Board, Colourway, Faults, House, Job, JobParts, Losses, RunOff, Shop, at};
 use crate::quantity::{Area, Dimensions, Volume};
 
 use super::ask::{Ask, NotPlanned};
 use super::ledger::Material;
-use super::whole::{Plan, plan, weights};
+use super::whole::{Plan, plan_mended_by, timed, weights};
 
 /// A job of one sample board, everything else as is usual in this house.
 ///
@@ -36,13 +36,8 @@ const LARGEST_M2: f64 = 9_000.0;
 /// halving, because what clings goes with whole vessels.
 ///
 /// # Errors
-/// As [`plan`]; also a kit too small to coat anything.
+/// As [`plan`](super::plan()); also a kit too small to coat anything.
 pub fn for_kit(shop: &Shop, colourway: &Colourway, kit: Volume) -> Result<Plan, NotPlanned> {
-    let cannot = |message: String, hint: &str| {
-        let mut faults = Faults::default();
-        faults.error(at![], message).hint(hint);
-        NotPlanned::job(faults)
-    };
     let named = kit.show(shop.house.units);
     if kit.ml() / 1000.0 > LARGEST_M2 * colourway.film.mm() {
         return Err(cannot(
@@ -53,38 +48,70 @@ pub fn for_kit(shop: &Shop, colourway: &Colourway, kit: Volume) -> Result<Plan, 
             "look at its unit",
         ));
     }
-    let job = |m2: f64| {
-        let parts = JobParts::bare(format!("what a kit of {named} covers"), &shop.house);
-        Job::new(JobParts { area: Some(Area::from_m2(m2)), options: BTreeMap::new(), ..parts })
-            .map_err(NotPlanned::job)
-    };
-    let too_small = || {
-        cannot(
-            format!("a kit of {named} is too small to coat anything with this colourway"),
-            "what clings to vessels takes it all",
-        )
-    };
     if kit.ml() <= 0.0 {
-        return Err(too_small());
+        return Err(too_small(&named));
     }
-    // No loss at all bounds the area from above.
-    let bound = (kit.ml() / 1000.0) / colourway.film.mm();
-    let (mut covers, mut too_large) = (0.0, bound * 1.01);
-    let mut best = None;
-    for _ in 0..40 {
-        let middle = f64::midpoint(covers, too_large);
-        let job = job(middle)?;
-        let plan = weights(&Ask { shop, colourway, job: &job })?;
-        // A hair below the kit, so that rounding does not buy a second one.
-        if resin_volume(&plan).ml() <= kit.ml() * (1.0 - 1e-10) {
-            covers = middle;
-            best = Some(job);
-        } else {
-            too_large = middle;
+    let parts = JobParts::bare(format!("what a kit of {named} covers"), &shop.house);
+    let of = Kit { shop, colourway, kit };
+    let job = of.covered(&shop.house, &parts)?;
+    // What a kit covers hangs on the vessels, and so on how large a mix may be.
+    plan_mended_by(&Ask { shop, colourway, job: &job }, |house, job| {
+        if house.largest_mix == shop.house.largest_mix {
+            return timed(&Ask { shop, colourway, job }, house);
         }
+        let job = of.covered(house, job)?;
+        timed(&Ask { shop, colourway, job: &job }, house)
+    })
+}
+
+fn cannot(message: String, hint: &str) -> NotPlanned {
+    let mut faults = Faults::default();
+    faults.error(at![], message).hint(hint);
+    NotPlanned::job(faults)
+}
+
+fn too_small(named: &str) -> NotPlanned {
+    cannot(
+        format!("a kit of {named} is too small to coat anything with this colourway"),
+        "what clings to vessels takes it all",
+    )
+}
+
+/// A kit of mixed resin for a colourway.
+#[derive(Debug, Clone, Copy)]
+struct Kit<'a> {
+    shop: &'a Shop,
+    colourway: &'a Colourway,
+    kit: Volume,
+}
+
+impl Kit<'_> {
+    /// A job like `parts` of the largest area that the kit covers in this house.
+    fn covered(self, house: &House, parts: &JobParts) -> Result<Job, NotPlanned> {
+        let Kit { shop, colourway, kit } = self;
+        let job = |m2: f64| {
+            let area = Some(Area::from_m2(m2));
+            Job::new(JobParts { area, options: BTreeMap::new(), ..parts.clone() })
+                .map_err(NotPlanned::job)
+        };
+        // No loss at all bounds the area from above.
+        let bound = (kit.ml() / 1000.0) / colourway.film.mm();
+        let (mut covers, mut too_large) = (0.0, bound * 1.01);
+        let mut best = None;
+        for _ in 0..40 {
+            let middle = f64::midpoint(covers, too_large);
+            let job = job(middle)?;
+            let plan = weights(&Ask { shop, colourway, job: &job }, house)?;
+            // A hair below the kit, so that rounding does not buy a second one.
+            if resin_volume(&plan).ml() <= kit.ml() * (1.0 - 1e-10) {
+                covers = middle;
+                best = Some(job);
+            } else {
+                too_large = middle;
+            }
+        }
+        best.ok_or_else(|| too_small(&kit.show(shop.house.units)))
     }
-    let best = best.ok_or_else(too_small)?;
-    plan(&Ask { shop, colourway, job: &best })
 }
 
 /// Parts A and B as weighed, each at its density.

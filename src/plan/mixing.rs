@@ -10,10 +10,10 @@ use crate::quantity::{Density, Fraction, Length, Mass, Volume};
 
 use super::demand::made_for;
 use super::ledger::{Content, Material};
+use super::let_down::{Brought, LetDown};
 use super::vessel::Vessel;
 use super::weighing::{
-    LetDown, Weighed, balanced, cumulative, finest_for, let_down_for, minimum_weight, scale_for,
-    scale_for_parts,
+    Weighed, balanced, cumulative, finest_for, scale_for, scale_for_parts, weighs,
 };
 
 /// How a colorant gets into a mix.
@@ -212,19 +212,18 @@ impl Order<'_> {
         self.house.largest_mix.lesser(bears)
     }
 
-    /// How many equal mixes bring `out` out, and one of them: the fewest mixes, then the smallest
+    /// How many equal mixes bring `out` out, and of what size: the fewest mixes, then the smallest
     /// vessel. `None` where no vessel of the house serves.
-    pub(super) fn mixes(&self, out: Mass) -> Option<(u32, Mix)> {
-        let mut best: Option<(u32, Sizes, Vessel)> = None;
+    pub(super) fn divide(&self, out: Mass) -> Option<Division> {
+        let mut best: Option<Division> = None;
         for size in &self.house.vessels {
             let vessel = Vessel::of(*size);
             let Some((number, sizes)) = self.number_in(vessel, out) else { continue };
-            if best.as_ref().is_none_or(|(fewest, ..)| number < *fewest) {
-                best = Some((number, sizes, vessel));
+            if best.as_ref().is_none_or(|fewest| number < fewest.number) {
+                best = Some(Division { number, vessel, sizes });
             }
         }
-        let (number, sizes, vessel) = best?;
-        Some((number, self.weigh(vessel, sizes, out * (1.0 / f64::from(number)))?))
+        best
     }
 
     /// The fewest equal mixes in such vessels.
@@ -263,18 +262,51 @@ impl Order<'_> {
         Some(Sizes { first, second, resin, resin_second, mass })
     }
 
-    fn weigh(&self, vessel: Vessel, sizes: Sizes, out: Mass) -> Option<Mix> {
+    /// The scale that carries a mix.
+    fn bench(&self, sizes: &Sizes) -> Option<&Scale> {
+        let a = self.system.mass_fraction_a();
+        let lighter = sizes.resin * a.min(1.0 - a);
+        scale_for_parts(self.house, lighter, sizes.mass)
+    }
+
+    /// The doses that no scale weighs well as they are, by colorant.
+    pub(super) fn too_small(&self, division: &Division, coats: u32) -> Vec<(String, Brought)> {
+        let Division { number, sizes, .. } = division;
+        let Some(bench) = self.bench(sizes) else { return Vec::new() };
+        let small: Vec<&Ingredient> = self
+            .loadings
+            .iter()
+            .filter(|each| self.straight(sizes.resin_second * each.loading, bench).is_none())
+            .collect();
+        // Let-downs bring half of part A at most, whatever their number.
+        #[expect(clippy::cast_precision_loss, reason = "a few colorants")]
+        let share = 0.5 / small.len().max(1) as f64;
+        let most_a = sizes.resin * (self.system.mass_fraction_a() * share);
+        let mixes = f64::from(*number) * f64::from(coats);
+        let brought =
+            |each: &Ingredient| Brought { dose: sizes.resin * each.loading, most_a, mixes };
+        small.into_iter().map(|each| (each.colorant.clone(), brought(each))).collect()
+    }
+
+    /// One of the mixes that `out` is divided into, as weighed; `ratio` gives the let-down's of a colorant
+    /// that needs one. `None` where no scale of the house serves.
+    pub(super) fn weigh(
+        &self,
+        division: &Division,
+        out: Mass,
+        ratio: impl Fn(&str) -> Option<f64>,
+    ) -> Option<Mix> {
+        let Division { number, vessel, sizes } = *division;
+        let out = out * (1.0 / f64::from(number));
         let house = self.house;
         let a_fraction = self.system.mass_fraction_a();
         let part_b = sizes.resin * (1.0 - a_fraction);
-        let lighter = part_b.lesser(sizes.resin * a_fraction);
-        let bench = scale_for_parts(house, lighter, sizes.mass)?;
+        let bench = self.bench(&sizes)?;
         let mut doses = Vec::with_capacity(self.loadings.len());
         let mut on_top = Mass::from_g(0.0);
         let mut less_a = Mass::from_g(0.0);
         for each in self.loadings {
-            let means =
-                self.means(each.loading, &sizes, bench, sizes.resin * a_fraction - less_a)?;
+            let means = self.means(each, &sizes, bench, ratio(&each.colorant))?;
             match &means {
                 Means::OnTop(weighed) => on_top += weighed.mass,
                 Means::LetDown { down, weighed } => {
@@ -314,23 +346,51 @@ impl Order<'_> {
         })
     }
 
-    /// How a dose gets into the mix: on the bench scale if that weighs it within tolerance, else in a
-    /// cup on a finer one, else let down in part A, else in a cup on the finest for what it is worth.
-    fn means(&self, loading: f64, sizes: &Sizes, bench: &Scale, most_a: Mass) -> Option<Means> {
+    /// A dose on the bench scale if that weighs it within tolerance, else in a cup on a finer one; `None`
+    /// where no scale weighs it so.
+    fn straight(&self, dose: Mass, bench: &Scale) -> Option<Means> {
         let house = self.house;
-        let dose = sizes.resin_second * loading;
-        let weighed = |exact: Mass, scale: &Scale| Weighed::dose(house, scale, exact);
-        if dose >= minimum_weight(bench.readability, house.weighing_tolerance) {
-            return Some(Means::OnTop(weighed(dose, bench)));
+        if weighs(house, bench, dose) {
+            return Some(Means::OnTop(Weighed::dose(house, bench, dose)));
         }
-        if let Some(scale) = scale_for(house, dose, dose) {
-            return Some(Means::InCup(weighed(dose, scale)));
-        }
-        if let Some((down, scale)) = let_down_for(house, sizes.resin * loading, most_a * 0.5) {
-            return Some(Means::LetDown { down, weighed: weighed(down.weigh, scale) });
-        }
-        Some(Means::InCup(weighed(dose, finest_for(house, dose)?)))
+        scale_for(house, dose, dose).map(|scale| Means::InCup(Weighed::dose(house, scale, dose)))
     }
+
+    /// How a dose gets into the mix: straight if a scale weighs it well, else let down in part A at the
+    /// ratio given, else in a cup on the finest for what it is worth.
+    fn means(
+        &self,
+        each: &Ingredient,
+        sizes: &Sizes,
+        bench: &Scale,
+        ratio: Option<f64>,
+    ) -> Option<Means> {
+        let house = self.house;
+        let dose = sizes.resin_second * each.loading;
+        if let Some(straight) = self.straight(dose, bench) {
+            return Some(straight);
+        }
+        if let Some(ratio) = ratio {
+            let all_of_it = Brought {
+                dose: sizes.resin * each.loading,
+                most_a: sizes.resin * self.system.mass_fraction_a(),
+                mixes: 1.0,
+            };
+            let (down, scale) = all_of_it.at(house, ratio)?;
+            let weighed = Weighed::dose(house, scale, down.weigh);
+            return Some(Means::LetDown { down, weighed });
+        }
+        Some(Means::InCup(Weighed::dose(house, finest_for(house, dose)?, dose)))
+    }
+}
+
+/// What a base is divided into: so many equal mixes.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Division {
+    /// How many.
+    pub(super) number: u32,
+    vessel: Vessel,
+    sizes: Sizes,
 }
 
 /// Volumes and masses of one mix before rounding.

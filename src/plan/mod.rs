@@ -22,7 +22,9 @@ mod extent;
 mod figures;
 mod fills;
 mod ledger;
+mod let_down;
 mod loading;
+mod mist;
 pub mod mist_vapour;
 mod mixing;
 mod refusals;
@@ -50,17 +52,17 @@ pub use extent::{for_area, for_board, for_kit};
 pub use figures::{Figures, Rests};
 pub use fills::{MixFills, Portion};
 pub use ledger::{Content, Ledger, Material};
+pub use let_down::{LEAST_LET_DOWN, LetDown, let_down};
 pub use loading::{
     Dosed, Inequality, Limits, Route, Standing, blended_eew, hardener_to_restore, off_ratio,
     stoichiometric_index,
 };
+pub use mist::MistLiquid;
 pub use mixing::{DoseWeighed, Means, Mix};
 pub use remedies::{Change, Outcome, Remedies, Remedy};
 pub use small_batch::{AccentMeans, LayerPlan, SmallBatch};
 pub use stock::Stock;
 pub use take_off::{BoardArea, CounterArea, TakeOff};
 pub use time::Conditions;
-pub use weighing::{
-    Fineness, LetDown, Weighed, fineness, let_down, minimum_weight, scale_for_parts,
-};
+pub use weighing::{Fineness, Weighed, fineness, minimum_weight, scale_for_parts};
 pub use whole::{Plan, Stop, plan};

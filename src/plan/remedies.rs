@@ -49,12 +49,19 @@ pub struct Outcome {
     pub new_stops: usize,
     /// How long the whole takes then, s.
     pub makespan_s: i64,
+    /// Whether that is longer than a crew works at a stretch, and longer than the plan takes without the
+    /// changes.
+    pub too_long: bool,
 }
 
+/// The longest that a crew stays at one pour, a working day, s: a remedy by which it takes longer, such as
+/// many small mixes by one pair of hands, is none. (Common practice, no source.)
+const LONGEST_S: i64 = 8 * 3600;
+
 impl Outcome {
-    /// What a plan is, beside one that has `before` other reasons not to be poured; none where it has
-    /// no run sheet.
-    fn of(plan: &Plan, before: usize) -> Option<Self> {
+    /// What a plan is, beside one that has so many other reasons not to be poured and takes so long; none
+    /// where it has no run sheet.
+    fn of(plan: &Plan, (before, before_s): (usize, i64)) -> Option<Self> {
         let sheet = plan.time.as_ref().ok()?;
         let (late_mixes, worst_late_s) = sheet.lateness();
         let other_stops = other_stops(plan);
@@ -66,6 +73,7 @@ impl Outcome {
             other_stops,
             new_stops: other_stops.saturating_sub(before),
             makespan_s: sheet.makespan_s,
+            too_long: sheet.makespan_s > before_s.max(LONGEST_S),
         })
     }
 
@@ -75,15 +83,16 @@ impl Outcome {
         self.late_mixes == 0
     }
 
-    /// Whether every mix is poured in time, none hot, and no new reason speaks against it.
+    /// Whether every mix is poured in time, none hot, within a crew's day, and no new reason speaks
+    /// against it.
     #[must_use]
     pub const fn does(&self) -> bool {
-        self.late_mixes == 0 && self.hot_mixes == 0 && self.new_stops == 0
+        self.late_mixes == 0 && self.hot_mixes == 0 && self.new_stops == 0 && !self.too_long
     }
 
     /// The lower, the nearer to what does.
-    pub(crate) const fn distance(&self) -> (usize, i64, usize, usize) {
-        (self.new_stops, self.worst_late_s, self.late_mixes, self.hot_mixes)
+    pub(crate) const fn distance(&self) -> (usize, i64, usize, usize, bool) {
+        (self.new_stops, self.worst_late_s, self.late_mixes, self.hot_mixes, self.too_long)
     }
 }
 
@@ -178,7 +187,7 @@ pub(super) fn remedies(
         house,
         job,
         largest: largest.fold(Mass::from_g(0.0), Mass::greater),
-        other_stops: other_stops(plan),
+        before: (other_stops(plan), plan.time.as_ref().map_or(0, |sheet| sheet.makespan_s)),
         coolest: 0,
         anew,
         plans: 0,
@@ -201,8 +210,8 @@ struct Search<'a, Anew> {
     job: &'a Job,
     /// The largest mix as planned.
     largest: Mass,
-    /// Reasons not to pour that the plan has beside lateness.
-    other_stops: usize,
+    /// Reasons not to pour that the plan has beside lateness, and how long it takes, s.
+    before: (usize, i64),
     /// How many steps lead to the coolest room that is tried.
     coolest: u32,
     anew: Anew,
@@ -262,7 +271,7 @@ impl<Anew: Fn(&House, &Job) -> Result<Plan, NotPlanned>> Search<'_, Anew> {
         }
         let (house, job) = changed(self.house, self.job, &changes)?;
         self.plans += 1;
-        let outcome = Outcome::of(&(self.anew)(&house, &job).ok()?, self.other_stops)?;
+        let outcome = Outcome::of(&(self.anew)(&house, &job).ok()?, self.before)?;
         self.reach = Way {
             more_hands: self.reach.more_hands.max(way.more_hands),
             cooler: self.reach.cooler.max(way.cooler),

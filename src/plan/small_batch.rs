@@ -8,7 +8,7 @@ use crate::quantity::{Mass, Volume};
 use super::checks::ingredients;
 use super::containers::Containers;
 use super::mixing::per_gram_of_resin;
-use super::weighing::{Weighed, finest_for, minimum_weight, scale_for, to_step, within_a_step};
+use super::weighing::{Weighed, finest_for, scale_for, to_step, weighs, within_a_step};
 
 /// How an accent gets into its container.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -212,7 +212,7 @@ fn accent_means(
     count: u32,
     container_scale: &Scale,
 ) -> Option<(AccentMeans, Weighed, u32)> {
-    if dose >= minimum_weight(container_scale.readability, house.weighing_tolerance) {
+    if weighs(house, container_scale, dose) {
         return Some((AccentMeans::OnTop, Weighed::dose(house, container_scale, dose), 1));
     }
     if let Some(scale) = scale_for(house, dose, dose) {

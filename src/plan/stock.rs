@@ -5,11 +5,9 @@ use crate::quantity::{Fraction, Mass};
 
 use super::base::BasePlan;
 use super::ledger::{Content, Ledger, Material};
+use super::let_down::{made, most};
 use super::mixing::Means;
-use super::weighing::{Weighed, finest_for, scale_for};
-
-/// What is made beyond the doses, for what stays in the cup. (Common practice, no source.)
-const SPARE: f64 = 0.05;
+use super::weighing::{Weighed, scale_for, step_up};
 
 /// A let-down to make before the mixes.
 #[derive(Debug, Clone, PartialEq)]
@@ -20,7 +18,7 @@ pub struct Stock {
     pub ratio: Fraction,
     /// Colorant to weigh.
     pub colorant_weighed: Weighed,
-    /// Part A to weigh on top.
+    /// Part A to weigh on top; where the colorant's scale does not bear both, on another, tared.
     pub part_a_weighed: Weighed,
     /// What the mixes of all coats take from it.
     pub taken: Mass,
@@ -43,15 +41,15 @@ pub(super) fn stocks(bases: &[BasePlan], coats: u32, house: &House) -> Option<Ve
             }
         }
     }
-    let most = house.scales.iter().map(|scale| scale.capacity).fold(Mass::ZERO, Mass::greater);
     let mut all = Vec::with_capacity(wanted.len());
     for (colorant, ratio, taken) in wanted {
         // More than any scale bears is made in equal parts.
-        let parts = (taken * (1.0 + SPARE) / most).ceil().max(1.0);
+        let whole = made(house, ratio.value(), taken)?;
+        let parts = (whole / most(house)).ceil().max(1.0);
         if parts > MOST_PARTS {
             return None;
         }
-        let part = stock(colorant, ratio, taken / parts, most, house)?;
+        let part = stock(colorant, ratio, taken / parts, house)?;
         #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "1 to 1000")]
         all.extend(std::iter::repeat_n(part, parts as usize));
     }
@@ -61,32 +59,38 @@ pub(super) fn stocks(bases: &[BasePlan], coats: u32, house: &House) -> Option<Ve
 /// Parts in which one let-down is made at most.
 const MOST_PARTS: f64 = 1000.0;
 
-/// One let-down, of which `taken` is needed, on a scale of the house; none bears more than `most`.
-fn stock(
-    colorant: String,
-    ratio: Fraction,
-    taken: Mass,
-    most: Mass,
-    house: &House,
-) -> Option<Stock> {
-    // Enough for the doses, and enough that the colorant itself is weighed within tolerance, if a scale
-    // bears that much.
-    let needed = taken * (1.0 + SPARE) * ratio.value();
-    let finest = house.scales.last()?;
-    let least = super::minimum_weight(finest.readability, house.weighing_tolerance);
-    let wanted = needed.greater(least);
-    let exact = if wanted / ratio.value() <= most { wanted } else { needed };
-    let load = exact / ratio.value();
-    let scale = scale_for(house, exact, load).or_else(|| finest_for(house, load))?;
-    let colorant_weighed = Weighed::dose(house, scale, exact);
+/// One let-down, of which `taken` is needed.
+fn stock(colorant: String, ratio: Fraction, taken: Mass, house: &House) -> Option<Stock> {
+    let load = made(house, ratio.value(), taken)?;
+    let exact = load * ratio.value();
+    // On one scale in one cup, else the colorant on a finer one that bears it alone.
+    let scale = scale_for(house, exact, load).or_else(|| scale_for(house, exact, exact))?;
+    let colorant_weighed = Weighed::on(house, scale, exact, step_up(exact, scale.readability));
     let a = colorant_weighed.mass * ((1.0 - ratio.value()) / ratio.value());
-    let mut part_a_weighed = Weighed::dose(house, scale, a);
-    part_a_weighed.reading = colorant_weighed.mass + part_a_weighed.mass;
+    let part_a_weighed = if load <= scale.capacity {
+        let mut on_top = Weighed::dose(house, scale, a);
+        on_top.reading = colorant_weighed.mass + on_top.mass;
+        on_top
+    } else {
+        Weighed::dose(house, scale_for(house, a, load)?, a)
+    };
     Some(Stock { colorant, ratio, colorant_weighed, part_a_weighed, taken })
 }
 
 impl Stock {
-    /// What is made and not taken: the mixes have issued what they take.
+    /// What is made of it.
+    #[must_use]
+    pub fn made(&self) -> Mass {
+        self.colorant_weighed.mass + self.part_a_weighed.mass
+    }
+
+    /// What is made and not taken.
+    #[must_use]
+    pub fn left(&self) -> Mass {
+        self.made() - self.taken
+    }
+
+    /// The account of what is made and not taken: the mixes have issued what they take.
     pub(super) fn account(&self) -> Ledger {
         let mut rest = Content::default();
         let taken = self.taken.g();

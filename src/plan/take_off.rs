@@ -8,7 +8,9 @@ use crate::quantity::{Area, Length};
 pub struct CounterArea {
     /// Its name.
     pub name: String,
-    /// Its whole shape.
+    /// Its shape.
+    pub shape: Shape,
+    /// The whole shape's area.
     pub gross: Area,
     /// All its cut-outs.
     pub cut_out: Area,
@@ -114,6 +116,7 @@ impl TakeOff {
 fn measure(name: &str, counter: &Counter) -> CounterArea {
     CounterArea {
         name: name.to_owned(),
+        shape: counter.shape.clone(),
         gross: counter.shape.area(),
         cut_out: counter.cutouts.values().map(|cut| Shape::area(&cut.shape)).sum(),
         faces: counter.edges.iter().map(|edge| edge.length * edge.face).sum(),

@@ -1,15 +1,12 @@
 //! What the scale must show.
 
+use super::let_down::Brought;
 use crate::model::{House, Scale};
 use crate::quantity::{Fraction, Mass};
 
 /// Repeatability of a scale against its readability at best: a standard deviation below 0.41 d
 /// cannot be told from 0.41 d (the form of USP general chapter <41>).
 const REPEATABILITY_IN_STEPS: f64 = 0.41;
-
-/// Ratios at which a colorant is let down in part A: colorant / (colorant + A). The strongest that
-/// serves is taken. (Common practice, no source.)
-pub(super) const LET_DOWN_RATIOS: [f64; 9] = [0.5, 0.25, 0.2, 0.1, 0.05, 0.02, 0.01, 0.005, 0.002];
 
 /// A weight on a scale.
 #[derive(Debug, Clone, PartialEq)]
@@ -68,13 +65,17 @@ pub fn minimum_weight(readability: Mass, tolerance: Fraction) -> Mass {
     readability * (2.0 * REPEATABILITY_IN_STEPS / tolerance.value())
 }
 
+/// Whether a scale weighs `mass` within the house's tolerance, also once it is taken to the scale's step.
+#[must_use]
+pub(super) fn weighs(house: &House, scale: &Scale, mass: Mass) -> bool {
+    let least = minimum_weight(scale.readability, house.weighing_tolerance) * (1.0 - 1e-9);
+    mass.lesser(to_step(mass, scale.readability)) >= least
+}
+
 /// The coarsest scale that weighs `mass` within tolerance and bears `load`; `None` if none does.
 #[must_use]
 pub(super) fn scale_for(house: &House, mass: Mass, load: Mass) -> Option<&Scale> {
-    house.scales.iter().find(|scale| {
-        load <= scale.capacity
-            && mass >= minimum_weight(scale.readability, house.weighing_tolerance)
-    })
+    house.scales.iter().find(|scale| load <= scale.capacity && weighs(house, scale, mass))
 }
 
 /// Steps that the lighter of parts A and B weighs at least, so that rounding both to whole steps moves
@@ -106,6 +107,12 @@ pub(super) fn finest_for(house: &House, load: Mass) -> Option<&Scale> {
 #[must_use]
 pub(super) fn to_step(mass: Mass, readability: Mass) -> Mass {
     Mass::from_g((mass.g() / readability.g()).round() * readability.g())
+}
+
+/// A mass to the scale's next whole step, up.
+#[must_use]
+pub(super) fn step_up(mass: Mass, readability: Mass) -> Mass {
+    Mass::from_g((mass.g() / readability.g() - 1e-9).ceil() * readability.g())
 }
 
 /// The whole steps nearest to `wanted` that stray from `exact` by a step at most; at least one step, so
@@ -154,43 +161,6 @@ pub(super) fn cumulative(masses: &[Mass]) -> Vec<Mass> {
         .collect()
 }
 
-/// A colorant let down in part A, as weighed for one dose.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct LetDown {
-    /// Colorant / (colorant + part A).
-    pub ratio: Fraction,
-    /// What to weigh of it.
-    pub weigh: Mass,
-    /// What part A is lessened by.
-    pub less_a: Mass,
-}
-
-/// The let-down that brings `dose` of colorant at a stated ratio.
-///
-/// ```
-/// use pourbook::plan::let_down;
-/// use pourbook::quantity::{Fraction, Mass};
-/// // 0.06 % black in 750 g, as 1 % in part A
-/// let black = let_down(Mass::from_g(0.45), Fraction::from_percent(1.0));
-/// assert!((black.weigh.g() - 45.0).abs() < 1e-9 && (black.less_a.g() - 44.55).abs() < 1e-9);
-/// ```
-#[must_use]
-pub fn let_down(dose: Mass, ratio: Fraction) -> LetDown {
-    let weigh = dose * (1.0 / ratio.value());
-    LetDown { ratio, weigh, less_a: weigh - dose }
-}
-
-/// The strongest let-down whose weighed mass is within tolerance on a scale of the house and whose
-/// part A is at most `most_a`; with that scale. `None` if no ratio serves.
-#[must_use]
-pub(super) fn let_down_for(house: &House, dose: Mass, most_a: Mass) -> Option<(LetDown, &Scale)> {
-    LET_DOWN_RATIOS.iter().find_map(|ratio| {
-        let down = let_down(dose, Fraction::new(*ratio));
-        let scale = scale_for(house, down.weigh, down.weigh)?;
-        (down.less_a <= most_a).then_some((down, scale))
-    })
-}
-
 /// How finely a dose can be brought into a mix.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Fineness {
@@ -222,7 +192,7 @@ pub fn fineness(house: &House, load: Mass, dose: Mass, most_a: Mass) -> Option<F
     if let Some(scale) = scale_for(house, dose, load).or_else(|| scale_for(house, dose, dose)) {
         return Some(straight(scale));
     }
-    if let Some((down, scale)) = let_down_for(house, dose, most_a) {
+    if let Some((down, scale)) = (Brought { dose, most_a, mixes: 1.0 }).strongest(house) {
         let plain = straight(scale);
         return Some(Fineness {
             let_down: Some(down.ratio),

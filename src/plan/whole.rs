@@ -21,6 +21,7 @@ use super::demand::{Demand, cling_share, wall_film};
 use super::figures::{Figures, Rests, figures};
 use super::fills::{MixFills, fills};
 use super::ledger::{Content, Ledger, Material};
+use super::mist::MistLiquid;
 use super::mixing::per_gram_of_resin;
 use super::remedies::{Remedies, remedies};
 use super::run_sheet::{Basis, Finding, RunSheet, RunSheetError};
@@ -78,6 +79,8 @@ pub struct Plan {
     pub remedies: Remedies,
     /// Hands at the bench.
     pub crew: u32,
+    /// Whether a job file states crew and temperatures, else options of the command.
+    pub filed: bool,
     /// The pot life that the system states.
     pub pot_life: PotLife,
     /// What the clock and the gate reckon with.
@@ -86,6 +89,8 @@ pub struct Plan {
     pub ledger: Ledger,
     /// What to buy.
     pub cost: Cost,
+    /// What is misted, where the pattern has a mist; it is to be had besides what is bought above.
+    pub mist: Option<MistLiquid>,
     /// The job's other ways, priced.
     pub options: Vec<OptionCost>,
     /// Cautions, the gravest first.
@@ -157,18 +162,24 @@ impl Plan {
 /// exceeded (severity refused, with the largest safe loading), flame where there is flammable
 /// vapour, or a house whose vessels or scales cannot serve.
 pub fn plan(ask: &Ask<'_>) -> Result<Plan, NotPlanned> {
+    plan_mended_by(ask, |house, job| timed(&Ask { job, ..*ask }, house))
+}
+
+/// Plans a job whose remedies are planned by `anew`, with another house and another job.
+pub(super) fn plan_mended_by(
+    ask: &Ask<'_>,
+    anew: impl Fn(&House, &Job) -> Result<Plan, NotPlanned>,
+) -> Result<Plan, NotPlanned> {
     let house = &ask.shop.house;
-    let mut whole = reckoned(ask, house, Clock::Reckoned)?;
-    whole.remedies = remedies(&whole, house, ask.job, |house, job| {
-        reckoned(&Ask { job, ..*ask }, house, Clock::Reckoned)
-    });
+    let mut whole = timed(ask, house)?;
+    whole.remedies = remedies(&whole, house, ask.job, anew);
     whole.options = ask
         .job
         .options
         .iter()
         .map(|(name, choice)| {
             let cost = option(ask, choice).and_then(|(colourway, job)| {
-                weights(&Ask { shop: ask.shop, colourway: &colourway, job: &job })
+                weights(&Ask { shop: ask.shop, colourway: &colourway, job: &job }, house)
                     .map(|plan| plan.cost)
                     .map_err(|why| why.words())
             });
@@ -207,9 +218,14 @@ fn option(ask: &Ask<'_>, choice: &crate::model::Choice) -> Result<(Colourway, Jo
     Ok((colourway, Job::new(parts).map_err(words)?))
 }
 
-/// The plan without options and run sheet, for whoever needs many plans' weights and costs.
-pub(super) fn weights(ask: &Ask<'_>) -> Result<Plan, NotPlanned> {
-    reckoned(ask, &ask.shop.house, Clock::LeftOut)
+/// The plan in this house without options and run sheet, for whoever needs many plans' weights and costs.
+pub(super) fn weights(ask: &Ask<'_>, house: &House) -> Result<Plan, NotPlanned> {
+    reckoned(ask, house, Clock::LeftOut)
+}
+
+/// The plan in this house with its run sheet, without options and remedies.
+pub(super) fn timed(ask: &Ask<'_>, house: &House) -> Result<Plan, NotPlanned> {
+    reckoned(ask, house, Clock::Reckoned)
 }
 
 /// Whether the run sheet is reckoned, which takes longer than all the rest.
@@ -250,8 +266,8 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
     // A stated share is of all that is mixed: it has been reckoned with once, where what is mixed was
     // last in a vessel.
     let share = if containers.is_some() { 0.0 } else { share };
-    let bases =
-        bases(&recipe, house, &out, film_on_walls, share, &viewing).ok_or_else(no_vessel)?;
+    let bases = bases(&recipe, house, &out, film_on_walls, share, job.coats, &viewing)
+        .ok_or_else(no_vessel)?;
     let off_ratio = off_ratio_as_weighed(&bases, recipe.system.phr(), house);
     if !off_ratio.0.is_empty() {
         return Err(NotPlanned::job(off_ratio));
@@ -264,10 +280,11 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
     let ledger = ledger(&bases, &small_batches, containers.as_ref(), &demand, &stocks, job.coats);
     let area = take_off.flat() + take_off.upright();
     let cost = cost(&recipe, &ledger.issued, area);
+    let mist = MistLiquid::of(colourway.pattern.mist, take_off.flat(), job.coats);
     let holds = Holds {
         recipe: &recipe,
         job,
-        flat: take_off.flat(),
+        mist,
         work: take_off.work(),
         largest_mix: bases.iter().map(|b| b.mix.mass()).fold(Mass::from_g(0.0), Mass::greater),
         left: ledger.left.total(),
@@ -285,6 +302,7 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
         time,
         remedies: Remedies::default(),
         crew: job.crew,
+        filed: job.filed,
         pot_life: recipe.system.pot_life,
         conditions: Conditions::of(job),
         job: job.name.clone(),
@@ -314,6 +332,7 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
         small_batches,
         ledger,
         cost,
+        mist,
         options: Vec::new(),
     })
 }

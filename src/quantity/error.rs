@@ -1,5 +1,6 @@
 //! What is wrong with a written quantity, and what would be right.
 
+use super::units::Dimension;
 use crate::diagnostic::Diagnostic;
 
 /// Between message and hint in the one line that serde carries.
@@ -12,20 +13,44 @@ const QUOTED_CHARACTERS: usize = 40;
 ///
 /// `Display` gives message and hint in one line, because a deserializer carries nothing but that;
 /// [`QuantityError::from_line`] takes them apart again.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[derive(Debug, Clone, thiserror::Error)]
 #[error("{message}{}", .hint.as_ref().map(|hint| format!("{HINT_MARK}{hint}")).unwrap_or_default())]
 pub struct QuantityError {
     /// What is wrong, in one sentence without a full stop.
     pub message: String,
     /// What would be right, if it can be said.
     pub hint: Option<String>,
+    /// Of what kind the amount is, where another kind was expected.
+    found: Option<Dimension>,
 }
+
+/// Errors that read alike are alike: a file's text carries nothing further.
+impl PartialEq for QuantityError {
+    fn eq(&self, other: &Self) -> bool {
+        (&self.message, &self.hint) == (&other.message, &other.hint)
+    }
+}
+
+impl Eq for QuantityError {}
 
 impl QuantityError {
     /// An error without a hint.
     #[must_use]
     pub fn new(message: impl Into<String>) -> Self {
-        Self { message: message.into(), hint: None }
+        Self { message: message.into(), hint: None, found: None }
+    }
+
+    /// The same of an amount that is of another kind than expected.
+    #[must_use]
+    pub(super) const fn found(mut self, found: Dimension) -> Self {
+        self.found = Some(found);
+        self
+    }
+
+    /// Whether what is wrong is that a volume stands where another kind of amount was expected.
+    #[must_use]
+    pub fn is_of_a_volume(&self) -> bool {
+        self.found == Some(Dimension::Volume)
     }
 
     /// The same with a hint.

@@ -220,7 +220,8 @@ fn mismatch(
         "expected {}, found {} ({term})",
         expected.noun(),
         found.noun()
-    ));
+    ))
+    .found(found);
     match (expected, symbol) {
         (Dimension::Volume, "oz") => {
             error.hint(format!("oz is a weight; for a volume write \"{figure} fl oz\""))

@@ -1,8 +1,9 @@
 //! What to buy, row by row: decided once for the text, the printed sheet and the page.
 
 use super::loss_words::over_words;
+use super::shape_words::shape_words;
 use crate::model::Standing;
-use crate::plan::{Cost, Figures, Line, Plan, TakeOff};
+use crate::plan::{Cost, Figures, Line, MistLiquid, Plan, TakeOff};
 use crate::quantity::Units;
 
 /// One thing to buy.
@@ -20,10 +21,22 @@ pub struct BuyRow {
     pub left: String,
 }
 
-/// Everything to buy, the resin system first.
+/// Everything to buy, the resin system first, what is misted last.
 #[must_use]
-pub fn buy_rows(cost: &Cost, units: Units) -> Vec<BuyRow> {
-    cost.lines.iter().enumerate().map(|(at, line)| buy_row(at == 0, line, units)).collect()
+pub fn buy_rows(plan: &Plan, units: Units) -> Vec<BuyRow> {
+    let lines = plan.cost.lines.iter().enumerate();
+    let lines = lines.map(|(at, line)| buy_row(at == 0, line, units));
+    lines.chain(plan.mist.iter().map(|mist| mist_row(mist, units))).collect()
+}
+
+fn mist_row(mist: &MistLiquid, units: Units) -> BuyRow {
+    BuyRow {
+        name: format!("{} (mist)", mist.name),
+        takes: format!("{} ({})", mist.in_all().show(units), MistLiquid::STANDING),
+        packages: "unpriced, not in total".to_owned(),
+        price: String::new(),
+        left: String::new(),
+    }
 }
 
 fn buy_row(resin: bool, line: &Line, units: Units) -> BuyRow {
@@ -104,7 +117,7 @@ pub fn option_rows(plan: &Plan, units: Units) -> Vec<(String, String)> {
 pub fn take_off_rows(take_off: &TakeOff, units: Units) -> Vec<[String; 3]> {
     let mut rows = Vec::new();
     for counter in &take_off.counters {
-        let mut parts = Vec::new();
+        let mut parts = vec![shape_words(&counter.shape, units)];
         if counter.cut_out.m2() > 0.0 {
             let (gross, cut) = (counter.gross.show(units), counter.cut_out.show(units));
             parts.push(format!("{gross} less {cut} cut out"));

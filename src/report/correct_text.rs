@@ -2,6 +2,7 @@
 
 use serde_json::{Value, json};
 
+use super::let_down_words::let_down_words;
 use super::look_words::look_line;
 use super::page::{Column, Page, Paint};
 use super::plan_json::look_json;
@@ -67,7 +68,7 @@ pub fn correct_text(head: &CorrectHead, done: &Correction, units: Units, paint: 
         let shown = dose.on_scale().show_weighed(dose.by.readability);
         let how = match dose.by.let_down {
             Some(ratio) => {
-                format!("{}, of a {} let-down in part A", dose.by.scale, ratio.show(units))
+                format!("{}, of a {} in part A", dose.by.scale, let_down_words(ratio))
             }
             None => dose.by.scale.clone(),
         };

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use serde_json::{Value, json};
 
+use super::let_down_words::let_down_words;
 use super::look_words::look_line;
 use super::page::{Column, Page, Paint};
 use super::plan_json::look_json;
@@ -128,7 +129,7 @@ fn write_candidate(
                 let shown = dose.on_scale().show_weighed(dose.by.readability);
                 match dose.by.let_down {
                     Some(ratio) => {
-                        format!("{shown} of a {} let-down, {}", ratio.show(units), dose.by.scale)
+                        format!("{shown} of a {}, {}", let_down_words(ratio), dose.by.scale)
                     }
                     None => format!("{shown}, {}", dose.by.scale),
                 }

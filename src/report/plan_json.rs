@@ -12,7 +12,7 @@ use crate::model::{Amount, Origin, Standing};
 use crate::plan::run_sheet::Mixing;
 use crate::plan::{
     AccentMeans, BasePlan, Caution, Check, Content, Cost, DoseWeighed, Figures, LayerPlan, Means,
-    MixFills, OptionCost, Plan, SmallBatch, Stock, TakeOff, Weighed,
+    MistLiquid, MixFills, OptionCost, Plan, SmallBatch, Stock, TakeOff, Weighed,
 };
 use crate::predict::Look;
 use crate::quantity::{Money, Units};
@@ -78,6 +78,12 @@ pub fn plan_json(plan: &Plan) -> Value {
             "left_g": content(&plan.ledger.left),
         },
         "buy": cost(&plan.cost),
+        "mist": plan.mist.as_ref().map(|mist| json!({
+            "name": mist.name,
+            "each_coat_ml": mist.each_coat.ml(),
+            "in_all_ml": mist.in_all().ml(),
+            "standing": MistLiquid::STANDING.word(),
+        })),
         "price_standing": plan.standing_of(Figures::Prices).map(Standing::word),
         "options": plan.options.iter().map(option).collect::<Vec<_>>(),
         "cautions": plan.cautions.iter().map(caution).collect::<Vec<_>>(),
@@ -149,7 +155,9 @@ fn stock(stock: &Stock) -> Value {
         "ratio_percent": stock.ratio.percent(),
         "colorant_weighed": weighed(&stock.colorant_weighed),
         "part_a_weighed": weighed(&stock.part_a_weighed),
+        "made_g": stock.made().g(),
         "taken_g": stock.taken.g(),
+        "left_g": stock.left().g(),
     })
 }
 
@@ -334,13 +342,14 @@ fn time(plan: &Plan) -> Value {
             "text": finding_words(sheet, finding, Units::Metric),
         })).collect::<Vec<_>>(),
         "remedies": plan.remedies.tried.iter().map(|remedy| json!({
-            "changes": remedy.changes.iter().map(|c| change_words(*c, Units::Metric)).collect::<Vec<_>>(),
+            "changes": remedy.changes.iter().map(|c| change_words(*c, plan.filed, Units::Metric)).collect::<Vec<_>>(),
             "does": remedy.outcome.does(),
             "late_mixes": remedy.outcome.late_mixes,
             "hot_mixes": remedy.outcome.hot_mixes,
             "other_stops": remedy.outcome.other_stops,
             "worst_late_s": remedy.outcome.worst_late_s,
             "makespan_s": remedy.outcome.makespan_s,
+            "too_long": remedy.outcome.too_long,
         })).collect::<Vec<_>>(),
     })
 }

@@ -19,7 +19,11 @@ pub struct RemedyRow {
 pub fn remedy_rows(plan: &Plan, units: Units) -> Vec<RemedyRow> {
     let row = |Remedy { changes, outcome }: &Remedy| RemedyRow {
         does: outcome.does(),
-        words: format!("{}: {}", together_words(changes, units), outcome_words(outcome)),
+        words: format!(
+            "{}: {}",
+            together_words(changes, plan.filed, units),
+            outcome_words(outcome)
+        ),
     };
     plan.remedies.tried.iter().map(row).collect()
 }
@@ -37,13 +41,14 @@ pub(super) fn in_vain_words(plan: &Plan, units: Units) -> String {
         "none of the {} that were tried is enough ({}, alone and together); the best, {}, is {}",
         count(remedies.plans, "plan", "plans"),
         reach.join(", "),
-        together_words(changes, units),
+        together_words(changes, plan.filed, units),
         outcome_words(outcome)
     )
 }
 
-fn together_words(changes: &[Change], units: Units) -> String {
-    let all: Vec<String> = changes.iter().map(|change| change_words(*change, units)).collect();
+fn together_words(changes: &[Change], filed: bool, units: Units) -> String {
+    let words = |change: &Change| change_words(*change, filed, units);
+    let all: Vec<String> = changes.iter().map(words).collect();
     all.join(" and ")
 }
 
@@ -64,6 +69,9 @@ fn outcome_words(outcome: &Outcome) -> String {
         )
     } else if outcome.new_stops > 0 {
         "in time, but with another STOP".to_owned()
+    } else if outcome.hot_mixes == 0 && outcome.too_long {
+        let hours = libm::round(seconds_f64(outcome.makespan_s) / 3600.0);
+        format!("in time, but it takes {hours} h, longer than a crew works")
     } else {
         format!("in time, but {} poured hot", count(outcome.hot_mixes, "mix", "mixes"))
     }

@@ -2,16 +2,19 @@
 //! the printed sheet and the page.
 
 use super::fill_rows::span;
+use super::let_down_words::let_down_words;
 use crate::plan::{
     AccentMeans, BasePlan, DoseWeighed, LayerPlan, Means, Plan, SmallBatch, Stock, Weighed,
 };
-use crate::quantity::Units;
+use crate::quantity::{Mass, Units};
 
 /// One weighing.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct ScaleRow {
     /// What is weighed.
     pub what: String,
+    /// What is weighed, as a label has to name it: of a let-down, which one.
+    pub on_label: String,
     /// How much, as the scale shows it.
     pub weight: String,
     /// What the tared scale shows once it is in.
@@ -24,8 +27,6 @@ pub struct ScaleRow {
     pub remark: String,
     /// What is wrong with the weight for this scale; empty where nothing is.
     pub flag: String,
-    /// Whether it is a colorant's let-down, not the colorant itself.
-    pub let_down: bool,
 }
 
 impl ScaleRow {
@@ -40,13 +41,13 @@ impl ScaleRow {
         };
         Self {
             what: what.to_owned(),
+            on_label: what.to_owned(),
             weight: weighed.mass.show_weighed(weighed.readability),
             reading: weighed.reading.show_weighed(weighed.readability),
             scale: weighed.scale.clone(),
             loading: String::new(),
             remark: String::new(),
             flag,
-            let_down: false,
         }
     }
 
@@ -58,12 +59,6 @@ impl ScaleRow {
     fn loading(mut self, dose: &DoseWeighed) -> Self {
         self.loading = dose.loading.show(Units::Metric);
         self
-    }
-
-    /// What is weighed, where no remark stands beside it.
-    #[must_use]
-    pub fn named(&self) -> String {
-        if self.let_down { format!("{} let-down", self.what) } else { self.what.clone() }
     }
 
     /// Whether it goes on top of what lies on the scale already.
@@ -83,19 +78,23 @@ impl ScaleRow {
 /// A let-down: its colorant, then part A on top.
 #[must_use]
 pub fn stock_rows(stock: &Stock) -> [ScaleRow; 2] {
-    [
-        ScaleRow::of(&stock.colorant, &stock.colorant_weighed),
-        ScaleRow::of("part A", &stock.part_a_weighed),
-    ]
+    let part_a = ScaleRow::of("part A", &stock.part_a_weighed);
+    let same_scale = stock.part_a_weighed.scale == stock.colorant_weighed.scale;
+    let part_a = if same_scale { part_a } else { part_a.remark("onto it, tared") };
+    [ScaleRow::of(&stock.colorant, &stock.colorant_weighed), part_a]
 }
 
-/// How a let-down is made, in words.
+/// How the let-down of a colorant is made and what becomes of it, in words.
 #[must_use]
 pub fn stock_words(stock: &Stock) -> String {
+    let step = stock.part_a_weighed.readability.greater(stock.colorant_weighed.readability);
+    let shown = |mass: Mass| mass.show_weighed(step);
     format!(
-        "{} at {} in part A, stirred until no streak is left",
-        stock.colorant,
-        stock.ratio.show(Units::Metric)
+        "{} in part A, stirred until no streak is left: {} made, {} taken, {} left over",
+        let_down_words(stock.ratio),
+        shown(stock.made()),
+        shown(stock.taken),
+        shown(stock.left()),
     )
 }
 
@@ -108,12 +107,13 @@ pub fn mix_rows(base: &BasePlan) -> Vec<ScaleRow> {
         ScaleRow::of(&dose.colorant, dose.weighed()).loading(dose).remark(remark)
     };
     let mut rows: Vec<ScaleRow> = Vec::new();
-    rows.extend(
-        mix.doses
-            .iter()
-            .filter(let_down)
-            .map(|dose| ScaleRow { let_down: true, ..dose_row(dose, "let-down, with part A") }),
-    );
+    rows.extend(mix.doses.iter().filter_map(|dose| {
+        let Means::LetDown { down, .. } = &dose.means else { return None };
+        let let_down = let_down_words(down.ratio);
+        let mut row = dose_row(dose, &format!("{let_down} in part A"));
+        row.on_label = format!("{}, {let_down}", row.what);
+        Some(row)
+    }));
     rows.push(ScaleRow::of("part A", &mix.part_a));
     rows.push(ScaleRow::of("part B", &mix.part_b).remark("then move, mix again"));
     rows.extend(mix.doses.iter().filter(|dose| !let_down(dose)).map(|dose| {

@@ -5,8 +5,9 @@ use std::collections::BTreeSet;
 
 use super::fill_rows::spans;
 use super::time_words::{clock, mix_name, step_words};
-use crate::plan::Plan;
 use crate::plan::run_sheet::{RunSheet, Step};
+use crate::plan::{MistLiquid, Plan};
+use crate::quantity::Units;
 
 /// One line of the run sheet.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -24,7 +25,7 @@ pub struct StepRow {
 /// Steps in order of time. What one hand fills and pours in one go is one line, told in containers by
 /// number; a new line begins where a mix is drawn from that was not before.
 #[must_use]
-pub fn step_rows(plan: &Plan, sheet: &RunSheet) -> Vec<StepRow> {
+pub fn step_rows(plan: &Plan, sheet: &RunSheet, units: Units) -> Vec<StepRow> {
     let mut told: Vec<((i64, usize), StepRow)> = Vec::new();
     for (at, line) in sheet.lines.iter().enumerate() {
         if container_of(&line.step).is_some() {
@@ -35,7 +36,14 @@ pub fn step_rows(plan: &Plan, sheet: &RunSheet) -> Vec<StepRow> {
         let row = StepRow {
             start: clock(line.start_s),
             end: clock(line.end_s),
-            words: step_words(sheet, line.step),
+            words: match (&plan.mist, line.step) {
+                (Some(mist), Step::Mist { pass: 0 }) => format!(
+                    "{}, {} over all passes",
+                    step_words(sheet, line.step),
+                    mist_words(mist, units)
+                ),
+                _ => step_words(sheet, line.step),
+            },
             hands: format!("hand {}", hands.join(" and ")),
         };
         told.push(((line.start_s, at), row));
@@ -55,6 +63,12 @@ pub fn step_rows(plan: &Plan, sheet: &RunSheet) -> Vec<StepRow> {
     }
     told.sort_by_key(|(when, _)| *when);
     told.into_iter().map(|(_, row)| row).collect()
+}
+
+/// How much is misted over one coat, with its standing.
+#[must_use]
+pub fn mist_words(mist: &MistLiquid, units: Units) -> String {
+    format!("{} of {} ({})", mist.each_coat.show(units), mist.name, MistLiquid::STANDING)
 }
 
 /// The container that a step is about, and whether it is poured.

@@ -143,16 +143,19 @@ const fn place_word(place: Place) -> &'static str {
     }
 }
 
-/// A change that the planner tried, and what a person writes to make it.
+/// A change that the planner tried, and what a person writes to make it: in the job's file where it is
+/// `filed`, else as an option of the command.
 #[must_use]
-pub fn change_words(change: Change, units: Units) -> String {
+pub fn change_words(change: Change, filed: bool, units: Units) -> String {
     match change {
         Change::SmallerMixes { largest } => {
             let kg = kilograms(largest);
             format!("mixes of at most {kg} (largest_mix: \"{kg}\" in house.ron)")
         }
         Change::Crew { crew } => {
-            format!("a crew of {crew} (crew: {crew} in the job, or --crew {crew})")
+            let how =
+                if filed { format!("crew: {crew} in the job") } else { format!("--crew {crew}") };
+            format!("a crew of {crew} ({how})")
         }
         Change::Cooler { room, units: exact, parts_too } => {
             // Written in the units in which it is a whole number, so that it is what was tried.
@@ -161,8 +164,10 @@ pub fn change_words(change: Change, units: Units) -> String {
                 format!(
                     "a room and resin of {shown} (temperature: \"{written}\" and parts: \"{written}\" in the job)"
                 )
-            } else {
+            } else if filed {
                 format!("a room of {shown} (temperature: \"{written}\" in the job)")
+            } else {
+                format!("a room of {shown} (--temperature \"{written}\")")
             }
         }
     }

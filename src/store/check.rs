@@ -4,7 +4,7 @@ use super::refusal::shown;
 use std::path::Path;
 
 use super::shop::{Files, Opened, ShopFile};
-use crate::diagnostic::{Diagnostic, Diagnostics};
+use crate::diagnostic::{Diagnostic, Diagnostics, Severity};
 use crate::file::splice::quoted;
 use crate::model::{Faults, Recipe};
 
@@ -37,13 +37,15 @@ fn all_told(files: &Files, mut faults: Vec<(&ShopFile, Faults)>) -> Diagnostics 
 }
 
 /// The faults of one file at their places. Where a name belongs to a file that has mistakes of its
-/// own, that is what a person must know, not the nearest other name.
+/// own, those are told already, and no second error is made of them: a note says what waits for it.
 #[must_use]
 pub fn told(files: &Files, file: &ShopFile, faults: Faults) -> Diagnostics {
     let mut found = file.places.diagnostics(faults);
     for each in &mut found.0 {
         if let Some(path) = unsound_file(files, each) {
-            each.hints = vec![format!("{} has it, once its mistakes are mended", shown(path))];
+            each.severity = Severity::Note;
+            each.message = format!("this waits for {}, whose mistakes come first", shown(path));
+            each.hints.clear();
         }
     }
     found.0.sort_by_key(|each| each.place.as_ref().map_or(0, |place| place.span.start));

@@ -533,7 +533,7 @@ fn mistakes_of_a_file_come_before_what_follows_from_them() {
         let ran = bench.run(&["plan", word, "--board", "600x600mm", "--shop", "shop"]);
         assert_eq!(ran.code, 2, "{ran:?}");
         let at = |part: &str| ran.err.find(part).unwrap_or_else(|| panic!("{part}: {}", ran.err));
-        let verdict = at("cannot be used: shop/colourways/slate.ron has mistakes");
+        let verdict = at("waits for shop/colourways/slate.ron, whose mistakes come first");
         assert!(at("expected a length") < at("heavy"), "the file that is meant first: {}", ran.err);
         assert!(at("heavy") < verdict, "{}", ran.err);
     }
@@ -542,7 +542,7 @@ fn mistakes_of_a_file_come_before_what_follows_from_them() {
     // A file of which nothing can be read is known by its own name.
     bench.put("colourways/slate.ron", [0xff_u8, 0xfe, 0, 1]);
     let ran = bench.run(&["plan", "Slate", "--board", "600x600mm", "--shop", "shop"]);
-    assert!(ran.err.contains("shop/colourways/slate.ron has mistakes"), "{}", ran.err);
+    assert!(ran.err.contains("waits for shop/colourways/slate.ron"), "{}", ran.err);
 }
 
 #[test]
@@ -634,4 +634,25 @@ fn a_ceiling_that_one_job_raises_is_raised_for_that_job_alone() {
     assert_eq!(sound.code, 0, "{}{}", sound.out, sound.err);
     let all = format!("{}{}", sound.out, sound.err);
     assert!(all.contains("exceeds its ceilings but where a job raises them"), "{all}");
+}
+
+/// A slip in a colourway is one error: its job only waits for it.
+#[test]
+fn one_slip_is_one_error() {
+    let bench = Bench::small();
+    bench.change("colourways/slate.ron", "film: ", "flim: ");
+    for words in [&["check", "--shop", "shop"][..], &["plan", "--job", "galley", "--shop", "shop"]]
+    {
+        let ran = bench.run(words);
+        let said = format!("{}{}", ran.out, ran.err);
+        assert_eq!(ran.code, 2, "{said}");
+        let errors = said.lines().filter(|line| line.starts_with("error")).count();
+        // The needed field that is missing is told beside the one that is unknown, both of this file.
+        assert!((1..=2).contains(&errors), "{said}");
+        let of_others = said.split("\n\n").filter(|each| {
+            each.trim_start().starts_with("error") && !each.contains("colourways/slate.ron")
+        });
+        assert_eq!(of_others.count(), 0, "{said}");
+        assert!(said.contains("note: ") && said.contains("whose mistakes come first"), "{said}");
+    }
 }

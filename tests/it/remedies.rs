@@ -3,8 +3,8 @@
 use std::path::Path;
 
 use pourbook::model::{House, HouseParts, Job, JobParts, Shop};
-use pourbook::plan::{Ask, Change, Plan, plan};
-use pourbook::quantity::{Temperature, Units};
+use pourbook::plan::{Ask, Change, Plan, for_area, for_kit, plan};
+use pourbook::quantity::{Area, Temperature, Units, Volume};
 use pourbook::report::remedy_rows::remedy_rows;
 use pourbook::report::stop_rows::stop_rows;
 use pourbook::store;
@@ -59,9 +59,11 @@ fn applied(shop: &Shop, job: &Job, words: &str) -> (Shop, Job) {
 fn all_do(shop: &Shop, colourway: &str, job: &Job) -> usize {
     let before = planned(shop, colourway, job);
     assert!(before.remedies.plans <= 60, "{}", before.remedies.plans);
+    within_a_day(&before);
     let mut done = 0;
     for units in [Units::Us, Units::Metric] {
         for row in remedy_rows(&before, units).into_iter().filter(|row| row.does) {
+            assert!(!row.words.contains("--"), "a job's own file is changed: {}", row.words);
             let (shop, job) = applied(shop, job, &row.words);
             let after = planned(&shop, colourway, &job);
             let stops = stop_rows(&after, units);
@@ -154,4 +156,65 @@ fn a_surface_too_cold_stays_told_beside_what_brings_the_pour_in_time() {
     let late = stops.iter().find(|stop| stop.words.contains("pot life")).unwrap();
     assert!(late.remedy.contains("then all is poured in time"), "{late:?}");
     assert!(late.remedy.contains("the other STOP stays"), "{late:?}");
+}
+
+/// No remedy that does takes longer than a crew works, but where the plan itself does.
+fn within_a_day(plan: &Plan) {
+    let own = plan.time.as_ref().map_or(0, |sheet| sheet.makespan_s);
+    for remedy in plan.remedies.tried.iter().filter(|remedy| remedy.outcome.does()) {
+        assert!(remedy.outcome.makespan_s <= own.max(8 * 3600), "{remedy:?}");
+    }
+}
+
+/// How many remedies a plan without a job file prints, each done with the options that it names and
+/// found to do.
+fn all_do_without_a_file(shop: &Shop, planned: impl Fn(&Shop) -> Plan) -> usize {
+    let before = planned(shop);
+    within_a_day(&before);
+    let mut done = 0;
+    for row in remedy_rows(&before, Units::Us).into_iter().filter(|row| row.does) {
+        assert!(!row.words.contains("in the job"), "there is no job file: {}", row.words);
+        let mut shop = shop.clone();
+        let mut any = false;
+        if let Some(mass) = written(&row.words, "largest_mix: \"", &['"']) {
+            let largest_mix = mass.parse().unwrap();
+            shop.house = House::new(HouseParts { largest_mix, ..(*shop.house).clone() }).unwrap();
+            any = true;
+        }
+        if let Some(crew) = written(&row.words, "(--crew ", &[')']) {
+            shop.house = shop.house.with_crew(crew.parse().unwrap());
+            any = true;
+        }
+        if let Some(room) = written(&row.words, "(--temperature \"", &['"']) {
+            shop.house = shop.house.with_room_at(room.parse().unwrap());
+            any = true;
+        }
+        assert!(any, "nothing to be done: {}", row.words);
+        let stops = stop_rows(&planned(&shop), Units::Us);
+        assert!(stops.is_empty(), "{}: {stops:?}", row.words);
+        done += 1;
+    }
+    done
+}
+
+#[test]
+fn remedies_of_kits_and_areas_are_options_and_do() {
+    let mut shop = demo();
+    let (mut kits, mut areas) = (0, 0);
+    for fahrenheit in [74.0, 80.0, 88.0] {
+        shop.house = shop.house.with_room_at(Temperature::from_f(fahrenheit));
+        for name in ["Estuary at Dusk", "Tidewater Slate", "Salt Marsh"] {
+            for gallons in [3.0, 7.5] {
+                let kit = Volume::from_gal(gallons);
+                kits += all_do_without_a_file(&shop, |shop| {
+                    for_kit(shop, &shop.colourways[name], kit).unwrap()
+                });
+            }
+            let area = Area::from_ft2(60.0);
+            areas += all_do_without_a_file(&shop, |shop| {
+                planned(shop, name, &for_area(shop, area).unwrap())
+            });
+        }
+    }
+    assert!(kits > 5 && areas > 3, "{kits} of kits, {areas} of areas");
 }

@@ -33,6 +33,7 @@ fn bare_sheets(plan: &Plan) -> Sheets {
         chips: &[],
         viewing: "D65, 2°",
         board: Err("none was asked for"),
+        recipe_on_approval: false,
         units: Units::Metric,
         day: Some(DAY),
     };
@@ -45,7 +46,7 @@ fn demo(job: &str, units: Units, board: Option<&BoardShown>) -> (Plan, Sheets) {
     let ask = PlanAsk { colourway: None, extent: Extent::Job(job.to_owned()) };
     let plan = acts::plan(&opened, &ask).unwrap();
     let board = board.ok_or("a colour is not known");
-    let made = SheetsFor { units, day: Some(DAY), board };
+    let made = SheetsFor { units, day: Some(DAY), recipe_on_approval: false, board };
     let sheets = acts::sheets(&opened, &plan, made).unwrap();
     (plan, sheets)
 }
@@ -392,7 +393,12 @@ fn many_containers_are_printed_whole_on_both_papers_in_both_units() {
         let plan = plan.unwrap();
         assert!(plan.containers.as_ref().unwrap().number() >= 40, "{colourway}");
         for units in [Units::Us, Units::Metric] {
-            let made = SheetsFor { units, day: None, board: Err("none was asked for") };
+            let made = SheetsFor {
+                units,
+                day: None,
+                recipe_on_approval: false,
+                board: Err("none was asked for"),
+            };
             let sheets = acts::sheets(&opened, &plan, made).unwrap();
             for (paper, size) in PAPERS {
                 check_weights(&plan, &sheets, paper);
@@ -429,7 +435,12 @@ fn a_job_that_nothing_brings_in_time_says_so_first_and_what_was_tried_later() {
     let plan = acts::plan(&opened, &ask).unwrap();
     let remedies = plan.remedies.tried.len();
     assert!(remedies > 5);
-    let made = SheetsFor { units: Units::Us, day: Some(DAY), board: Err("none was asked for") };
+    let made = SheetsFor {
+        units: Units::Us,
+        day: Some(DAY),
+        recipe_on_approval: false,
+        board: Err("none was asked for"),
+    };
     let sheets = acts::sheets(&opened, &plan, made).unwrap();
     for (paper, size) in PAPERS {
         check_weights(&plan, &sheets, paper);

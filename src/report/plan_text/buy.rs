@@ -7,7 +7,7 @@ use crate::quantity::Units;
 
 pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
     page.heading("BUY");
-    let rows: Vec<Vec<String>> = buy_rows(&plan.cost, units)
+    let rows: Vec<Vec<String>> = buy_rows(plan, units)
         .into_iter()
         .map(|row| vec![row.name, row.takes, row.packages, row.price, row.left])
         .collect();

@@ -28,7 +28,7 @@ pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
             "Mixes start only when they are needed: all at once would not be poured in time.",
         );
     }
-    steps(page, plan, sheet);
+    steps(page, plan, sheet, units);
     if let Some(words) = carried_over_words(plan, sheet, units) {
         page.line(2, &words);
     }
@@ -41,8 +41,8 @@ pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
     }
 }
 
-fn steps(page: &mut Page, plan: &Plan, sheet: &RunSheet) {
-    let rows: Vec<Vec<String>> = step_rows(plan, sheet)
+fn steps(page: &mut Page, plan: &Plan, sheet: &RunSheet, units: Units) {
+    let rows: Vec<Vec<String>> = step_rows(plan, sheet, units)
         .into_iter()
         .map(|row| vec![row.start, row.end, row.words, row.hands])
         .collect();

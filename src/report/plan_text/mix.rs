@@ -27,7 +27,7 @@ pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
 }
 
 fn write_stock(page: &mut Page, stock: &Stock) {
-    page.line(2, &stock_words(stock));
+    page.line(2, &format!("{}, {}", stock.colorant, stock_words(stock)));
     page.rows(6, &SCALE, &stock_rows(stock).into_iter().map(row).collect::<Vec<_>>());
 }
 

@@ -3,7 +3,6 @@
 use super::build::{BoardShown, SheetsAsk};
 use super::{Blank, Block, Kind, Picture, Sheet, Swatch};
 use crate::picture::{APPROXIMATE, Chip, Note, PngError};
-use crate::quantity::Units;
 use crate::report::look_words::look_line;
 
 /// What no two pours share.
@@ -13,6 +12,9 @@ const VARIES: [&str; 4] = [
     "A thicker or thinner film, another primer or a second coat looks deeper or lighter than the board.",
     "Epoxy yellows slowly in sunlight, white and pale colours first.",
 ];
+
+/// How shares are meant, beside a picture that shows tones which no base has.
+const MIXED_TONES: &str = " Shares are of what is poured: where bases meet, picture and counter show tones mixed of them, which count as neither.";
 
 pub(super) fn approval(ask: &SheetsAsk<'_>) -> Result<Sheet, PngError> {
     let seen = format!(
@@ -49,9 +51,12 @@ pub(super) fn approval(ask: &SheetsAsk<'_>) -> Result<Sheet, PngError> {
     }
     blocks.push(Block::Heading("Colours".to_owned()));
     blocks.push(Block::Note(
-        "Each field is the film over its primer. The small fields: the same film over black, over white, and the bare primer.".to_owned(),
+        format!(
+            "Each field is the film over its primer. The small fields: the same film over black, over white, and the bare primer.{}",
+            if ask.plan.bases.len() > 1 { MIXED_TONES } else { "" }
+        ),
     ));
-    blocks.push(Block::Swatches(ask.chips.iter().map(|chip| swatch(chip, ask.units)).collect()));
+    blocks.push(Block::Swatches(ask.chips.iter().map(|chip| swatch(chip, ask)).collect()));
     blocks.push(Block::Heading("Care".to_owned()));
     for words in [
         "Follow the resin maker's times for light use, full use and heat.",
@@ -85,15 +90,22 @@ fn picture(
     Ok(Picture { png: raster.png(&notes)?, size: [raster.width, raster.height], alt, beside })
 }
 
-fn swatch(chip: &Chip, units: Units) -> Swatch {
-    let mut lines = if chip.accent {
-        vec![chip.kind_words().split_off(1).join(" ")]
-    } else {
-        chip.dose_words()
-    };
+/// A colour with its share; what it is made of only where the shop wants that to be told, since a
+/// colourway's loadings are what another shop would need to make it.
+fn swatch(chip: &Chip, ask: &SheetsAsk<'_>) -> Swatch {
+    let base = ask.plan.bases.iter().find(|base| !chip.accent && base.name == chip.name);
+    let share = base.map(|base| format!("{:.1} % of the pour", base.share * 100.0));
+    let mut lines: Vec<String> = share.into_iter().collect();
+    if ask.recipe_on_approval {
+        lines.extend(if chip.accent {
+            vec![chip.kind_words().split_off(1).join(" ")]
+        } else {
+            chip.dose_words()
+        });
+    }
     let look = chip.look.as_ref();
     match look {
-        Ok(look) => lines.extend(look_line(look, units).split(" · ").map(str::to_owned)),
+        Ok(look) => lines.extend(look_line(look, ask.units).split(" · ").map(str::to_owned)),
         Err(why) => lines.push(why.to_string()),
     }
     let grounds = match (chip.over_black, chip.over_white) {

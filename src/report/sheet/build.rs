@@ -22,6 +22,8 @@ pub struct SheetsAsk<'a> {
     pub viewing: &'a str,
     /// A preview of a sample board poured in the colourway, or why there is none.
     pub board: Result<&'a BoardShown, &'a str>,
+    /// Whether the client's approval names colorants and their loadings.
+    pub recipe_on_approval: bool,
     /// Units to show.
     pub units: Units,
     /// When the sheets are made; the same day gives the same bytes.

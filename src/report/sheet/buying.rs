@@ -53,7 +53,7 @@ fn column(title: &str, side: Side) -> Heading {
 }
 
 fn to_buy(plan: &Plan, units: Units) -> Table {
-    let rows = buy_rows(&plan.cost, units)
+    let rows = buy_rows(plan, units)
         .into_iter()
         .map(|row| {
             vec![

@@ -25,7 +25,7 @@ pub(super) fn labels(plan: &Plan, units: Units) -> Sheet {
     let mut fills = fill_rows(plan).into_iter();
     for base in &plan.bases {
         let content: Vec<(String, String)> =
-            mix_rows(base).into_iter().map(|row| (row.named(), row.weight)).collect();
+            mix_rows(base).into_iter().map(|row| (row.on_label, row.weight)).collect();
         let own: Vec<FillRow> = fills.by_ref().take(base.mixes as usize).collect();
         for mix in 1..=number_of(&base.name, base.mixes) {
             let mut foot = vec!["B met A at ______  pour by ______".to_owned()];

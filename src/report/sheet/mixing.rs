@@ -13,11 +13,12 @@ use crate::report::ceiling_rows::near_ceiling_rows;
 use crate::report::clock_rows::{carried_over_words, mix_clock_rows, pot_lives_words};
 use crate::report::fill_rows::{fill_rows, numbered};
 use crate::report::finding_rows::caution_rows;
+use crate::report::let_down_words;
 use crate::report::remedy_rows::remedy_rows;
 use crate::report::scale_rows::{
     ScaleRow, batch_words, layer_rows, mix_order_words, mix_rows, mix_size_words, stock_rows,
 };
-use crate::report::step_rows::{StepRow, after_pour_rows, step_rows};
+use crate::report::step_rows::{StepRow, after_pour_rows, mist_words, step_rows};
 use crate::report::stop_rows::{StopRow, stop_rows};
 
 type Colours = BTreeMap<(bool, String), Srgb8>;
@@ -69,7 +70,7 @@ pub(super) fn mixing(plan: &Plan, colours: &Colours, units: Units) -> Sheet {
         let card = |((first, batch), at)| batch_card(at, first, batch, colours, units);
         blocks.push(Block::Cards(batches.map(card).collect()));
     }
-    after_pour(plan, coat, &mut blocks);
+    after_pour(plan, coat, units, &mut blocks);
     blocks.push(Block::WorkEnds);
     if !plan.fills.is_empty() {
         blocks.push(Block::Heading("Which mix goes into which containers".to_owned()));
@@ -220,7 +221,7 @@ fn let_downs(stocks: &[Stock]) -> Table {
         .iter()
         .map(|stock| {
             let [colorant, part_a] = stock_rows(stock);
-            let mut small = format!("at {} · {}", stock.ratio.show(Units::Metric), colorant.scale);
+            let mut small = format!("{} · {}", let_down_words(stock.ratio), colorant.scale);
             if !part_a.on_top() {
                 let _ = write!(small, ", part A on the {}", part_a.scale);
             }
@@ -322,17 +323,20 @@ fn mix_clock(plan: &Plan, sheet: &RunSheet, coat: &str) -> (String, Table) {
 }
 
 /// Misting and drips: when by the plan, and places to write when they were done.
-fn after_pour(plan: &Plan, coat: &str, blocks: &mut Vec<Block>) {
+fn after_pour(plan: &Plan, coat: &str, units: Units, blocks: &mut Vec<Block>) {
     let Ok(sheet) = &plan.time else { return };
     let after = after_pour_rows(sheet);
     if after.is_empty() {
         return;
     }
     let misted = sheet.lines.iter().any(|line| matches!(line.step, Step::Mist { .. }));
-    let how = if misted { ": mist lightly, never flood" } else { "" };
-    blocks.push(Block::Heading(format!(
-        "After the pour{coat}, hours and minutes from the first B into A{how}"
-    )));
+    let how = match &plan.mist {
+        Some(mist) if misted => {
+            format!(": mist lightly, never flood; {}", mist_words(mist, units))
+        }
+        _ => String::new(),
+    };
+    blocks.push(Block::Heading(format!("After the pour{coat} (h:min){how}")));
     let mut all = vec![blank("first B into A", "0:00".to_owned())];
     all.extend(after.into_iter().map(|row| blank(&row.words, row.start)));
     blocks.push(Block::Blanks(all));
@@ -354,7 +358,7 @@ fn every_step(plan: &Plan, units: Units, coat: &str, blocks: &mut Vec<Block>) {
     if let Some(words) = carried_over_words(plan, sheet, units) {
         blocks.push(Block::Note(format!("{words} {}.", pot_lives_words(plan, sheet))));
     }
-    blocks.push(Block::Table(every_step_table(step_rows(plan, sheet))));
+    blocks.push(Block::Table(every_step_table(step_rows(plan, sheet, units))));
 }
 
 fn every_step_table(rows: Vec<StepRow>) -> Table {

@@ -34,7 +34,12 @@ fn four(units: Units) -> (Plan, Sheets) {
     let opened = pourbook::store::open(&bench.path("shop")).unwrap();
     let extent = Extent::Job("four tides island".to_owned());
     let plan = acts::plan(&opened, &PlanAsk { colourway: None, extent }).unwrap();
-    let made = SheetsFor { units, day: Some(DAY), board: Err("none was asked for") };
+    let made = SheetsFor {
+        units,
+        day: Some(DAY),
+        board: Err("none was asked for"),
+        recipe_on_approval: false,
+    };
     let sheets = acts::sheets(&opened, &plan, made).unwrap();
     (plan, sheets)
 }
@@ -70,7 +75,12 @@ fn what_the_first_page_cannot_hold_is_not_torn() {
         let plan = acts::plan(&opened, &PlanAsk { colourway: Some(colourway.into()), extent });
         let plan = plan.unwrap();
         for units in [Units::Us, Units::Metric] {
-            let made = SheetsFor { units, day: None, board: Err("none was asked for") };
+            let made = SheetsFor {
+                units,
+                day: None,
+                board: Err("none was asked for"),
+                recipe_on_approval: false,
+            };
             let sheets = acts::sheets(&opened, &plan, made).unwrap();
             for (paper, size) in PAPERS {
                 let pages = check_laid_out(&sheets, paper, size);

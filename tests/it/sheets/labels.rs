@@ -71,7 +71,7 @@ fn a_let_down_is_called_one_on_its_label() {
     let labels = label_pages(&pages);
     let words: String = labels[0].iter().map(|run| format!("{} ", run.text)).collect();
     for stock in &plan.stocks {
-        let name = format!("{} let-down", stock.colorant);
+        let name = format!("{}, let-down 1 : ", stock.colorant);
         assert!(words.contains(&name), "{name}: {words}");
     }
 }

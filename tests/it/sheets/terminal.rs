@@ -69,3 +69,20 @@ fn the_program_shows_the_sheets_that_are_asked_for_in_their_order() {
     let refused = bench.run(&words);
     assert_eq!((refused.code, refused.out.as_str()), (2, ""), "{refused:?}");
 }
+
+/// What a client signs names colours, shares and looks; what they are made of only if the shop asks.
+#[test]
+fn a_recipe_stands_on_the_approval_only_if_asked_for() {
+    let bench = Bench::demo();
+    let words = ["plan", "--job", "galley-kitchen", "--shop", "shop", "--sheet", "approval"];
+    let kept = bench.run(&words);
+    let told = bench.run(&[&words[..], &["--recipe-on-approval"]].concat());
+    for text in [&kept.out, &told.out] {
+        assert!(text.contains("fog (base)") && text.contains("43.3 % of the pour"), "{text}");
+        assert!(text.contains("tones mixed of them"), "{text}");
+    }
+    for made_of in ["titanium white", "ultramarine", "2.8 %", "carbon black"] {
+        assert!(!kept.out.contains(made_of), "{made_of}: {}", kept.out);
+        assert!(told.out.contains(made_of), "{made_of}: {}", told.out);
+    }
+}

@@ -1,0 +1,140 @@
+//! Let-downs: enough of each to be stirred and weighed, no more colorant than need be, all of it
+//! accounted for.
+
+use pourbook::model::{Colourway, ColourwayParts, House, HouseParts, Job, JobParts, Scale, Shop};
+use pourbook::plan::{Ask, LEAST_LET_DOWN, Material, Means, Plan, plan};
+use pourbook::quantity::{Area, Fraction, Mass, Units};
+use pourbook::report::Paint;
+use pourbook::report::plan_text::plan_text;
+use proptest::prelude::*;
+
+use crate::random_jobs::{base, cases, colorant_parts, colourway_parts, system_parts};
+
+fn scale(name: &str, step: f64, most: f64) -> Scale {
+    Scale { name: name.into(), readability: Mass::from_g(step), capacity: Mass::from_g(most) }
+}
+
+/// A flat area in a shop with a bench scale of 1 g and a pocket scale of 0.01 g, `loadings` of a black
+/// in one base each.
+fn tinted(area_m2: f64, coats: u32, loadings: &[f64]) -> Plan {
+    within(2.0, area_m2, coats, loadings)
+}
+
+/// The same where a weight may be so many per cent off.
+fn within(percent: f64, area_m2: f64, coats: u32, loadings: &[f64]) -> Plan {
+    let scales = vec![scale("bench", 1.0, 15_000.0), scale("pocket", 0.01, 200.0)];
+    let weighing_tolerance = Fraction::from_percent(percent);
+    let house =
+        House::new(HouseParts { scales, weighing_tolerance, ..HouseParts::default() }).unwrap();
+    let mut job = JobParts::bare("let down".into(), &house);
+    job.area = Some(Area::from_m2(area_m2));
+    job.coats = coats;
+    let job = Job::new(job).unwrap();
+    let mut shop = Shop { house, ..Shop::default() };
+    let ratio = pourbook::model::MixRatio::Volume { a: 2.0, b: 1.0 };
+    let system = pourbook::model::System::new(system_parts(ratio, 1.15, 0.97)).unwrap();
+    shop.systems.insert("resin".into(), system);
+    let black = colorant_parts(
+        "black",
+        1.2,
+        0.5,
+        pourbook::model::Carrier::Epoxy { eew_g_per_eq: 190.0 },
+        0.05,
+    );
+    shop.colorants.insert("black".into(), pourbook::model::Colorant::new(black).unwrap());
+    let mut parts = colourway_parts();
+    for (at, loading) in loadings.iter().enumerate() {
+        parts.bases.extend([base(&format!("base {at}"), &[("black", *loading)])]);
+    }
+    let each = Fraction::new(1.0 / loadings.len() as f64);
+    for one in parts.bases.values_mut() {
+        one.share = Some(each);
+    }
+    let colourway = Colourway::new(ColourwayParts { ..parts }).unwrap();
+    plan(&Ask { shop: &shop, colourway: &colourway, job: &job }).unwrap()
+}
+
+/// What must hold of every let-down of a plan.
+fn sound(plan: &Plan) -> Result<(), TestCaseError> {
+    for stock in &plan.stocks {
+        let [colorant, a] = [&stock.colorant_weighed, &stock.part_a_weighed];
+        prop_assert!(colorant.within_tolerance() && a.within_tolerance(), "{stock:?}");
+        // Part A is rounded to its scale's step.
+        prop_assert!(stock.made() + a.readability >= LEAST_LET_DOWN, "{stock:?}");
+        prop_assert!(stock.left().g() >= -1e-9, "{stock:?}");
+    }
+    for dose in plan.bases.iter().flat_map(|base| &base.mix.doses) {
+        if let Means::LetDown { weighed, .. } = &dose.means {
+            prop_assert!(weighed.within_tolerance(), "{dose:?}");
+        }
+    }
+    Ok(())
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: ProptestConfig::default().cases.div_ceil(2), ..ProptestConfig::default() })]
+
+    #[test]
+    fn whatever_is_let_down_is_stirred_and_weighed_well(
+        percent in 0.3..20.0_f64, area in 0.05..4.0_f64, coats in 1_u32..4,
+        loadings in prop::collection::vec(1e-5..2e-3_f64, 1..4),
+    ) {
+        let plan = within(percent, area, coats, &loadings);
+        sound(&plan)?;
+        prop_assert!(plan.ledger.imbalance().g() <= 1e-6);
+    }
+
+    #[test]
+    fn in_random_shops_too(case in cases(false)) {
+        match case.plan() {
+            Ok(plan) => sound(&plan)?,
+            Err(not) => {
+                let words = not.words();
+                prop_assert!(words.contains("as the scales can weigh it"), "{words}");
+            }
+        }
+    }
+}
+
+/// 0.1 % of a small board's 300 g is 0.3 g. Ten grams at 1 : 1 would hold 5 g of black; the least that
+/// the pocket scale weighs within 2 % is 0.41 g (2·0.41·0.01 g/2 %, the form of USP general chapter
+/// <41>), and a let-down is found that holds no more.
+#[test]
+fn a_small_dose_wastes_little() {
+    let plan = tinted(0.04, 1, &[0.001]);
+    let [stock] = &plan.stocks[..] else { panic!("{:?}", plan.stocks) };
+    assert!((stock.colorant_weighed.mass.g() - 0.41).abs() < 1e-9, "{stock:?}");
+    assert!(stock.made() >= LEAST_LET_DOWN, "{stock:?}");
+    let black = Material::Colorant("black".into());
+    assert!((plan.ledger.issued.of(&black) - stock.colorant_weighed.mass).g().abs() < 1e-9);
+    let line = plan.cost.lines.iter().find(|line| line.name == "black").unwrap();
+    assert!((line.demand - stock.colorant_weighed.mass).g().abs() < 1e-9, "bought as it is made");
+    let left = plan.ledger.left.of(&black).g();
+    assert!(left >= stock.left().g() * stock.ratio.value() - 1e-3, "{left}");
+}
+
+/// Two bases that need let-downs of different strength alone share one where one serves both.
+#[test]
+fn two_bases_take_from_one_let_down() {
+    let plan = tinted(0.08, 1, &[0.0006, 0.0003]);
+    assert_eq!(plan.stocks.len(), 1, "{:?}", plan.stocks);
+    let ratios: Vec<f64> = plan
+        .bases
+        .iter()
+        .flat_map(|base| &base.mix.doses)
+        .map(|dose| match &dose.means {
+            Means::LetDown { down, .. } => down.ratio.value(),
+            other => panic!("{other:?}"),
+        })
+        .collect();
+    assert_eq!(ratios[0], ratios[1]);
+}
+
+/// A mix says which let-down it takes, and the let-down what becomes of it.
+#[test]
+fn the_strength_is_told_where_it_is_weighed() {
+    let plan = tinted(0.04, 1, &[0.001]);
+    let text = plan_text(&plan, Units::Metric, Paint::None);
+    assert!(text.contains("let-down 1 : 49 in part A"), "{text}");
+    assert!(text.contains(" made, ") && text.contains(" left over"), "{text}");
+}
