@@ -33,11 +33,11 @@ use reach::{Bounds, Reaches};
 use step::{Columns, Step};
 
 /// Largest error of a rim's place, in pitches of the samples.
-const TOLERANCE: f32 = 0.8;
+const TOLERANCE: f32 = 1.2;
 /// In the smallest patches so much is let pass: where the film is drawn out that far its lines are finer than samples.
 const HOPELESS: f32 = 5.0;
 /// Largest error of a map on the nodes, in pitches of the samples: it stays in all that follows.
-const SMOOTH: f32 = 0.1;
+const SMOOTH: f32 = 0.2;
 /// Over so much of a turn's fade or a tooth's width a patch goes with one polynomial.
 const STEEP: f32 = 0.25;
 /// Samples along a patch to begin with, and where cutting ends.
