@@ -24,6 +24,8 @@ const EXACT_MM: f64 = 0.1;
 /// A stream thinner than this, or than this share of its widest, breaks off, mm (common practice, no source).
 const BLUNT_MM: f64 = 3.0;
 const BLUNT: f64 = 0.15;
+/// What bounds a line is evened out over so far along the strip to both sides, mm: a hand does not follow a step.
+const EVEN_MM: f64 = 45.0;
 /// A line keeps about so far from where it may not go, mm.
 const SOFT_MM: f64 = 5.0;
 
@@ -181,15 +183,25 @@ pub(super) fn lay(
     for (pass, own) in passes.iter().zip(&widths) {
         let long = number(own.amounts.len()) * step;
         let way = Way::new(pass, hand.path, part * long, random);
-        let mut table = Vec::with_capacity(own.amounts.len());
-        for (at, width) in own.amounts.iter().enumerate() {
-            let column = own.first + at;
-            let lowest = lowest.get(column).copied().unwrap_or(0.0);
-            let end = front.laid.get(column).copied().flatten().map_or(lowest, |[_, end]| end);
-            let room = (end - lowest).max(0.0);
-            let middle = ground.x(own.first) + 0.5 * long;
-            table.push([lowest + way.line(ground.x(column), middle, room), *width]);
-        }
+        let ends: Vec<f64> = front
+            .laid
+            .iter()
+            .zip(&lowest)
+            .map(|(laid, lowest)| laid.map_or(*lowest, |[_, end]| end.max(*lowest)))
+            .collect();
+        let [low, high] = [&lowest, &ends].map(|bound| smoothed(bound, EVEN_MM / step));
+        let middle = ground.x(own.first) + 0.5 * long;
+        let table: Vec<[f64; 2]> = own
+            .amounts
+            .iter()
+            .enumerate()
+            .map(|(at, width)| {
+                let column = own.first + at;
+                let of = |values: &[f64]| values.get(column).copied().unwrap_or(0.0);
+                let wanted = way.line(ground.x(column), middle, [of(&low), of(&high)]);
+                [held(wanted, [of(&lowest), of(&ends)]), *width]
+            })
+            .collect();
         let first = i64::try_from(own.first).unwrap_or(0);
         ribbons.push(Ribbon::new(ground.lattice, first, &table));
         for (at, width) in own.amounts.iter().enumerate() {
@@ -241,17 +253,42 @@ impl Way {
         Self { place, slope, bends: [slow, quick, tremor] }
     }
 
-    /// How far on from the nearest place it may be it lies at `x`, where the furthest is `room` on, mm.
-    fn line(&self, x: f64, middle: f64, room: f64) -> f64 {
-        let mut y = self.place.clamp(0.0, 1.0) * room + self.slope * (x - middle);
+    /// Where the hand would lay it at `x`, mm, if it may be between two lines there.
+    fn line(&self, x: f64, middle: f64, [low, high]: [f64; 2]) -> f64 {
+        let mut y = low + self.place.clamp(0.0, 1.0) * (high - low) + self.slope * (x - middle);
         for [amplitude, per_mm, phase] in self.bends {
             y += amplitude * sin_turns((x - middle) * per_mm + phase);
         }
-        let soft = SOFT_MM.min(0.25 * room);
-        let below = |a: f64, b: f64| 0.5 * (a + b - ((a - b) * (a - b) + soft * soft).sqrt());
-        let held = below(y, room);
-        (-below(-held, 0.0)).clamp(0.0, room)
+        y
     }
+}
+
+/// A place held between two others, softly where they are far apart.
+fn held(y: f64, [low, high]: [f64; 2]) -> f64 {
+    let room = high - low;
+    let soft = SOFT_MM.min(0.25 * room);
+    let below = |a: f64, b: f64| 0.5 * (a + b - ((a - b) * (a - b) + soft * soft).sqrt());
+    let held = below(y - low, room);
+    low + (-below(-held, 0.0)).clamp(0.0, room)
+}
+
+/// Means over so many columns to both sides.
+fn smoothed(values: &[f64], reach: f64) -> Vec<f64> {
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "held")]
+    let reach = reach.round().clamp(1.0, 1000.0) as usize;
+    let mut before = vec![0.0];
+    let mut sum = 0.0;
+    before.extend(values.iter().map(|value| {
+        sum += value;
+        sum
+    }));
+    let at = |index: usize| before.get(index).copied().unwrap_or(sum);
+    (0..values.len())
+        .map(|k| {
+            let (from, to) = (k.saturating_sub(reach), (k + reach + 1).min(values.len()));
+            (at(to) - at(from)) / number(to - from)
+        })
+        .collect()
 }
 
 /// Takes away where a stream would be thinner than it holds together, so that it ends soon, not in a long hair; `part` of what
