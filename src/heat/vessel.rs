@@ -72,15 +72,20 @@ pub struct Cylinder {
     depth_mm: f64,
 }
 
+/// A layer thinner than this, mm, is taken as so thick: it has the temperature of the room within
+/// seconds, and no heat of its own, however thin it is.
+pub const LEAST_DEPTH_MM: f64 = 0.1;
+
 impl Cylinder {
-    /// A round vessel of an inner diameter (5–2000 mm) filled to a depth (0.1–5000 mm).
+    /// A round vessel of an inner diameter (5–2000 mm) filled to a depth (0–5000 mm; one below
+    /// [`LEAST_DEPTH_MM`] counts as that).
     ///
     /// # Errors
     /// [`HeatError::OutOfRange`] outside those ranges.
     pub fn new(diameter_mm: f64, depth_mm: f64) -> Result<Self, HeatError> {
         within("vessel diameter (mm)", diameter_mm, 5.0, 2000.0)?;
-        within("depth of fill (mm)", depth_mm, 0.1, 5000.0)?;
-        Ok(Self { diameter_mm, depth_mm })
+        within("depth of fill (mm)", depth_mm, 0.0, 5000.0)?;
+        Ok(Self { diameter_mm, depth_mm: depth_mm.max(LEAST_DEPTH_MM) })
     }
 
     /// A volume, mL, filled as deep as it is wide: what a mass is taken to be when its vessel is
@@ -110,6 +115,12 @@ impl Cylinder {
         within("share of the vessel filled", share, 0.0, 1.0)?;
         let diameter_mm = libm::cbrt(capacity_ml * 1000.0 * 4.0 / std::f64::consts::PI);
         Self::new(diameter_mm, diameter_mm * share)
+    }
+
+    /// Whether it is deep enough to warm itself; a smear on the bottom is not.
+    #[must_use]
+    pub fn has_heat_of_its_own(&self) -> bool {
+        self.depth_mm > LEAST_DEPTH_MM
     }
 
     /// Volume, mL.
@@ -197,7 +208,22 @@ mod tests {
         assert!(Cylinder::new(0.0, 10.0).is_err(), "no width");
         assert!(Cylinder::filled(1000.0, 1001.0).is_err(), "overfull");
         assert!(Cylinder::filled(f64::NAN, 1.0).is_err(), "no capacity");
+        assert!(Cylinder::new(100.0, -1.0).is_err(), "less than empty");
+        assert!(Cylinder::new(100.0, f64::NAN).is_err(), "no depth");
         assert!(film(-1.0).is_err(), "no film");
+    }
+
+    #[test]
+    fn a_smear_counts_as_the_thinnest_layer_and_keeps_the_temperature_of_the_room() {
+        use crate::heat::course::{Mass, Resin, State};
+        let smear = Cylinder::filled(5000.0, 2.0).unwrap();
+        assert!(!smear.has_heat_of_its_own(), "{smear:?}");
+        assert_eq!(smear.cooling(), Cylinder::filled(5000.0, 0.0).unwrap().cooling());
+        assert!(Cylinder::filled(5000.0, 20.0).unwrap().has_heat_of_its_own(), "a layer");
+        let resin = Resin::amine_epoxy(1100.0);
+        let course = Mass::new(&resin, &smear.cooling(), 25.0).unwrap();
+        let peak = course.course(State::fresh(25.0)).unwrap().peak_celsius;
+        assert!(peak - 25.0 < 0.5, "{peak}");
     }
 
     proptest! {

@@ -2,11 +2,11 @@
 
 use super::RunSheetError;
 use super::ask::{Ask, Mix};
-use super::resins::{Resins, cooling};
+use super::resins::{Resins, cooling, filled};
 use super::work::Step;
 use super::{Finding, HeatRules, Line};
 use crate::heat::HeatError;
-use crate::heat::course::{Mass, Resin, State};
+use crate::heat::course::{HORIZON_S, Mass, Resin, State};
 use crate::heat::pot_life::pot_life_s;
 use crate::heat::vessel::{Cylinder, film};
 
@@ -159,6 +159,11 @@ fn seconds(whole: i64) -> f64 {
     seconds
 }
 
+/// How long a mass is followed as it waits, s: what has cured for a month changes no more.
+fn waited_s(whole: i64) -> f64 {
+    seconds(whole).min(HORIZON_S)
+}
+
 /// The clock of every mix on the lines of a schedule.
 pub(super) fn clocks(
     ask: &Ask,
@@ -193,7 +198,7 @@ pub(super) fn clocks(
                     .map(|(decant, stood)| {
                         let container = Cylinder::squat(ask.batch_volume_ml(batch).max(1.0))?;
                         Mass::new(resin, &container.cooling(), ask.ambient_celsius)?
-                            .after(*stood, seconds(poured_s - decant.end_s))
+                            .after(*stood, waited_s(poured_s - decant.end_s))
                     })
                     .transpose()?,
                 None => None,
@@ -241,10 +246,9 @@ fn stands(
     let mut waiting_g = one.mass_g;
     let mut stands = Vec::with_capacity(decants.len());
     for decant in decants {
-        // A last smear on the wall would be no depth at all.
-        let volume_ml = one.volume_ml * (waiting_g / one.mass_g).max(0.01);
+        let volume_ml = one.volume_ml * (waiting_g / one.mass_g).max(0.0);
         let waiting = Mass::new(resin, &cooling(&one.vessel, volume_ml)?, ask.ambient_celsius)?;
-        state = waiting.after(state, seconds(decant.end_s - now_s))?;
+        state = waiting.after(state, waited_s(decant.end_s - now_s))?;
         stands.push(state);
         now_s = decant.end_s;
         waiting_g -= decant.mass_g;
@@ -257,7 +261,7 @@ fn stands(
 const SPREADING_SPARES_K: f64 = 5.0;
 
 /// What is left of the mixes after their last decanting, what clings to walls apart: more than a gram,
-/// and more than a thousandth.
+/// more than a thousandth, and deep enough in its vessel to warm itself.
 pub(super) fn left_overs(
     ask: &Ask,
     resin: &Resin,
@@ -271,7 +275,11 @@ pub(super) fn left_overs(
             continue;
         }
         let volume_ml = one.volume_ml * mass_g / one.mass_g;
-        let in_vessel = Mass::new(resin, &cooling(&one.vessel, volume_ml)?, ask.ambient_celsius)?;
+        let in_vessel = filled(&one.vessel, volume_ml)?;
+        if !in_vessel.has_heat_of_its_own() {
+            continue;
+        }
+        let in_vessel = Mass::new(resin, &in_vessel.cooling(), ask.ambient_celsius)?;
         let stays = in_vessel.course(clock.at_last_decant)?;
         let spread = Mass::new(resin, &spread, ask.ambient_celsius)?;
         let peak_spread_celsius = spread.course(clock.at_last_decant)?.peak_celsius;

@@ -54,13 +54,17 @@ fn calibrated_resin(ask: &Ask, shape: Cure) -> Result<Resin, RunSheetError> {
 
 /// How a volume in a vessel loses heat.
 pub(super) fn cooling(vessel: &Vessel, volume_ml: f64) -> Result<Cooling, HeatError> {
-    let filled = match vessel.diameter_mm {
+    Ok(filled(vessel, volume_ml)?.cooling())
+}
+
+/// A volume in a vessel; nothing at all to its brim.
+pub(super) fn filled(vessel: &Vessel, volume_ml: f64) -> Result<Cylinder, HeatError> {
+    match vessel.diameter_mm {
         Some(diameter_mm) => {
             crate::heat::within("vessel diameter (mm)", diameter_mm, 5.0, 2000.0)?;
             let face_mm2 = std::f64::consts::FRAC_PI_4 * diameter_mm * diameter_mm;
-            Cylinder::new(diameter_mm, volume_ml * 1000.0 / face_mm2)?
+            Cylinder::new(diameter_mm, volume_ml * 1000.0 / face_mm2)
         }
-        None => Cylinder::filled(vessel.capacity_ml, volume_ml)?,
-    };
-    Ok(filled.cooling())
+        None => Cylinder::filled(vessel.capacity_ml, volume_ml),
+    }
 }

@@ -233,6 +233,21 @@ fn a_sheet_of_nothing_is_empty() {
     assert_eq!((sheet.lines.len(), sheet.makespan_s), (0, 0), "{sheet:?}");
 }
 
+/// A litre in a vessel for five, all of it but 1.9 g poured: what is left is a smear.
+#[test]
+fn a_left_over_as_thin_as_a_smear_stops_no_run_sheet_and_has_nothing_to_say() {
+    let mut ask = kitchen(900.0, 2, 6, 25.0);
+    for mix in &mut ask.mixes {
+        mix.vessel = vessel(5000.0);
+    }
+    for take in ask.batches.iter_mut().flat_map(|batch| &mut batch.takes) {
+        take.mass_g = (990.0 - 1.9) / 2.0;
+    }
+    let sheet = run_sheet(&ask).unwrap();
+    assert_eq!(sheet.left_overs, [], "a smear has no heat of its own");
+    assert_eq!(found(&sheet, Finding::stops), 0, "{:?}", sheet.findings);
+}
+
 /// Numbers that people and programs get wrong.
 fn odd_number() -> impl Strategy<Value = f64> {
     prop_oneof![
@@ -250,6 +265,45 @@ fn odd_number() -> impl Strategy<Value = f64> {
 
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(24))]
+
+    /// However little a mix is, is drawn from it or is left of it in whatever vessel, and however
+    /// long it waits.
+    #[test]
+    fn no_sliver_is_too_thin_for_a_run_sheet(
+        mixes in prop::collection::vec((-1.5..4.0_f64, 1.0..500.0_f64, any::<bool>()), 1..4),
+        takes in prop::collection::vec((0_usize..4, 0.0..1.0_f64, 0.0..9.0_f64), 1..12),
+        crew in 1_usize..8,
+        celsius in 10.0..35.0,
+        pour_s in 1.0..80_000.0,
+        stagger in any::<bool>(),
+    ) {
+        let mut ask = kitchen(500.0, 1, crew, celsius);
+        ask.durations.pour_s = pour_s;
+        ask.mixes = mixes
+            .iter()
+            .map(|&(size, room, broad)| {
+                let mut one = mix("fog", libm::pow(10.0, size));
+                one.vessel = vessel((one.volume_ml * room).clamp(500.0, 200_000.0));
+                one.vessel.diameter_mm = broad.then_some(600.0);
+                one
+            })
+            .collect();
+        let mut left: Vec<f64> = ask.mixes.iter().map(|mix| mix.mass_g).collect();
+        ask.batches = takes
+            .iter()
+            .map(|&(mix, share, small)| {
+                let mix = mix % left.len();
+                // From all of what is left to a billionth of it.
+                let mass_g = left[mix] * (1.0 - share * libm::pow(10.0, -small));
+                left[mix] -= mass_g;
+                let takes = vec![Take { mix, mass_g }];
+                Batch { name: "sliver".to_owned(), takes, layers: 1, accents: 0 }
+            })
+            .collect();
+        let mixing = if stagger { Mixing::Staggered } else { Mixing::AllFirst };
+        let sheet = run_sheet_mixing(&ask, mixing);
+        prop_assert!(sheet.is_ok(), "{sheet:?}");
+    }
 
     #[test]
     fn a_run_sheet_hangs_together(
