@@ -136,16 +136,33 @@ impl Cylinder {
         let face = std::f64::consts::FRAC_PI_4 * diameter_m * diameter_m;
         let side = std::f64::consts::PI * diameter_m * depth_m;
         let surface = side + 2.0 * face;
-        let volume_per_surface_m = face * depth_m / surface;
         let bottom = 2.0 * diameter_m * BENCH_CONDUCTIVITY / face;
         let outside = (side * (wall(depth_m) + radiation())
             + face * (upward(diameter_m / 4.0, EXCESS_K) + radiation() + bottom))
             / surface;
-        let inside = 2.0 * RESIN_CONDUCTIVITY / volume_per_surface_m;
+        let best = self.cooling_at_its_best();
+        let inside = best.loss_w_per_m2_k;
+        Cooling { loss_w_per_m2_k: 1.0 / (1.0 / outside + 1.0 / inside), ..best }
+    }
+
+    /// As [`Cylinder::cooling`], but with its whole outside held at the temperature of the room, as
+    /// a water bath or cold metal all around would: only the way through the mass itself hinders
+    /// the heat, so a mass of this shape cannot lose it faster without being stirred.
+    #[must_use]
+    pub fn cooling_at_its_best(&self) -> Cooling {
+        // Wall, top and bottom of a cylinder.
+        let per_volume = 4.0 / self.diameter_mm + 2.0 / self.depth_mm;
+        let volume_per_surface_mm = 1.0 / per_volume;
         Cooling {
-            volume_per_surface_mm: volume_per_surface_m * 1e3,
-            loss_w_per_m2_k: 1.0 / (1.0 / outside + 1.0 / inside),
+            volume_per_surface_mm,
+            loss_w_per_m2_k: 2.0 * RESIN_CONDUCTIVITY / (volume_per_surface_mm * 1e-3),
         }
+    }
+
+    /// As [`Cylinder::cooling`], but in a perfect insulation.
+    #[must_use]
+    pub fn no_cooling(&self) -> Cooling {
+        Cooling { loss_w_per_m2_k: 0.0, ..self.cooling_at_its_best() }
     }
 }
 
@@ -234,7 +251,11 @@ mod tests {
             more in 1.01..2.0,
         ) {
             let per_volume = |c: Cooling| c.loss_w_per_m2_k / c.volume_per_surface_mm;
-            let little = Cylinder::filled_share(capacity, share).unwrap().cooling();
+            let vessel = Cylinder::filled_share(capacity, share).unwrap();
+            let [none, usual, best] =
+                [vessel.no_cooling(), vessel.cooling(), vessel.cooling_at_its_best()].map(per_volume);
+            prop_assert!(none == 0.0 && none < usual && usual < best, "{none}, {usual}, {best}");
+            let little = vessel.cooling();
             let much = Cylinder::filled_share(capacity, share * more).unwrap().cooling();
             prop_assert!(per_volume(much) < per_volume(little), "fuller");
             let bigger = Cylinder::filled_share(capacity * more, share).unwrap().cooling();

@@ -24,8 +24,9 @@ pub enum Basis {
 pub struct PotLife {
     /// Seconds from the start of mixing; none if longer than a month.
     pub seconds: Option<f64>,
-    /// The least and greatest of it over the activation energies and heats of amine–epoxy cures
-    /// in the literature, s. Errors of the vessel's cooling come on top.
+    /// The least and greatest of it, s: over the activation energies and heats of amine–epoxy cures
+    /// in the literature, and over how well the cup may have been cooled in which the datasheet's
+    /// was measured; each doubt taken alone.
     pub range_s: Option<(f64, f64)>,
     /// Where it comes from.
     pub basis: Basis,
@@ -307,11 +308,14 @@ pub(super) fn findings(ask: &Ask, clocks: &[MixClock], left_overs: &[LeftOver]) 
         };
         if let Some(by_s) = clock.late_by_s {
             found.push(Finding::TooLate { mix, batch, by_s });
-        } else if let (Some(age_s), Some(life_s)) = (clock.age_s, clock.pot_life.whole_s())
-            && (seconds(age_s) > tight_share * seconds(life_s)
-                || clock.pot_life.range_s.is_some_and(|(least_s, _)| seconds(age_s) > least_s))
-        {
-            found.push(Finding::Tight { mix, spare_s: life_s - age_s });
+        } else if let (Some(age_s), Some(life_s)) = (clock.age_s, clock.pot_life.whole_s()) {
+            let least_s = clock.pot_life.range_s.map(|(least_s, _)| rounded_down(least_s));
+            let late_by_shortest_s =
+                least_s.map(|least_s| age_s - least_s).filter(|by_s| *by_s > 0);
+            if late_by_shortest_s.is_some() || seconds(age_s) > tight_share * seconds(life_s) {
+                let spare_s = life_s - age_s;
+                found.push(Finding::Tight { mix, spare_s, late_by_shortest_s });
+            }
         }
         if let Some(State { celsius, .. }) = clock.at_last_pour
             && celsius > hot_pour_celsius

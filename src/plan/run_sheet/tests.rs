@@ -70,7 +70,9 @@ fn found(sheet: &RunSheet, which: impl Fn(&Finding) -> bool) -> usize {
 
 #[test]
 fn a_sample_board_has_nothing_to_say() {
-    let sheet = run_sheet(&kitchen(500.0, 4, 1, 22.0)).unwrap();
+    let mut ask = kitchen(500.0, 4, 1, 22.0);
+    ask.pot_life.minutes = 90.0;
+    let sheet = run_sheet(&ask).unwrap();
     assert_eq!(sheet.findings, [], "{:?}", sheet.clocks);
     // Two mixes of three steps, four batches of three, two mistings, three scrapings.
     assert_eq!(sheet.lines.len(), 6 + 12 + 2 + 3, "{:?}", sheet.lines);
@@ -171,9 +173,45 @@ fn the_datasheet_s_own_case_keeps_its_figure_and_its_standing() {
     assert!(least < life.seconds.unwrap() && life.seconds.unwrap() < most, "{life:?}");
 }
 
+/// 40 min of 150 g: how long kilograms last depends on how the cup was cooled, and the range says so.
+#[test]
+fn the_range_of_a_large_mix_holds_every_way_to_cool_the_datasheet_s_cup() {
+    let mut ask = kitchen(2000.0 / 1.1, 1, 1, 25.0);
+    ask.pot_life.mass_g = 150.0;
+    let life = run_sheet(&ask).unwrap().clocks[0].pot_life;
+    let (least_s, most_s) = life.range_s.unwrap();
+    let [least, middle, most] = [least_s, life.seconds.unwrap(), most_s].map(|s| s / 60.0);
+    assert!((14.0..18.0).contains(&least), "{least} min");
+    assert!((32.0..35.0).contains(&middle), "{middle} min");
+    // Had the cup lost nothing, it would have been no better off than a bucket that loses nothing.
+    assert!((40.0..45.0).contains(&most), "{most} min");
+}
+
+#[test]
+fn in_time_by_the_estimate_but_late_by_the_shortest_is_tight_and_stops_nothing() {
+    let sheet = run_sheet(&kitchen(2000.0, 8, 1, 25.0)).unwrap();
+    let clock = &sheet.clocks[0];
+    let (age_s, life_s) = (clock.age_s.unwrap(), clock.pot_life.whole_s().unwrap());
+    let least_s = clock.pot_life.range_s.unwrap().0;
+    assert!(f64::from(i32::try_from(age_s).unwrap()) > least_s && age_s < life_s, "{clock:?}");
+    assert_eq!(clock.late_by_s, None, "{clock:?}");
+    assert!(sheet.is_tight(0), "{:?}", sheet.findings);
+    let told = sheet.findings.iter().find_map(|finding| match finding {
+        Finding::Tight { mix: 0, spare_s, late_by_shortest_s } => {
+            Some((*spare_s, *late_by_shortest_s))
+        }
+        _ => None,
+    });
+    let (spare_s, late_s) = told.unwrap();
+    assert_eq!(spare_s, life_s - age_s, "{clock:?}");
+    assert!(late_s.is_some_and(|by_s| by_s > 0), "{late_s:?}");
+    assert_eq!(found(&sheet, Finding::stops), 0, "{:?}", sheet.findings);
+}
+
 #[test]
 fn cold_damp_weather_is_a_finding() {
     let mut ask = kitchen(500.0, 4, 1, 22.0);
+    ask.pot_life.minutes = 90.0;
     ask.weather = Some(crate::plan::weather::Weather {
         air_celsius: 18.0,
         surface_celsius: 17.0,
@@ -379,11 +417,15 @@ proptest! {
         let life = |volume_ml, celsius| {
             let ask = kitchen(volume_ml, 2, 1, celsius);
             let resins = resins::Resins::of(&ask).unwrap();
-            clocks::lives(&ask, &resins).unwrap()[0].pot_life.seconds.unwrap()
+            let life = clocks::lives(&ask, &resins).unwrap()[0].pot_life;
+            let (least_s, most_s) = life.range_s.unwrap();
+            [least_s, life.seconds.unwrap(), most_s]
         };
         let base = life(volume_ml, celsius);
-        prop_assert!(life(volume_ml, celsius + warmer) < base, "warmer");
-        prop_assert!(life(volume_ml * more, celsius) < base, "bigger");
+        prop_assert!(base[0] < base[1] && base[1] < base[2], "{base:?}");
+        let shorter = |other: [f64; 3]| other.iter().zip(&base).all(|(one, base)| one < base);
+        prop_assert!(shorter(life(volume_ml, celsius + warmer)), "warmer");
+        prop_assert!(shorter(life(volume_ml * more, celsius)), "bigger");
     }
 
     #[test]
