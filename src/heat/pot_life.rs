@@ -144,6 +144,27 @@ mod tests {
             prop_assert!((life_s.unwrap() / 60.0 / minutes - 1.0).abs() < 1e-5, "{life_s:?}");
         }
 
+        /// The better the stated mass was cooled, the quicker is what gels in the stated time, and the
+        /// sooner any mass of it.
+        #[test]
+        fn a_better_cooled_cup_means_a_quicker_resin(
+            minutes in 8.0..600.0,
+            cup_g in 50.0..2000.0,
+            stated_celsius in 15.0..30.0,
+            mass_g in 50.0..10_000.0,
+            celsius in 10.0..34.0,
+        ) {
+            let cup = Cylinder::squat(cup_g / 1.1).unwrap();
+            let vessel = Cylinder::squat(mass_g / 1.1).unwrap().cooling();
+            let [best, usual, none] =
+                [cup.cooling_at_its_best(), cup.cooling(), cup.no_cooling()].map(|cooling| {
+                    let says = StatedPotLife { minutes, celsius: stated_celsius, cooling };
+                    let resin = calibrated(&Resin::amine_epoxy(1100.0), &says).unwrap();
+                    pot_life_s(&resin, &vessel, celsius, celsius).unwrap().unwrap()
+                });
+            prop_assert!(best < usual && usual < none, "{best}, {usual}, {none} s");
+        }
+
         #[test]
         fn warmer_or_more_is_never_longer(
             minutes in 8.0..240.0,
@@ -151,9 +172,13 @@ mod tests {
             celsius in 10.0..34.0,
             warmer in 0.1..6.0,
             more in 1.01..4.0,
+            which_cup in 0_usize..3,
         ) {
-            let resin =
-                calibrated(&Resin::amine_epoxy(1100.0), &stated(minutes, 25.0, 100.0)).unwrap();
+            let cup = Cylinder::squat(100.0 / 1.1).unwrap();
+            let cooling =
+                [cup.cooling_at_its_best(), cup.cooling(), cup.no_cooling()][which_cup];
+            let says = StatedPotLife { minutes, celsius: 25.0, cooling };
+            let resin = calibrated(&Resin::amine_epoxy(1100.0), &says).unwrap();
             let life = |mass_g: f64, celsius: f64| {
                 let cooling = Cylinder::squat(mass_g / 1.1).unwrap().cooling();
                 pot_life_s(&resin, &cooling, celsius, celsius).unwrap().unwrap()

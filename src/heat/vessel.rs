@@ -72,15 +72,20 @@ pub struct Cylinder {
     depth_mm: f64,
 }
 
+/// A layer thinner than this, mm, is taken as so thick: it has the temperature of the room within
+/// seconds, and no heat of its own, however thin it is.
+pub const LEAST_DEPTH_MM: f64 = 0.1;
+
 impl Cylinder {
-    /// A round vessel of an inner diameter (5–2000 mm) filled to a depth (0.1–5000 mm).
+    /// A round vessel of an inner diameter (5–2000 mm) filled to a depth (0–5000 mm; one below
+    /// [`LEAST_DEPTH_MM`] counts as that).
     ///
     /// # Errors
     /// [`HeatError::OutOfRange`] outside those ranges.
     pub fn new(diameter_mm: f64, depth_mm: f64) -> Result<Self, HeatError> {
         within("vessel diameter (mm)", diameter_mm, 5.0, 2000.0)?;
-        within("depth of fill (mm)", depth_mm, 0.1, 5000.0)?;
-        Ok(Self { diameter_mm, depth_mm })
+        within("depth of fill (mm)", depth_mm, 0.0, 5000.0)?;
+        Ok(Self { diameter_mm, depth_mm: depth_mm.max(LEAST_DEPTH_MM) })
     }
 
     /// A volume, mL, filled as deep as it is wide: what a mass is taken to be when its vessel is
@@ -112,6 +117,12 @@ impl Cylinder {
         Self::new(diameter_mm, diameter_mm * share)
     }
 
+    /// Whether it is deep enough to warm itself; a smear on the bottom is not.
+    #[must_use]
+    pub fn has_heat_of_its_own(&self) -> bool {
+        self.depth_mm > LEAST_DEPTH_MM
+    }
+
     /// Volume, mL.
     #[must_use]
     pub fn volume_ml(&self) -> f64 {
@@ -125,16 +136,33 @@ impl Cylinder {
         let face = std::f64::consts::FRAC_PI_4 * diameter_m * diameter_m;
         let side = std::f64::consts::PI * diameter_m * depth_m;
         let surface = side + 2.0 * face;
-        let volume_per_surface_m = face * depth_m / surface;
         let bottom = 2.0 * diameter_m * BENCH_CONDUCTIVITY / face;
         let outside = (side * (wall(depth_m) + radiation())
             + face * (upward(diameter_m / 4.0, EXCESS_K) + radiation() + bottom))
             / surface;
-        let inside = 2.0 * RESIN_CONDUCTIVITY / volume_per_surface_m;
+        let best = self.cooling_at_its_best();
+        let inside = best.loss_w_per_m2_k;
+        Cooling { loss_w_per_m2_k: 1.0 / (1.0 / outside + 1.0 / inside), ..best }
+    }
+
+    /// As [`Cylinder::cooling`], but with its whole outside held at the temperature of the room, as
+    /// a water bath or cold metal all around would: only the way through the mass itself hinders
+    /// the heat, so a mass of this shape cannot lose it faster without being stirred.
+    #[must_use]
+    pub fn cooling_at_its_best(&self) -> Cooling {
+        // Wall, top and bottom of a cylinder.
+        let per_volume = 4.0 / self.diameter_mm + 2.0 / self.depth_mm;
+        let volume_per_surface_mm = 1.0 / per_volume;
         Cooling {
-            volume_per_surface_mm: volume_per_surface_m * 1e3,
-            loss_w_per_m2_k: 1.0 / (1.0 / outside + 1.0 / inside),
+            volume_per_surface_mm,
+            loss_w_per_m2_k: 2.0 * RESIN_CONDUCTIVITY / (volume_per_surface_mm * 1e-3),
         }
+    }
+
+    /// As [`Cylinder::cooling`], but in a perfect insulation.
+    #[must_use]
+    pub fn no_cooling(&self) -> Cooling {
+        Cooling { loss_w_per_m2_k: 0.0, ..self.cooling_at_its_best() }
     }
 }
 
@@ -197,7 +225,22 @@ mod tests {
         assert!(Cylinder::new(0.0, 10.0).is_err(), "no width");
         assert!(Cylinder::filled(1000.0, 1001.0).is_err(), "overfull");
         assert!(Cylinder::filled(f64::NAN, 1.0).is_err(), "no capacity");
+        assert!(Cylinder::new(100.0, -1.0).is_err(), "less than empty");
+        assert!(Cylinder::new(100.0, f64::NAN).is_err(), "no depth");
         assert!(film(-1.0).is_err(), "no film");
+    }
+
+    #[test]
+    fn a_smear_counts_as_the_thinnest_layer_and_keeps_the_temperature_of_the_room() {
+        use crate::heat::course::{Mass, Resin, State};
+        let smear = Cylinder::filled(5000.0, 2.0).unwrap();
+        assert!(!smear.has_heat_of_its_own(), "{smear:?}");
+        assert_eq!(smear.cooling(), Cylinder::filled(5000.0, 0.0).unwrap().cooling());
+        assert!(Cylinder::filled(5000.0, 20.0).unwrap().has_heat_of_its_own(), "a layer");
+        let resin = Resin::amine_epoxy(1100.0);
+        let course = Mass::new(&resin, &smear.cooling(), 25.0).unwrap();
+        let peak = course.course(State::fresh(25.0)).unwrap().peak_celsius;
+        assert!(peak - 25.0 < 0.5, "{peak}");
     }
 
     proptest! {
@@ -208,7 +251,11 @@ mod tests {
             more in 1.01..2.0,
         ) {
             let per_volume = |c: Cooling| c.loss_w_per_m2_k / c.volume_per_surface_mm;
-            let little = Cylinder::filled_share(capacity, share).unwrap().cooling();
+            let vessel = Cylinder::filled_share(capacity, share).unwrap();
+            let [none, usual, best] =
+                [vessel.no_cooling(), vessel.cooling(), vessel.cooling_at_its_best()].map(per_volume);
+            prop_assert!(none == 0.0 && none < usual && usual < best, "{none}, {usual}, {best}");
+            let little = vessel.cooling();
             let much = Cylinder::filled_share(capacity, share * more).unwrap().cooling();
             prop_assert!(per_volume(much) < per_volume(little), "fuller");
             let bigger = Cylinder::filled_share(capacity * more, share).unwrap().cooling();

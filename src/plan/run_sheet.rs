@@ -9,7 +9,8 @@
 //!
 //! A datasheet states one pot life; that figure keeps its standing. What is derived from it for
 //! another mass or temperature is an estimate ([`Basis`]), given with the range that published
-//! activation energies and heats leave open. The clock is hard on purpose: pot life is that of the whole mix in
+//! activation energies and heats and the unknown cooling of the datasheet's cup leave open. The
+//! estimate alone stops a pour; one that is late by the least of the range is told as tight. The clock is hard on purpose: pot life is that of the whole mix in
 //! its mixing vessel, though decanting leaves less of it, which cools better; temperatures and
 //! left-overs are followed as the mix is drawn down.
 
@@ -110,6 +111,8 @@ pub enum Finding {
         mix: usize,
         /// What is left, s.
         spare_s: i64,
+        /// By how much it is late by the least of its pot life's range, s; none if in time by that.
+        late_by_shortest_s: Option<i64>,
     },
     /// A mix is hot when it is last poured.
     HotPour {
@@ -181,6 +184,14 @@ impl RunSheet {
         self.findings
             .iter()
             .any(|finding| matches!(finding, Finding::TooLate { .. } | Finding::HotPour { .. }))
+    }
+
+    /// Whether a mix is in time by the estimate, but with little to spare or not by its shortest.
+    #[must_use]
+    pub fn is_tight(&self, mix: usize) -> bool {
+        let tight =
+            |finding: &Finding| matches!(finding, Finding::Tight { mix: it, .. } if *it == mix);
+        self.findings.iter().any(tight)
     }
 
     /// Mixes that come too late, and the worst lateness, s.

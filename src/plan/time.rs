@@ -142,9 +142,17 @@ fn poured_from_containers(
             std::iter::repeat_n(one, batch.count as usize)
         })
         .collect();
+    // Containers are weighed in whole steps of a scale, which together may be a little more than the mix
+    // holds: the last of it is then so much less.
+    let mut left_g: Vec<f64> = bases
+        .iter()
+        .flat_map(|base| std::iter::repeat_n(base.mix.mass().g(), base.mixes as usize))
+        .collect();
     for one in drawn(bases, batches) {
-        let take = Take { mix: first[one.base] + one.mix, mass_g: one.mass.g() };
-        all[one.container].takes.push(take);
+        let mix = first[one.base] + one.mix;
+        let mass_g = one.mass.g().min(left_g[mix]);
+        left_g[mix] -= mass_g;
+        all[one.container].takes.push(Take { mix, mass_g });
     }
     all
 }

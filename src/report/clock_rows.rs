@@ -28,9 +28,11 @@ pub struct MixClockRow {
     pub last_pour: String,
     /// Whether that is in time.
     pub verdict: String,
+    /// Whether it is not, by the estimate.
+    pub late: bool,
 }
 
-/// ` (38–41)`: the range of an estimated pot life in minutes; nothing for a stated one.
+/// ` (19–52)`: the range of an estimated pot life in minutes; nothing for a stated one.
 fn range_words(life: &PotLife) -> String {
     match (life.basis, life.range_s) {
         (Basis::Estimated, Some((least_s, most_s))) => {
@@ -55,7 +57,7 @@ fn basis_words(plan: &Plan, basis: Basis) -> String {
 pub fn carried_over_words(plan: &Plan, sheet: &RunSheet, units: Units) -> Option<String> {
     sheet.clocks.iter().any(|own| own.pot_life.basis == Basis::Estimated).then(|| {
         format!(
-            "Pot lives are carried over from the stated {} of {} at {} ({}) to each mix in its vessel at {}: a larger mass shortens it, a cooler room lengthens it. Estimated, with the range of it in brackets.",
+            "Pot lives are carried over from the stated {} of {} at {} ({}) to each mix in its vessel at {}: a larger mass shortens it, a cooler room lengthens it. Estimated; in brackets its range, for how well the stated mass may have been cooled as it was timed.",
             minutes(plan.pot_life.time.s()),
             plan.pot_life.mass.show(units),
             plan.pot_life.temperature.show(units),
@@ -89,15 +91,17 @@ pub fn mix_clock_rows(plan: &Plan, sheet: &RunSheet) -> Vec<MixClockRow> {
             basis: basis_words(plan, own.pot_life.basis),
             pour_by: own.pour_by_s.map_or_else(String::new, clock),
             last_pour: own.last_pour.map_or_else(String::new, |(s, _)| clock(s)),
+            late: own.late_by_s.is_some(),
             verdict: match own.late_by_s {
                 Some(late) => format!("LATE by {}", minutes(seconds_f64(late))),
+                None if sheet.is_tight(mix) => "tight".to_owned(),
                 None => "in time".to_owned(),
             },
         })
         .collect()
 }
 
-/// Pot lives with the mixes that have them: `49 min (45–51): shell; 45 min (41–46): oyster 1/2, oyster 2/2`.
+/// Pot lives with the mixes that have them: `49 min (23–64): shell; 45 min (21–59): oyster 1/2, oyster 2/2`.
 #[must_use]
 pub fn pot_lives_words(plan: &Plan, sheet: &RunSheet) -> String {
     let mut lives: Vec<(String, Vec<String>)> = Vec::new();

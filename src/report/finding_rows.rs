@@ -9,8 +9,27 @@ use crate::quantity::Units;
 /// apart, in [`stop_rows`](super::stop_rows::stop_rows).
 #[must_use]
 pub fn caution_rows(sheet: &RunSheet, units: Units) -> Vec<String> {
+    cautions_where(sheet, units, |_| true)
+}
+
+/// Of [`caution_rows`], what the first page tells; what is late by the shortest pot life alone stands
+/// with the pot lives.
+pub(super) fn first_page_rows(sheet: &RunSheet, units: Units) -> Vec<String> {
+    cautions_where(sheet, units, |finding| !late_by_shortest(finding))
+}
+
+/// Of [`caution_rows`], what is late by the shortest pot life alone.
+pub(super) fn late_by_shortest_rows(sheet: &RunSheet, units: Units) -> Vec<String> {
+    cautions_where(sheet, units, late_by_shortest)
+}
+
+fn late_by_shortest(finding: &Finding) -> bool {
+    matches!(finding, Finding::Tight { late_by_shortest_s: Some(_), .. })
+}
+
+fn cautions_where(sheet: &RunSheet, units: Units, which: impl Fn(&Finding) -> bool) -> Vec<String> {
     let cautions: Vec<&Finding> =
-        sheet.findings.iter().filter(|finding| !finding.stops()).collect();
+        sheet.findings.iter().filter(|finding| !finding.stops() && which(finding)).collect();
     finding_rows_of(sheet, &cautions, units).into_iter().map(|(_, words)| words).collect()
 }
 
@@ -58,7 +77,9 @@ fn together(sheet: &RunSheet, kind: &[&Finding], units: Units) -> String {
         Finding::TooLate { by_s, .. }
         | Finding::MistLate { by_s }
         | Finding::ScrapeLate { by_s, .. } => seconds_f64(by_s),
-        Finding::Tight { spare_s, .. } => -seconds_f64(spare_s),
+        Finding::Tight { spare_s, late_by_shortest_s, .. } => {
+            late_by_shortest_s.map_or(-seconds_f64(spare_s), seconds_f64)
+        }
         Finding::HotPour { celsius, .. } => celsius,
         Finding::LeftOverRunsHot { left_over } => {
             sheet.left_overs.get(left_over).map_or(0.0, |left| left.peak_celsius)

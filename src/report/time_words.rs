@@ -69,7 +69,13 @@ pub fn finding_words(sheet: &RunSheet, finding: &Finding, units: Units) -> Strin
             batch + 1,
             span(by_s)
         ),
-        Finding::Tight { mix, spare_s } => format!(
+        Finding::Tight { mix, spare_s, late_by_shortest_s: Some(by_s) } => format!(
+            "{} is in time by the estimate, with {} to spare, but late by its shortest pot life: by {}; time a test mix before the job",
+            mix_name(sheet, mix),
+            span(spare_s),
+            span(by_s)
+        ),
+        Finding::Tight { mix, spare_s, late_by_shortest_s: None } => format!(
             "{} has only {} to spare before its pot life ends (estimated)",
             mix_name(sheet, mix),
             span(spare_s)

@@ -1,8 +1,13 @@
 //! The clock, the gate and the cautions as a person meets them, through the program.
 
+use pourbook::model::{House, HouseParts, Job, JobParts};
+use pourbook::plan::run_sheet::RunSheetError;
+use pourbook::quantity::{Mass, Temperature, Volume};
+use proptest::prelude::*;
 use serde_json::Value;
 
 use crate::program::Bench;
+use crate::random_jobs::cases;
 
 const PLAN: [&str; 5] = ["plan", "--job", "galley", "--shop", "shop"];
 
@@ -406,4 +411,35 @@ fn sheets_are_written_where_asked_and_the_answer_says_so() {
     let wrong = ["--pdf", "two.pdf", "--date", "14.3.2026"];
     assert_eq!(bench.run(&[&PLAN[..], &wrong[..]].concat()).code, 2, "no such day");
     assert!(!bench.path("two.pdf").exists());
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(48))]
+
+    /// Whatever the job, the largest mix, the vessels, the crew and the room: what is left of a mix,
+    /// or drawn from it, is never too little for a run sheet.
+    #[test]
+    fn no_plan_lacks_its_run_sheet_for_a_sliver_of_a_mix(
+        case in cases(false),
+        largest_g in 400.0..3000.0_f64,
+        one_vessel in prop::option::of(5000.0..20_000.0_f64),
+        crew in 1_u32..8,
+        celsius in 12.0..33.0,
+    ) {
+        let mut case = case;
+        let house = HouseParts { largest_mix: Mass::from_g(largest_g), ..(*case.shop.house).clone() };
+        let vessels = match one_vessel {
+            Some(ml) => vec![Volume::from_ml(ml)],
+            None => house.vessels.clone(),
+        };
+        case.shop.house = House::new(HouseParts { vessels, ..house }).unwrap();
+        let temperature = Temperature::from_c(celsius);
+        case.job = Job::new(JobParts { crew, temperature, ..(*case.job).clone() }).unwrap();
+        if let Ok(plan) = case.plan() {
+            prop_assert!(
+                !matches!(plan.time, Err(ref why) if *why != RunSheetError::TooMany),
+                "{:?}", plan.time
+            );
+        }
+    }
 }

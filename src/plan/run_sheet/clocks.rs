@@ -2,11 +2,11 @@
 
 use super::RunSheetError;
 use super::ask::{Ask, Mix};
-use super::resins::{Resins, cooling};
+use super::resins::{Resins, cooling, filled};
 use super::work::Step;
 use super::{Finding, HeatRules, Line};
 use crate::heat::HeatError;
-use crate::heat::course::{Mass, Resin, State};
+use crate::heat::course::{HORIZON_S, Mass, Resin, State};
 use crate::heat::pot_life::pot_life_s;
 use crate::heat::vessel::{Cylinder, film};
 
@@ -24,8 +24,9 @@ pub enum Basis {
 pub struct PotLife {
     /// Seconds from the start of mixing; none if longer than a month.
     pub seconds: Option<f64>,
-    /// The least and greatest of it over the activation energies and heats of amine–epoxy cures
-    /// in the literature, s. Errors of the vessel's cooling come on top.
+    /// The least and greatest of it, s: over the activation energies and heats of amine–epoxy cures
+    /// in the literature, and over how well the cup may have been cooled in which the datasheet's
+    /// was measured; each doubt taken alone.
     pub range_s: Option<(f64, f64)>,
     /// Where it comes from.
     pub basis: Basis,
@@ -159,6 +160,11 @@ fn seconds(whole: i64) -> f64 {
     seconds
 }
 
+/// How long a mass is followed as it waits, s: what has cured for a month changes no more.
+fn waited_s(whole: i64) -> f64 {
+    seconds(whole).min(HORIZON_S)
+}
+
 /// The clock of every mix on the lines of a schedule.
 pub(super) fn clocks(
     ask: &Ask,
@@ -193,7 +199,7 @@ pub(super) fn clocks(
                     .map(|(decant, stood)| {
                         let container = Cylinder::squat(ask.batch_volume_ml(batch).max(1.0))?;
                         Mass::new(resin, &container.cooling(), ask.ambient_celsius)?
-                            .after(*stood, seconds(poured_s - decant.end_s))
+                            .after(*stood, waited_s(poured_s - decant.end_s))
                     })
                     .transpose()?,
                 None => None,
@@ -241,10 +247,9 @@ fn stands(
     let mut waiting_g = one.mass_g;
     let mut stands = Vec::with_capacity(decants.len());
     for decant in decants {
-        // A last smear on the wall would be no depth at all.
-        let volume_ml = one.volume_ml * (waiting_g / one.mass_g).max(0.01);
+        let volume_ml = one.volume_ml * (waiting_g / one.mass_g).max(0.0);
         let waiting = Mass::new(resin, &cooling(&one.vessel, volume_ml)?, ask.ambient_celsius)?;
-        state = waiting.after(state, seconds(decant.end_s - now_s))?;
+        state = waiting.after(state, waited_s(decant.end_s - now_s))?;
         stands.push(state);
         now_s = decant.end_s;
         waiting_g -= decant.mass_g;
@@ -257,7 +262,7 @@ fn stands(
 const SPREADING_SPARES_K: f64 = 5.0;
 
 /// What is left of the mixes after their last decanting, what clings to walls apart: more than a gram,
-/// and more than a thousandth.
+/// more than a thousandth, and deep enough in its vessel to warm itself.
 pub(super) fn left_overs(
     ask: &Ask,
     resin: &Resin,
@@ -271,7 +276,11 @@ pub(super) fn left_overs(
             continue;
         }
         let volume_ml = one.volume_ml * mass_g / one.mass_g;
-        let in_vessel = Mass::new(resin, &cooling(&one.vessel, volume_ml)?, ask.ambient_celsius)?;
+        let in_vessel = filled(&one.vessel, volume_ml)?;
+        if !in_vessel.has_heat_of_its_own() {
+            continue;
+        }
+        let in_vessel = Mass::new(resin, &in_vessel.cooling(), ask.ambient_celsius)?;
         let stays = in_vessel.course(clock.at_last_decant)?;
         let spread = Mass::new(resin, &spread, ask.ambient_celsius)?;
         let peak_spread_celsius = spread.course(clock.at_last_decant)?.peak_celsius;
@@ -299,11 +308,14 @@ pub(super) fn findings(ask: &Ask, clocks: &[MixClock], left_overs: &[LeftOver]) 
         };
         if let Some(by_s) = clock.late_by_s {
             found.push(Finding::TooLate { mix, batch, by_s });
-        } else if let (Some(age_s), Some(life_s)) = (clock.age_s, clock.pot_life.whole_s())
-            && (seconds(age_s) > tight_share * seconds(life_s)
-                || clock.pot_life.range_s.is_some_and(|(least_s, _)| seconds(age_s) > least_s))
-        {
-            found.push(Finding::Tight { mix, spare_s: life_s - age_s });
+        } else if let (Some(age_s), Some(life_s)) = (clock.age_s, clock.pot_life.whole_s()) {
+            let least_s = clock.pot_life.range_s.map(|(least_s, _)| rounded_down(least_s));
+            let late_by_shortest_s =
+                least_s.map(|least_s| age_s - least_s).filter(|by_s| *by_s > 0);
+            if late_by_shortest_s.is_some() || seconds(age_s) > tight_share * seconds(life_s) {
+                let spare_s = life_s - age_s;
+                found.push(Finding::Tight { mix, spare_s, late_by_shortest_s });
+            }
         }
         if let Some(State { celsius, .. }) = clock.at_last_pour
             && celsius > hot_pour_celsius

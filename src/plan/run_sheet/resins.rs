@@ -1,5 +1,9 @@
 //! The resin as the thermal model takes it, calibrated to the datasheet's pot life, with the
-//! shapes of cure that the literature leaves open.
+//! shapes of cure that the literature leaves open and the cooling that the datasheet does.
+//!
+//! Each doubt is taken alone. The cup's is the wider one: a datasheet seldom says how the mass it
+//! timed was cooled, and the better it was, the quicker the resin must be to gel in that time. Its
+//! bounds are a cup in a perfect insulation, and one whose outside is held at the stated temperature.
 
 use super::RunSheetError;
 use super::ask::{Ask, Vessel};
@@ -22,31 +26,42 @@ const HEATS_J_PER_KG: [f64; 2] = [280_000.0, 486_000.0];
 pub(super) struct Resins {
     /// The shape that the model takes.
     pub(super) usual: Resin,
-    /// The corners of what the literature leaves open.
+    /// The corners of what the literature and the datasheet leave open.
     pub(super) corners: Vec<Resin>,
 }
 
 impl Resins {
     pub(super) fn of(ask: &Ask) -> Result<Self, RunSheetError> {
+        let cup = stated_cup(ask)?;
+        let usual = cup.cooling();
         let mut corners = Vec::new();
+        for cooling in [cup.no_cooling(), cup.cooling_at_its_best()] {
+            corners.push(calibrated_resin(ask, Cure::AMINE_EPOXY, cooling)?);
+        }
         for activation_j_per_mol in ACTIVATIONS_J_PER_MOL {
             for heat_j_per_kg in HEATS_J_PER_KG {
                 let shape = Cure { activation_j_per_mol, heat_j_per_kg, ..Cure::AMINE_EPOXY };
-                corners.push(calibrated_resin(ask, shape)?);
+                corners.push(calibrated_resin(ask, shape, usual)?);
             }
         }
-        Ok(Self { usual: calibrated_resin(ask, Cure::AMINE_EPOXY)?, corners })
+        Ok(Self { usual: calibrated_resin(ask, Cure::AMINE_EPOXY, usual)?, corners })
     }
 }
 
-/// The resin with rates that give the datasheet's pot life, if its cure has this shape.
-fn calibrated_resin(ask: &Ask, shape: Cure) -> Result<Resin, RunSheetError> {
+/// The cup that the datasheet's pot life was measured in.
+fn stated_cup(ask: &Ask) -> Result<Cylinder, HeatError> {
     let stated = &ask.pot_life;
     let volume_ml = stated.mass_g / ask.density_g_per_ml;
-    let cooling = match &stated.vessel {
-        Some(vessel) => cooling(vessel, volume_ml)?,
-        None => Cylinder::squat(volume_ml)?.cooling(),
-    };
+    match &stated.vessel {
+        Some(vessel) => filled(vessel, volume_ml),
+        None => Cylinder::squat(volume_ml),
+    }
+}
+
+/// The resin with rates that give the datasheet's pot life, if its cure has this shape and its cup
+/// was so cooled.
+fn calibrated_resin(ask: &Ask, shape: Cure, cooling: Cooling) -> Result<Resin, RunSheetError> {
+    let stated = &ask.pot_life;
     let raw = Resin { cure: shape, ..Resin::amine_epoxy(ask.density_g_per_ml * 1000.0) };
     let stated = StatedPotLife { minutes: stated.minutes, celsius: stated.celsius, cooling };
     Ok(calibrated(&raw, &stated)?)
@@ -54,13 +69,17 @@ fn calibrated_resin(ask: &Ask, shape: Cure) -> Result<Resin, RunSheetError> {
 
 /// How a volume in a vessel loses heat.
 pub(super) fn cooling(vessel: &Vessel, volume_ml: f64) -> Result<Cooling, HeatError> {
-    let filled = match vessel.diameter_mm {
+    Ok(filled(vessel, volume_ml)?.cooling())
+}
+
+/// A volume in a vessel; nothing at all to its brim.
+pub(super) fn filled(vessel: &Vessel, volume_ml: f64) -> Result<Cylinder, HeatError> {
+    match vessel.diameter_mm {
         Some(diameter_mm) => {
             crate::heat::within("vessel diameter (mm)", diameter_mm, 5.0, 2000.0)?;
             let face_mm2 = std::f64::consts::FRAC_PI_4 * diameter_mm * diameter_mm;
-            Cylinder::new(diameter_mm, volume_ml * 1000.0 / face_mm2)?
+            Cylinder::new(diameter_mm, volume_ml * 1000.0 / face_mm2)
         }
-        None => Cylinder::filled(vessel.capacity_ml, volume_ml)?,
-    };
-    Ok(filled.cooling())
+        None => Cylinder::filled(vessel.capacity_ml, volume_ml),
+    }
 }

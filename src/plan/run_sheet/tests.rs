@@ -70,7 +70,9 @@ fn found(sheet: &RunSheet, which: impl Fn(&Finding) -> bool) -> usize {
 
 #[test]
 fn a_sample_board_has_nothing_to_say() {
-    let sheet = run_sheet(&kitchen(500.0, 4, 1, 22.0)).unwrap();
+    let mut ask = kitchen(500.0, 4, 1, 22.0);
+    ask.pot_life.minutes = 90.0;
+    let sheet = run_sheet(&ask).unwrap();
     assert_eq!(sheet.findings, [], "{:?}", sheet.clocks);
     // Two mixes of three steps, four batches of three, two mistings, three scrapings.
     assert_eq!(sheet.lines.len(), 6 + 12 + 2 + 3, "{:?}", sheet.lines);
@@ -171,9 +173,45 @@ fn the_datasheet_s_own_case_keeps_its_figure_and_its_standing() {
     assert!(least < life.seconds.unwrap() && life.seconds.unwrap() < most, "{life:?}");
 }
 
+/// 40 min of 150 g: how long kilograms last depends on how the cup was cooled, and the range says so.
+#[test]
+fn the_range_of_a_large_mix_holds_every_way_to_cool_the_datasheet_s_cup() {
+    let mut ask = kitchen(2000.0 / 1.1, 1, 1, 25.0);
+    ask.pot_life.mass_g = 150.0;
+    let life = run_sheet(&ask).unwrap().clocks[0].pot_life;
+    let (least_s, most_s) = life.range_s.unwrap();
+    let [least, middle, most] = [least_s, life.seconds.unwrap(), most_s].map(|s| s / 60.0);
+    assert!((14.0..18.0).contains(&least), "{least} min");
+    assert!((32.0..35.0).contains(&middle), "{middle} min");
+    // Had the cup lost nothing, it would have been no better off than a bucket that loses nothing.
+    assert!((40.0..45.0).contains(&most), "{most} min");
+}
+
+#[test]
+fn in_time_by_the_estimate_but_late_by_the_shortest_is_tight_and_stops_nothing() {
+    let sheet = run_sheet(&kitchen(2000.0, 8, 1, 25.0)).unwrap();
+    let clock = &sheet.clocks[0];
+    let (age_s, life_s) = (clock.age_s.unwrap(), clock.pot_life.whole_s().unwrap());
+    let least_s = clock.pot_life.range_s.unwrap().0;
+    assert!(f64::from(i32::try_from(age_s).unwrap()) > least_s && age_s < life_s, "{clock:?}");
+    assert_eq!(clock.late_by_s, None, "{clock:?}");
+    assert!(sheet.is_tight(0), "{:?}", sheet.findings);
+    let told = sheet.findings.iter().find_map(|finding| match finding {
+        Finding::Tight { mix: 0, spare_s, late_by_shortest_s } => {
+            Some((*spare_s, *late_by_shortest_s))
+        }
+        _ => None,
+    });
+    let (spare_s, late_s) = told.unwrap();
+    assert_eq!(spare_s, life_s - age_s, "{clock:?}");
+    assert!(late_s.is_some_and(|by_s| by_s > 0), "{late_s:?}");
+    assert_eq!(found(&sheet, Finding::stops), 0, "{:?}", sheet.findings);
+}
+
 #[test]
 fn cold_damp_weather_is_a_finding() {
     let mut ask = kitchen(500.0, 4, 1, 22.0);
+    ask.pot_life.minutes = 90.0;
     ask.weather = Some(crate::plan::weather::Weather {
         air_celsius: 18.0,
         surface_celsius: 17.0,
@@ -233,6 +271,21 @@ fn a_sheet_of_nothing_is_empty() {
     assert_eq!((sheet.lines.len(), sheet.makespan_s), (0, 0), "{sheet:?}");
 }
 
+/// A litre in a vessel for five, all of it but 1.9 g poured: what is left is a smear.
+#[test]
+fn a_left_over_as_thin_as_a_smear_stops_no_run_sheet_and_has_nothing_to_say() {
+    let mut ask = kitchen(900.0, 2, 6, 25.0);
+    for mix in &mut ask.mixes {
+        mix.vessel = vessel(5000.0);
+    }
+    for take in ask.batches.iter_mut().flat_map(|batch| &mut batch.takes) {
+        take.mass_g = (990.0 - 1.9) / 2.0;
+    }
+    let sheet = run_sheet(&ask).unwrap();
+    assert_eq!(sheet.left_overs, [], "a smear has no heat of its own");
+    assert_eq!(found(&sheet, Finding::stops), 0, "{:?}", sheet.findings);
+}
+
 /// Numbers that people and programs get wrong.
 fn odd_number() -> impl Strategy<Value = f64> {
     prop_oneof![
@@ -250,6 +303,45 @@ fn odd_number() -> impl Strategy<Value = f64> {
 
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(24))]
+
+    /// However little a mix is, is drawn from it or is left of it in whatever vessel, and however
+    /// long it waits.
+    #[test]
+    fn no_sliver_is_too_thin_for_a_run_sheet(
+        mixes in prop::collection::vec((-1.5..4.0_f64, 1.0..500.0_f64, any::<bool>()), 1..4),
+        takes in prop::collection::vec((0_usize..4, 0.0..1.0_f64, 0.0..9.0_f64), 1..12),
+        crew in 1_usize..8,
+        celsius in 10.0..35.0,
+        pour_s in 1.0..80_000.0,
+        stagger in any::<bool>(),
+    ) {
+        let mut ask = kitchen(500.0, 1, crew, celsius);
+        ask.durations.pour_s = pour_s;
+        ask.mixes = mixes
+            .iter()
+            .map(|&(size, room, broad)| {
+                let mut one = mix("fog", libm::pow(10.0, size));
+                one.vessel = vessel((one.volume_ml * room).clamp(500.0, 200_000.0));
+                one.vessel.diameter_mm = broad.then_some(600.0);
+                one
+            })
+            .collect();
+        let mut left: Vec<f64> = ask.mixes.iter().map(|mix| mix.mass_g).collect();
+        ask.batches = takes
+            .iter()
+            .map(|&(mix, share, small)| {
+                let mix = mix % left.len();
+                // From all of what is left to a billionth of it.
+                let mass_g = left[mix] * (1.0 - share * libm::pow(10.0, -small));
+                left[mix] -= mass_g;
+                let takes = vec![Take { mix, mass_g }];
+                Batch { name: "sliver".to_owned(), takes, layers: 1, accents: 0 }
+            })
+            .collect();
+        let mixing = if stagger { Mixing::Staggered } else { Mixing::AllFirst };
+        let sheet = run_sheet_mixing(&ask, mixing);
+        prop_assert!(sheet.is_ok(), "{sheet:?}");
+    }
 
     #[test]
     fn a_run_sheet_hangs_together(
@@ -325,11 +417,15 @@ proptest! {
         let life = |volume_ml, celsius| {
             let ask = kitchen(volume_ml, 2, 1, celsius);
             let resins = resins::Resins::of(&ask).unwrap();
-            clocks::lives(&ask, &resins).unwrap()[0].pot_life.seconds.unwrap()
+            let life = clocks::lives(&ask, &resins).unwrap()[0].pot_life;
+            let (least_s, most_s) = life.range_s.unwrap();
+            [least_s, life.seconds.unwrap(), most_s]
         };
         let base = life(volume_ml, celsius);
-        prop_assert!(life(volume_ml, celsius + warmer) < base, "warmer");
-        prop_assert!(life(volume_ml * more, celsius) < base, "bigger");
+        prop_assert!(base[0] < base[1] && base[1] < base[2], "{base:?}");
+        let shorter = |other: [f64; 3]| other.iter().zip(&base).all(|(one, base)| one < base);
+        prop_assert!(shorter(life(volume_ml, celsius + warmer)), "warmer");
+        prop_assert!(shorter(life(volume_ml * more, celsius)), "bigger");
     }
 
     #[test]

@@ -12,7 +12,7 @@ use crate::quantity::{Temperature, Units};
 use crate::report::ceiling_rows::near_ceiling_rows;
 use crate::report::clock_rows::{carried_over_words, mix_clock_rows, pot_lives_words};
 use crate::report::fill_rows::{fill_rows, numbered};
-use crate::report::finding_rows::caution_rows;
+use crate::report::finding_rows::{first_page_rows, late_by_shortest_rows};
 use crate::report::let_down_words;
 use crate::report::remedy_rows::remedy_rows;
 use crate::report::scale_rows::{
@@ -99,7 +99,7 @@ fn brief(plan: &Plan, units: Units) -> Vec<Heed> {
         .map(|caution| heed(caution.topic.word(), caution.brief.clone()))
         .collect();
     if let Ok(sheet) = &plan.time {
-        let found = caution_rows(sheet, units).into_iter();
+        let found = first_page_rows(sheet, units).into_iter();
         all.extend(found.map(|words| heed("clock", words)));
     }
     all
@@ -304,7 +304,7 @@ fn mix_clock(plan: &Plan, sheet: &RunSheet, coat: &str) -> (String, Table) {
     let rows = all
         .into_iter()
         .map(|row| {
-            let flag = if row.verdict == "in time" { String::new() } else { row.verdict };
+            let flag = if row.late { row.verdict } else { String::new() };
             vec![
                 Cell::Words { large: row.short, small: String::new(), flag },
                 Cell::Figure(row.start),
@@ -357,6 +357,9 @@ fn every_step(plan: &Plan, units: Units, coat: &str, blocks: &mut Vec<Block>) {
     // Before the table, which may end at a page's foot.
     if let Some(words) = carried_over_words(plan, sheet, units) {
         blocks.push(Block::Note(format!("{words} {}.", pot_lives_words(plan, sheet))));
+    }
+    for words in late_by_shortest_rows(sheet, units) {
+        blocks.push(Block::Note(format!("Tight: {words}.")));
     }
     blocks.push(Block::Table(every_step_table(step_rows(plan, sheet, units))));
 }
