@@ -186,10 +186,13 @@ fn small_batch(
                 let strength = recipe.colorants[colorant.as_str()].lot_strength();
                 let mass = exact.resin * (dose.value() / strength);
                 let (means, mut weighed, containers) = accent_means(house, mass, count, scale)?;
+                poured += mass;
                 if means == AccentMeans::OnTop {
-                    poured += mass;
                     reading += weighed.mass;
                     weighed.reading = reading;
+                } else {
+                    // The container stays tared as it was: what comes from a cup shows with the next layer.
+                    reading = to_step(poured, scale.readability);
                 }
                 layers.push(LayerPlan::Accent {
                     name: accent.clone(),

@@ -5,6 +5,7 @@ use std::fmt::Write as _;
 
 use super::{Blank, Block, Card, Cell, Container, Heading, Heed, Kind, Sheet, Side, Table, Ticks};
 use crate::colour::Srgb8;
+use crate::model::House;
 use crate::plan::run_sheet::{Mixing, RunSheet, Step};
 use crate::plan::weather::DEW_MARGIN_K;
 use crate::plan::{BasePlan, Plan, SmallBatch, Stock, Topic};
@@ -116,8 +117,8 @@ fn blanks(plan: &Plan, units: Units) -> Vec<Blank> {
     let conditions = &plan.conditions;
     vec![
         blank("Date and crew", String::new()),
-        blank("Room", format!("plan {}", conditions.room.show(units))),
-        blank("Resin A and B", format!("plan {}", conditions.parts.show(units))),
+        blank("Room", format!("plan {}", House::room_words(conditions.room, units))),
+        blank("Resin A and B", format!("plan {}", House::room_words(conditions.parts, units))),
         blank("Surface", least),
         blank("Humidity", format!("plan {}", conditions.humidity.show(units))),
     ]
