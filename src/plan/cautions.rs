@@ -66,7 +66,8 @@ pub struct Caution {
     pub topic: Topic,
     /// What to heed.
     pub text: String,
-    /// What to do or leave, in the few words that there is room for above a bench.
+    /// What to do or leave, in the few words that there is room for above a bench; empty for what is not
+    /// told there.
     pub brief: String,
     /// Where it comes from.
     pub source: &'static str,
@@ -215,7 +216,9 @@ pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
         "boards and plates on the cured counter, not food".to_owned(),
         "21 CFR 175.300",
     );
+    // Known before the day: above the bench there is room for what protects the crew alone.
     let upright = holds.uprights.and_then(|uprights| uprights.caution(units));
+    let upright = upright.map(|text| (text, String::new()));
     for (text, brief) in primer_shows(holds).into_iter().chain(upright) {
         say(Topic::Primer, text, brief, "ISO 6504-3 (hiding: a contrast ratio of 0.98)");
     }
@@ -407,7 +410,7 @@ fn mist_in_the_room(holds: &Holds<'_>, mist: &MistLiquid) -> Result<MistInTheRoo
         ("air moving out all the same".to_owned(), "air moving out")
     };
     let brief = format!(
-        "mist makes {:.0} ppm (estimated): {heed}; then purge {:.0} min at {AIR_CHANGES_PER_HOUR:.0} air changes an hour (fan), longer without",
+        "mist makes {:.0} ppm (estimated): {heed}; then purge {:.0} min at {AIR_CHANGES_PER_HOUR:.0} air changes an hour (fan), else longer",
         vapour.mean_ppm, vapour.purge_to_tenth_min
     );
     let text = format!(

@@ -167,6 +167,7 @@ fn small_batch(
     let scale = scale_for(house, least, load).or_else(|| finest_for(house, load))?;
     let mut bases = exact.bases.iter();
     let (mut poured, mut reading) = (Mass::from_g(0.0), Mass::from_g(0.0));
+    let mut from_cups = Mass::from_g(0.0);
     let mut layers = Vec::with_capacity(pour.layers.len());
     for layer in &pour.layers {
         match layer {
@@ -178,7 +179,7 @@ fn small_batch(
                 let stepped = within_a_step(wanted, mass, scale.readability);
                 let mut weighed = Weighed::on(house, scale, mass, stepped);
                 reading += stepped;
-                weighed.reading = reading;
+                weighed.reading = reading + to_step(from_cups, scale.readability);
                 layers.push(LayerPlan::Base { name: base.clone(), volume, weighed });
             }
             Layer::Accent { accent, dose } => {
@@ -186,13 +187,14 @@ fn small_batch(
                 let strength = recipe.colorants[colorant.as_str()].lot_strength();
                 let mass = exact.resin * (dose.value() / strength);
                 let (means, mut weighed, containers) = accent_means(house, mass, count, scale)?;
-                poured += mass;
                 if means == AccentMeans::OnTop {
+                    poured += mass;
                     reading += weighed.mass;
-                    weighed.reading = reading;
+                    weighed.reading = reading + to_step(from_cups, scale.readability);
                 } else {
-                    // The container stays tared as it was: what comes from a cup shows with the next layer.
-                    reading = to_step(poured, scale.readability);
+                    // The container is not tared between its layers: what comes from a cup shows with
+                    // the next one.
+                    from_cups += mass;
                 }
                 layers.push(LayerPlan::Accent {
                     name: accent.clone(),

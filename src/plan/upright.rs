@@ -131,8 +131,8 @@ impl Uprights {
         differing.collect::<Vec<_>>().join(", ")
     }
 
-    /// The caution, in full and in brief; none where every base hides there.
-    pub(super) fn caution(&self, units: Units) -> Option<(String, String)> {
+    /// The caution; none where every base hides there.
+    pub(super) fn caution(&self, units: Units) -> Option<String> {
         let thin: Vec<&UprightBase> = self.thin().collect();
         if thin.is_empty() {
             return None;
@@ -163,15 +163,7 @@ impl Uprights {
             },
             if self.coats == 1 { "A second" } else { "One more" },
         );
-        let names: Vec<&str> = thin.iter().map(|base| base.name.as_str()).collect();
-        let brief = format!(
-            "{} at {}: shows through {}: {} coat there",
-            self.words,
-            self.film_words(units),
-            listed(&names, "and"),
-            if self.coats == 1 { "second" } else { "one more" },
-        );
-        Some((text, brief))
+        Some(text)
     }
 
     /// What a client is told before approving; none where it looks like the flat.

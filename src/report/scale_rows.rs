@@ -153,9 +153,9 @@ pub fn layer_rows(batch: &SmallBatch) -> Vec<ScaleRow> {
                 LayerPlan::Base { .. } => String::new(),
                 LayerPlan::Accent { means, containers, .. } => match means {
                     AccentMeans::OnTop => "accent".to_owned(),
-                    AccentMeans::InCup => "accent, own cup; do not tare after it".to_owned(),
+                    AccentMeans::InCup => "accent, own cup".to_owned(),
                     AccentMeans::Shared => format!(
-                        "accent: one cup for all {containers}, {} each by syringe; do not tare after it",
+                        "accent: one cup for all {containers}, {} each by syringe",
                         layer.mass().show(Units::Metric)
                     ),
                 },

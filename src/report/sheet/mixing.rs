@@ -52,7 +52,7 @@ pub(super) fn mixing(plan: &Plan, colours: &Colours, units: Units) -> Sheet {
     });
     if let Some(containers) = &plan.containers {
         blocks.push(Block::Heading(format!(
-            "Pour{coat}: {} containers in this order, each filled to {}; 1 is the bottom layer",
+            "Pour{coat}: {} containers in this order, each to {}; 1 is the bottom; no tare between layers",
             containers.number(),
             containers.fill.show(units)
         )));
@@ -97,6 +97,7 @@ fn brief(plan: &Plan, units: Units) -> Vec<Heed> {
     let mut all: Vec<Heed> = plan
         .cautions
         .iter()
+        .filter(|caution| !caution.brief.is_empty())
         .map(|caution| heed(caution.topic.word(), caution.brief.clone()))
         .collect();
     if let Ok(sheet) = &plan.time {
