@@ -19,10 +19,21 @@ const fn forgiven(characters: usize) -> usize {
     }
 }
 
+/// How many slips are forgiven in the beginning of a longer name: fewer, since more beginnings than names
+/// are near by chance.
+const fn forgiven_at_the_beginning(characters: usize) -> usize {
+    match characters {
+        0..=4 => 0,
+        5..=9 => 1,
+        _ => 2,
+    }
+}
+
 /// The candidate nearest to `word`: the same but for case and outer spaces, else the one with the
 /// fewest slips (a character too many, missing, wrong, or two swapped: optimal string alignment
 /// distance), else the only one that holds every word of it (`titanium white` for
-/// `titanium white paste`). The first wins a tie. `None` if nothing is near.
+/// `titanium white paste`), else the only one that begins most nearly with its words (`yelow oxide` for
+/// `yellow oxide paste`). The first wins a tie of whole names. `None` if nothing is near.
 #[must_use]
 pub fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     let word = word.trim().to_lowercase();
@@ -33,6 +44,7 @@ pub fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) ->
     let limit = forgiven(length);
     let mut best: Option<(usize, &'a str)> = None;
     let mut holders: Vec<&'a str> = Vec::new();
+    let mut beginnings: Vec<(usize, &'a str)> = Vec::new();
     for candidate in candidates {
         let lower = candidate.trim().to_lowercase();
         let characters = lower.chars().count();
@@ -46,11 +58,37 @@ pub fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) ->
         if length >= 3 && holds_every_word(&lower, &word) {
             holders.push(candidate);
         }
+        if let Some(distance) = slips_at_the_beginning(&lower, &word) {
+            beginnings.push((distance, candidate));
+        }
     }
     match (best, holders.as_slice()) {
         (Some((_, candidate)), _) | (None, &[candidate]) => Some(candidate),
+        (None, &[]) => only_nearest(&beginnings),
         (None, _) => None,
     }
+}
+
+/// The one with the fewest slips, if no other has as few.
+fn only_nearest<'a>(all: &[(usize, &'a str)]) -> Option<&'a str> {
+    let (least, nearest) = all.iter().min_by_key(|(distance, _)| *distance)?;
+    let as_near = all.iter().filter(|(distance, _)| distance == least).count();
+    (as_near == 1).then_some(*nearest)
+}
+
+/// The slips between `word` and the beginning of a candidate of more words, if they are forgiven there.
+fn slips_at_the_beginning(candidate: &str, word: &str) -> Option<usize> {
+    let words = word.split_whitespace().count();
+    let mut parts = candidate.split_whitespace();
+    let beginning = parts.by_ref().take(words).collect::<Vec<_>>().join(" ");
+    parts.next()?;
+    let length = word.chars().count();
+    let limit = forgiven_at_the_beginning(length);
+    if beginning.chars().count().abs_diff(length) > limit {
+        return None;
+    }
+    let distance = strsim::osa_distance(word, &beginning);
+    (distance <= limit).then_some(distance)
 }
 
 fn holds_every_word(candidate: &str, word: &str) -> bool {
@@ -103,6 +141,30 @@ mod tests {
         assert_eq!(nearest("titanium white", SHELF), Some("titanium white paste"));
         assert_eq!(nearest("oxide black", SHELF), Some("iron oxide black paste"));
         assert_eq!(nearest("iron oxide", SHELF), None, "two names hold it: no guess");
+    }
+
+    #[test]
+    fn a_misspelt_beginning_finds_the_only_name_that_begins_so() {
+        let shelf =
+            ["yellow oxide paste", "red oxide paste", "burnt umber paste", "raw umber paste"];
+        assert_eq!(nearest("yelow oxide", shelf), Some("yellow oxide paste"));
+        assert_eq!(nearest("Yellow Oxdie", shelf), Some("yellow oxide paste"));
+        assert_eq!(nearest("burnt amber", shelf), Some("burnt umber paste"));
+        assert_eq!(nearest("titanum", SHELF), Some("titanium white paste"));
+    }
+
+    #[test]
+    fn a_beginning_that_fits_several_or_none_is_not_guessed() {
+        let blacks = ["carbon black paste", "carbon black liquid"];
+        assert_eq!(nearest("carbn black", blacks), None, "two begin so");
+        assert_eq!(nearest("irn oxide", SHELF), None, "two begin so");
+        let shelf = ["red oxide paste", "raw umber paste", "burnt umber paste", "bone black paste"];
+        for word in ["raw oxide", "rad", "blue", "oxide", "blunt force", "umber", "paste of red"] {
+            let found = nearest(word, shelf);
+            // What a name holds word for word is found as before.
+            let holders = shelf.iter().filter(|name| holds_every_word(name, word)).count();
+            assert!(found.is_none() || holders == 1, "{word}: {found:?}");
+        }
     }
 
     #[test]

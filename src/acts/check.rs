@@ -1,8 +1,8 @@
 //! Checks every file of a shop, every reference, and every ceiling of every colourway.
 
 use crate::diagnostic::{Diagnostic, Diagnostics, Severity};
-use crate::model::{Faults, Job, Recipe};
-use crate::plan::check_ceilings;
+use crate::model::{Colourway, Faults, Job, Recipe};
+use crate::plan::{Ask, check_ceilings, refuses};
 use crate::store::{Opened, check_all, told};
 
 /// What was checked and what was found.
@@ -31,6 +31,7 @@ pub fn check(opened: &Opened) -> Checked {
         // What a job raises holds for that job alone.
         let (sound, refused): (Vec<&Job>, Vec<&Job>) = jobs_of(shop.jobs.values(), name)
             .partition(|job| holds(&check_ceilings(&recipe, &shop.house, &job.overrides).1));
+        found.extend(refused_jobs(opened, colourway, &sound, &refused));
         if holds(&faults) || sound.is_empty() || !refused.is_empty() {
             if let Some(file) = opened.files.colourways.get(name) {
                 found.extend(told(&opened.files, file, faults));
@@ -50,6 +51,32 @@ pub fn check(opened: &Opened) -> Checked {
         ceilings,
         found,
     }
+}
+
+/// What planning refuses of jobs for a colourway, but for ceilings, which are told with the colourway.
+fn refused_jobs(
+    opened: &Opened,
+    colourway: &Colourway,
+    within: &[&Job],
+    beyond: &[&Job],
+) -> Diagnostics {
+    let (shop, files) = (&opened.shop, &opened.files);
+    let mut found = Diagnostics::default();
+    // Nothing is weighed by guessed scales, and what dangles has been told already.
+    let plannable =
+        |job: &&&Job| opened.house_found.0.is_empty() && shop.faults_of_job(job).0.is_empty();
+    let refusal = |job: &Job| refuses(&Ask { shop, colourway, job });
+    for job in within.iter().chain(beyond).filter(plannable) {
+        let Some(not) = refusal(job) else { continue };
+        let ceilings_hold = within.iter().any(|each| each.name == job.name);
+        if let Some(file) = files.jobs.get(&job.name) {
+            found.extend(told(files, file, not.job));
+        }
+        if ceilings_hold && let Some(file) = files.colourways.get(&colourway.name) {
+            found.extend(told(files, file, not.colourway));
+        }
+    }
+    found
 }
 
 /// Whether nothing is refused.

@@ -72,6 +72,9 @@ pub struct Corrected {
 /// near, the whole tolerance is used.
 const AIMED_AT: f64 = 0.8;
 
+/// What is told where B has met A and nobody says how long ago.
+const CLOCK_LEFT_OUT: &str = "CLOCK NOT RECKONED: B has met A, and the mix may gel before it is corrected and poured; give --age to have it checked.";
+
 /// Corrects.
 ///
 /// # Errors
@@ -158,6 +161,8 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         viewings: lamps.iter().map(|(lamp, _)| format!("{lamp}/{degrees}")).collect(),
         within,
         aimed_at,
+        clock_left_out: (ask.age.is_none() && ask.part_b.g() > 0.0)
+            .then(|| CLOCK_LEFT_OUT.to_owned()),
         clock_rests_on: rests_on,
     };
     Ok(Corrected { head, correction })

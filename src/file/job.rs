@@ -79,7 +79,8 @@ fn parts(at: Value<'_>, gaps: &Gaps, house: &House) -> Option<JobParts> {
     let both_parts = gaps.fill(fields.may("parts", Value::parse), None);
     let humidity = fields.or("humidity", usual.humidity, Value::parse);
     let humidity = gaps.fill(humidity, usual.humidity);
-    let room = gaps.fill(fields.may("room", Value::parse), None);
+    let like_a_room = "\"1400 ft3\" or \"40 m3\"";
+    let room = gaps.fill(fields.may("room", |at| at.parse_like(like_a_room)), None);
     let flame = gaps.fill(fields.or("flame", false, Value::flag), false);
     let top_coat = gaps.fill(fields.may("top_coat", |at| top_coat(at, gaps)), None);
     let options = fields.or("options", Vec::new(), |at| at.map(|at| choice(at, gaps)));

@@ -293,7 +293,7 @@ fn shares(parts: &ColourwayParts, faults: &mut Faults) -> BTreeMap<String, f64> 
                 .error(
                     at!["bases", name, "share"],
                     format!(
-                        "the share {:.4} % of \"{name}\" does not fit the pours, which use {:.2} %",
+                        "the share {} % of \"{name}\" does not fit the pours, which use {:.2} %",
                         trim(share * 100.0),
                         used * 100.0
                     ),

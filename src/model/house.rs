@@ -89,7 +89,7 @@ impl Default for HouseParts {
             cling_film: Length::from_mm(0.5),
             durations: BTreeMap::new(),
             crew: 1,
-            temperature: Temperature::from_c(22.0),
+            temperature: House::USUAL_ROOM,
         }
     }
 }
@@ -107,6 +107,15 @@ impl Deref for House {
 }
 
 impl House {
+    /// The room where nobody states its temperature (common practice, no source).
+    pub const USUAL_ROOM: Temperature = Temperature::from_c(22.0);
+
+    /// A room's temperature in words; the usual one as people say it, `72 °F`.
+    #[must_use]
+    pub fn room_words(room: Temperature, units: Units) -> String {
+        if room == Self::USUAL_ROOM { room.show_about(units) } else { room.show(units) }
+    }
+
     /// A house from its parts.
     ///
     /// # Errors

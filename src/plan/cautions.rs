@@ -6,9 +6,10 @@
 use super::base::BasePlan;
 use super::mist::{MISTED, MistLiquid};
 use super::mist_vapour::{Room, mist_vapour};
+use super::upright::Uprights;
 use super::weather::DEW_MARGIN_K;
 use crate::heat::{HeatError, air::dew_point_celsius};
-use crate::model::{Hazard, Job, Mist, Recipe};
+use crate::model::{Hazard, House, Job, Mist, Recipe};
 use crate::optics::HIDING_RATIO;
 use crate::predict::Look;
 use crate::quantity::{Mass, Temperature, Units, Volume};
@@ -65,7 +66,8 @@ pub struct Caution {
     pub topic: Topic,
     /// What to heed.
     pub text: String,
-    /// What to do or leave, in the few words that there is room for above a bench.
+    /// What to do or leave, in the few words that there is room for above a bench; empty for what is not
+    /// told there.
     pub brief: String,
     /// Where it comes from.
     pub source: &'static str,
@@ -91,6 +93,7 @@ pub(super) struct Holds<'a> {
     pub(super) left: Mass,
     pub(super) coats: u32,
     pub(super) bases: &'a [BasePlan],
+    pub(super) uprights: Option<&'a Uprights>,
     /// In which words are told.
     pub(super) units: Units,
 }
@@ -185,7 +188,7 @@ pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
             format!(
                 "dew point {} at {} and {} relative humidity (estimated): pour only on a surface of at least {}{}",
                 dew.show(units),
-                holds.job.temperature.show(units),
+                House::room_words(holds.job.temperature, units),
                 holds.job.humidity.show(units),
                 least.show(units),
                 if cold { "; the surface as planned is too near it, do not pour" } else { "" }
@@ -213,7 +216,10 @@ pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
         "boards and plates on the cured counter, not food".to_owned(),
         "21 CFR 175.300",
     );
-    if let Some((text, brief)) = primer_shows(holds) {
+    // Known before the day: above the bench there is room for what protects the crew alone.
+    let upright = holds.uprights.and_then(|uprights| uprights.caution(units));
+    let upright = upright.map(|text| (text, String::new()));
+    for (text, brief) in primer_shows(holds).into_iter().chain(upright) {
         say(Topic::Primer, text, brief, "ISO 6504-3 (hiding: a contrast ratio of 0.98)");
     }
     // What the mist makes of the air is the first that is said of it.
@@ -248,9 +254,13 @@ fn primer_shows(holds: &Holds<'_>) -> Option<(String, String)> {
         .collect();
     let film = holds.recipe.colourway.film.show_film(units);
     let text = format!(
-        "the primer shows through at {film}: contrast ratio below {HIDING_RATIO} of {}. Its colour is part of the recipe: prime evenly, the sample board as the {}",
+        "the primer shows through at {film}: contrast ratio below {HIDING_RATIO} of {}. Its colour is part of the recipe: prime evenly, {}",
         each.join(", "),
-        holds.work
+        if holds.work == "board" {
+            "and the counter later with the same primer"
+        } else {
+            "the sample board as the counter"
+        }
     );
     let names: Vec<&str> = thin.iter().map(|(name, _)| *name).collect();
     let brief = format!("shows through {}: prime evenly", listed(&names, "and"));
@@ -400,7 +410,7 @@ fn mist_in_the_room(holds: &Holds<'_>, mist: &MistLiquid) -> Result<MistInTheRoo
         ("air moving out all the same".to_owned(), "air moving out")
     };
     let brief = format!(
-        "mist makes {:.0} ppm (estimated): {heed}; then purge {:.0} min",
+        "mist makes {:.0} ppm (estimated): {heed}; then purge {:.0} min at {AIR_CHANGES_PER_HOUR:.0} air changes an hour (fan), else longer",
         vapour.mean_ppm, vapour.purge_to_tenth_min
     );
     let text = format!(

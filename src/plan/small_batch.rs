@@ -167,6 +167,7 @@ fn small_batch(
     let scale = scale_for(house, least, load).or_else(|| finest_for(house, load))?;
     let mut bases = exact.bases.iter();
     let (mut poured, mut reading) = (Mass::from_g(0.0), Mass::from_g(0.0));
+    let mut from_cups = Mass::from_g(0.0);
     let mut layers = Vec::with_capacity(pour.layers.len());
     for layer in &pour.layers {
         match layer {
@@ -178,7 +179,7 @@ fn small_batch(
                 let stepped = within_a_step(wanted, mass, scale.readability);
                 let mut weighed = Weighed::on(house, scale, mass, stepped);
                 reading += stepped;
-                weighed.reading = reading;
+                weighed.reading = reading + to_step(from_cups, scale.readability);
                 layers.push(LayerPlan::Base { name: base.clone(), volume, weighed });
             }
             Layer::Accent { accent, dose } => {
@@ -189,7 +190,11 @@ fn small_batch(
                 if means == AccentMeans::OnTop {
                     poured += mass;
                     reading += weighed.mass;
-                    weighed.reading = reading;
+                    weighed.reading = reading + to_step(from_cups, scale.readability);
+                } else {
+                    // The container is not tared between its layers: what comes from a cup shows with
+                    // the next one.
+                    from_cups += mass;
                 }
                 layers.push(LayerPlan::Accent {
                     name: accent.clone(),

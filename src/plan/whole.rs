@@ -29,6 +29,7 @@ use super::small_batch::{LayerPlan, SmallBatch, small_batches};
 use super::stock::{Stock, stocks};
 use super::take_off::TakeOff;
 use super::time::{Conditions, time};
+use super::upright::Uprights;
 
 /// Everything that follows from a colourway and a job.
 #[derive(Debug, Clone, PartialEq)]
@@ -65,6 +66,8 @@ pub struct Plan {
     pub checks: Vec<Check>,
     /// Bases of one coat from the lightest to the darkest.
     pub bases: Vec<BasePlan>,
+    /// What bases look like on faces and splashbacks; none where there are none.
+    pub uprights: Option<Uprights>,
     /// Let-downs to make first, for all coats.
     pub stocks: Vec<Stock>,
     /// Containers of one coat; none where bases are poured straight from their mix.
@@ -228,6 +231,13 @@ pub(super) fn timed(ask: &Ask<'_>, house: &House) -> Result<Plan, NotPlanned> {
     reckoned(ask, house, Clock::Reckoned)
 }
 
+/// Why [`plan()`] refuses to plan, if it does, without the clock and the ways to mend it, which refuse
+/// nothing.
+#[must_use]
+pub fn refuses(ask: &Ask<'_>) -> Option<NotPlanned> {
+    weights(ask, &ask.shop.house).err()
+}
+
 /// Whether the run sheet is reckoned, which takes longer than all the rest.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Clock {
@@ -281,6 +291,7 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
     let area = take_off.flat() + take_off.upright();
     let cost = cost(&recipe, &ledger.issued, area);
     let mist = MistLiquid::of(colourway.pattern.mist, take_off.flat(), job.coats);
+    let uprights = Uprights::of(&recipe, job, &take_off, &bases);
     let holds = Holds {
         recipe: &recipe,
         job,
@@ -290,6 +301,7 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
         left: ledger.left.total(),
         coats: job.coats,
         bases: &bases,
+        uprights: uprights.as_ref(),
         units: house.units,
     };
     let time = match clock {
@@ -327,6 +339,7 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
         checks,
         fills: fills(&bases, &small_batches),
         bases,
+        uprights,
         stocks,
         containers,
         small_batches,

@@ -89,6 +89,15 @@ fn trimmed(value: f64, decimals: usize) -> String {
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
+/// A positive figure cut to so many significant digits.
+fn cut(value: f64, digits: i32) -> f64 {
+    #[expect(clippy::cast_possible_truncation, reason = "at most 308")]
+    let decimals = (digits - 1 - libm::log10(value).floor() as i32).clamp(0, 12);
+    let steps = libm::pow(10.0, f64::from(decimals));
+    // What is a step but for the rounding of its double is that step.
+    (value * steps * (1.0 + 1e-12)).floor() / steps
+}
+
 /// `value` rounded to so many significant digits, but whole digits are never rounded away.
 pub(super) fn significant(value: f64, digits: usize) -> String {
     if !value.is_finite() || value == 0.0 {
@@ -208,6 +217,15 @@ impl Temperature {
             Units::Metric => format!("{} °C", trimmed(self.c(), 1)),
         }
     }
+
+    /// As people say it, to whole degrees: `72 °F`, `22 °C`.
+    #[must_use]
+    pub fn show_about(self, units: Units) -> String {
+        match units {
+            Units::Us => format!("{} °F", trimmed(self.f(), 0)),
+            Units::Metric => format!("{} °C", trimmed(self.c(), 0)),
+        }
+    }
 }
 
 impl TimeSpan {
@@ -262,12 +280,20 @@ impl Fraction {
         if !(percent.is_finite() && percent > 0.0) {
             return self.show(Units::Metric);
         }
-        #[expect(clippy::cast_possible_truncation, reason = "at most 308")]
-        let decimals = (2 - libm::log10(percent).floor() as i32).clamp(0, 12);
-        let steps = libm::pow(10.0, f64::from(decimals));
-        // What is a step but for the rounding of its double is that step.
-        let cut = (percent * steps * (1.0 + 1e-12)).floor() / steps;
-        format!("{} %", significant(cut, 3))
+        format!("{} %", significant(cut(percent, 3), 3))
+    }
+
+    /// As [`Self::show_at_most`], with as many digits (at most nine) as it takes to be no less than
+    /// `least`: what is held now never reads as more than what is allowed.
+    #[must_use]
+    pub fn show_between(self, least: Self) -> String {
+        let percent = self.percent();
+        if !(percent.is_finite() && percent > 0.0 && least <= self) {
+            return self.show_at_most();
+        }
+        let enough = |digits: &i32| cut(percent, *digits) >= least.percent() * (1.0 - 1e-12);
+        let digits = (3..9).find(enough).unwrap_or(9);
+        format!("{} %", significant(cut(percent, digits), usize::try_from(digits).unwrap_or(3)))
     }
 
     /// Two fractions to three significant digits, or to as many as tell them apart: what exceeds a
@@ -384,6 +410,18 @@ mod tests {
             let [value, limit] = [value, limit].map(Fraction::from_percent);
             assert_eq!(value.show_apart(limit), shown.map(str::to_owned));
         }
+    }
+
+    #[test]
+    fn what_is_allowed_never_reads_below_what_is_held() {
+        let between = |most: f64, held: f64| {
+            Fraction::from_percent(most).show_between(Fraction::from_percent(held))
+        };
+        assert_eq!(between(5.058_185_9, 5.058_185), "5.058185 %");
+        assert_eq!(between(5.058_185_9, 5.0), "5.05 %");
+        assert_eq!(between(5.058_185_9, 5.051), "5.058 %");
+        assert_eq!(between(5.0, 6.0), "5 %", "above it nothing is between");
+        assert_eq!(between(0.0, 0.0), "0 %");
     }
 
     #[test]

@@ -11,7 +11,10 @@ pub fn near_ceiling_rows(plan: &Plan) -> Vec<String> {
         .filter(|check| check.near)
         .map(|check| {
             let safe = check.largest_safe.as_ref().map_or_else(String::new, |(name, safe)| {
-                format!("; \"{name}\" may go to {} here", Fraction::new(*safe).show_at_most())
+                // What is used of the ceiling is at least what is held of what is safe.
+                let held = Fraction::new(safe * check.standing.used().clamp(0.0, 1.0));
+                let shown = Fraction::new(*safe).show_between(held);
+                format!("; \"{name}\" may go to {shown} here")
             });
             format!(
                 "{}: {} stands at {}, its ceiling is {} ({}){safe}",

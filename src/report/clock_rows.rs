@@ -2,6 +2,7 @@
 //! text, the printed sheet and the page.
 
 use super::time_words::{clock, minutes, mix_name, seconds_f64};
+use crate::model::House;
 use crate::model::Standing;
 use crate::plan::run_sheet::{Basis, PotLife, RunSheet};
 use crate::plan::{Figures, Plan};
@@ -62,7 +63,7 @@ pub fn carried_over_words(plan: &Plan, sheet: &RunSheet, units: Units) -> Option
             plan.pot_life.mass.show(units),
             plan.pot_life.temperature.show(units),
             plan.standing_of(Figures::PotLife).map_or("", Standing::word),
-            plan.conditions.parts.show(units),
+            House::room_words(plan.conditions.parts, units),
         )
     })
 }

@@ -26,6 +26,8 @@ pub struct CorrectHead {
     pub within: f64,
     /// ΔE00 that was aimed at, where that is less.
     pub aimed_at: Option<f64>,
+    /// That B has met A and no clock was reckoned; none where one was, or where there is no B.
+    pub clock_left_out: Option<String>,
     /// What its clock reckons with, in words; empty where B has not met A.
     pub clock_rests_on: Vec<String>,
 }
@@ -35,6 +37,9 @@ pub struct CorrectHead {
 pub fn correct_text(head: &CorrectHead, done: &Correction, units: Units, paint: Paint) -> String {
     let mut page = Page::new(paint);
     page.title(&format!("Correction of {} of {}", head.base, head.colourway));
+    if let Some(words) = &head.clock_left_out {
+        page.line(0, words);
+    }
     let chips =
         format!("{}{}", page.chip(done.look_before.shown), page.chip(done.look_after.shown));
     page.line(
@@ -173,6 +178,7 @@ pub fn correct_json(head: &CorrectHead, done: &Correction) -> Value {
             parts.zip(&exact.additions).map(|(name, grams)| (name.to_owned(), json!(grams)))
                 .collect::<serde_json::Map<String, Value>>()
         }),
+        "clock_left_out": head.clock_left_out,
         "clock": done.in_time.as_ref().map(|clock| json!({
             "age_min": clock.age.min(),
             "pot_life_min": clock.pot_life.map(|life| life.min()),

@@ -12,7 +12,7 @@ use crate::model::{Amount, Origin, Standing};
 use crate::plan::run_sheet::Mixing;
 use crate::plan::{
     AccentMeans, BasePlan, Caution, Check, Content, Cost, DoseWeighed, Figures, LayerPlan, Means,
-    MistLiquid, MixFills, OptionCost, Plan, SmallBatch, Stock, TakeOff, Weighed,
+    MistLiquid, MixFills, OptionCost, Plan, SmallBatch, Stock, TakeOff, Uprights, Weighed,
 };
 use crate::predict::Look;
 use crate::quantity::{Money, Units};
@@ -61,6 +61,7 @@ pub fn plan_json(plan: &Plan) -> Value {
         "checks": plan.checks.iter().map(check).collect::<Vec<_>>(),
         "let_downs": plan.stocks.iter().map(stock).collect::<Vec<_>>(),
         "bases": plan.bases.iter().map(base).collect::<Vec<_>>(),
+        "uprights": plan.uprights.as_ref().map(uprights),
         "containers": plan.containers.as_ref().map(|containers| json!({
             "number": containers.number(),
             "fill_ml": containers.fill.ml(),
@@ -117,6 +118,21 @@ fn take_off(take_off: &TakeOff) -> Value {
         "flat_m2": take_off.flat().m2(),
         "upright_m2": take_off.upright().m2(),
         "edge_mm": take_off.edge().mm(),
+    })
+}
+
+fn uprights(uprights: &Uprights) -> Value {
+    json!({
+        "words": uprights.words,
+        "film_mm": uprights.film.mm(),
+        "coats": uprights.coats,
+        "bases": uprights.bases.iter().map(|base| json!({
+            "name": base.name,
+            "hides": base.hides(),
+            "delta_e00_from_flat": base.delta_e,
+            "delta_l_from_flat": base.paler,
+            "look": look_json(&base.look),
+        })).collect::<Vec<_>>(),
     })
 }
 

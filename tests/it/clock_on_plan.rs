@@ -374,7 +374,7 @@ fn a_primer_that_shows_through_is_told_with_the_contrast_ratio() {
     assert!(count > 0, "{plan}");
     let demo = Bench::demo();
     let text = demo.run(&["plan", "--job", "galley-kitchen", "--shop", "shop"]).out;
-    assert!(!text.contains("  primer: "), "both its bases hide: {text}");
+    assert!(!text.contains("the primer shows through at "), "both its bases hide: {text}");
 }
 
 #[test]

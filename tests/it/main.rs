@@ -43,4 +43,5 @@ mod shop_folder;
 mod shop_text;
 mod small_shop;
 mod swatches;
+mod uprights;
 mod writing;

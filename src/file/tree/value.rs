@@ -222,6 +222,22 @@ impl<'t> Value<'t> {
     where
         T::Err: Into<Diagnostic>,
     {
+        self.parsed(None)
+    }
+
+    /// As [`Self::parse`], with `right`, texts for this very place, as the hint how to write it: those
+    /// of its dimension may be of quite another size.
+    pub fn parse_like<T: FromStr>(self, right: &str) -> Option<T>
+    where
+        T::Err: Into<Diagnostic>,
+    {
+        self.parsed(Some(right))
+    }
+
+    fn parsed<T: FromStr>(self, right: Option<&str>) -> Option<T>
+    where
+        T::Err: Into<Diagnostic>,
+    {
         let written = match &self.node.kind {
             Kind::Text(text) => text,
             Kind::Number(digits) => digits,
@@ -232,6 +248,14 @@ impl<'t> Value<'t> {
             Err(error) => {
                 let mut diagnostic: Diagnostic = error.into();
                 diagnostic.message = format!("{}: {}", self.label, diagnostic.message);
+                if let Some(right) = right {
+                    // A choice of texts is of the dimension at large; a single one mends a slip.
+                    let at_large =
+                        |hint: &&mut String| hint.starts_with("write") && hint.contains(" or ");
+                    for hint in diagnostic.hints.iter_mut().filter(at_large) {
+                        *hint = format!("write it like {right}");
+                    }
+                }
                 self.report(diagnostic)
             }
         }

@@ -21,7 +21,9 @@ pub(super) fn approval(ask: &SheetsAsk<'_>) -> Result<Sheet, PngError> {
         "Colours as under {}; {APPROXIMATE}: a printer and a screen show less than an eye sees. The cured sample board is what counts.",
         ask.viewing
     );
-    let vary = VARIES.iter().map(|words| format!("• {words}"));
+    let upright = ask.plan.uprights.as_ref().and_then(|one| one.approval_words(ask.units));
+    let vary = VARIES.iter().map(|words| (*words).to_owned()).chain(upright);
+    let vary = vary.map(|words| format!("• {words}"));
     let mut blocks = Vec::new();
     match ask.board {
         Ok(board) => {

@@ -5,6 +5,7 @@ use std::fmt::Write as _;
 
 use super::{Blank, Block, Card, Cell, Container, Heading, Heed, Kind, Sheet, Side, Table, Ticks};
 use crate::colour::Srgb8;
+use crate::model::House;
 use crate::plan::run_sheet::{Mixing, RunSheet, Step};
 use crate::plan::weather::DEW_MARGIN_K;
 use crate::plan::{BasePlan, Plan, SmallBatch, Stock, Topic};
@@ -51,7 +52,7 @@ pub(super) fn mixing(plan: &Plan, colours: &Colours, units: Units) -> Sheet {
     });
     if let Some(containers) = &plan.containers {
         blocks.push(Block::Heading(format!(
-            "Pour{coat}: {} containers in this order, each filled to {}; 1 is the bottom layer",
+            "Pour{coat}: {} containers in this order, each to {}; 1 is the bottom; no tare between layers",
             containers.number(),
             containers.fill.show(units)
         )));
@@ -96,6 +97,7 @@ fn brief(plan: &Plan, units: Units) -> Vec<Heed> {
     let mut all: Vec<Heed> = plan
         .cautions
         .iter()
+        .filter(|caution| !caution.brief.is_empty())
         .map(|caution| heed(caution.topic.word(), caution.brief.clone()))
         .collect();
     if let Ok(sheet) = &plan.time {
@@ -116,8 +118,8 @@ fn blanks(plan: &Plan, units: Units) -> Vec<Blank> {
     let conditions = &plan.conditions;
     vec![
         blank("Date and crew", String::new()),
-        blank("Room", format!("plan {}", conditions.room.show(units))),
-        blank("Resin A and B", format!("plan {}", conditions.parts.show(units))),
+        blank("Room", format!("plan {}", House::room_words(conditions.room, units))),
+        blank("Resin A and B", format!("plan {}", House::room_words(conditions.parts, units))),
         blank("Surface", least),
         blank("Humidity", format!("plan {}", conditions.humidity.show(units))),
     ]

@@ -1,0 +1,158 @@
+//! Edges and splashbacks, whose film is thinner than the counter's: what does not hide there is told
+//! wherever it is planned, weighed or approved, with the same figures.
+
+use serde_json::Value;
+
+use crate::program::Bench;
+
+const KITCHEN: [&str; 6] = ["plan", "--job", "galley-kitchen", "--shop", "shop", "--units"];
+
+fn shown(bench: &Bench, more: &[&str]) -> String {
+    let ran = bench.run(&[&KITCHEN[..], &["metric"], more].concat());
+    assert!(ran.code < 2, "{ran:?}");
+    ran.out.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+fn json(bench: &Bench) -> Value {
+    let ran = bench.run(&[&KITCHEN[..], &["metric", "--json"]].concat());
+    serde_json::from_str(&ran.out).unwrap()
+}
+
+fn cautions_of_primer(plan: &Value) -> Vec<String> {
+    let all = plan["cautions"].as_array().unwrap().iter();
+    let primer = all.filter(|one| one["topic"] == "primer");
+    primer.map(|one| one["text"].as_str().unwrap().to_owned()).collect()
+}
+
+#[test]
+fn what_does_not_hide_on_faces_is_told_everywhere() {
+    let bench = Bench::demo();
+    let plan = json(&bench);
+    // At 3 mm every base of the kitchen hides; at 20 mil two do not.
+    let hiding_on_the_flat = plan["bases"].as_array().unwrap().iter();
+    assert!(
+        hiding_on_the_flat
+            .clone()
+            .all(|base| base["look"]["contrast_ratio"].as_f64() >= Some(0.98))
+    );
+    let upright = &plan["uprights"];
+    assert_eq!(upright["words"], "edges and splashbacks");
+    assert!((upright["film_mm"].as_f64().unwrap() - 0.508).abs() < 1e-9);
+    let thin = |base: &&Value| base["hides"] == false;
+    let thin: Vec<&Value> = upright["bases"].as_array().unwrap().iter().filter(thin).collect();
+    let names: Vec<&str> = thin.iter().map(|base| base["name"].as_str().unwrap()).collect();
+    assert_eq!(names, ["fog", "slate"]);
+    let cautions = cautions_of_primer(&plan);
+    assert_eq!(cautions.len(), 1, "{cautions:?}");
+    for base in &thin {
+        let name = base["name"].as_str().unwrap();
+        let ratio = base["look"]["contrast_ratio"].as_f64().unwrap();
+        assert!(cautions[0].contains(&format!("\"{name}\" ({ratio:.3}, demo; hides from")));
+        // Over the demo's pale primer both come out paler.
+        assert!(base["delta_l_from_flat"].as_f64().unwrap() > 0.5, "{base}");
+    }
+    assert!(cautions[0].contains("\"fog\" and \"slate\" come out paler"), "{cautions:?}");
+    assert!(shown(&bench, &[]).contains("on edges and splashbacks at 0.508 mm the primer shows"));
+    let mixing = shown(&bench, &["--sheet", "mixing"]);
+    assert!(mixing.contains("on edges and splashbacks at 0.508 mm the primer shows through"));
+    let approval = shown(&bench, &["--sheet", "approval"]);
+    let told = "Edges and splashbacks are coated thinner (0.508 mm) and look different from the flat: \"fog\" and \"slate\" come out paler";
+    assert!(approval.contains(told), "{approval}");
+}
+
+#[test]
+fn a_face_film_that_hides_needs_no_word_and_a_second_coat_counts() {
+    let bench = Bench::demo();
+    bench.change("jobs/galley-kitchen.ron", "face_film: \"20 mil\"", "face_film: \"3 mm\"");
+    let plan = json(&bench);
+    assert!(cautions_of_primer(&plan).is_empty(), "{plan}");
+    assert!(!shown(&bench, &["--sheet", "approval"]).contains("look different from the flat"));
+    bench.change(
+        "jobs/galley-kitchen.ron",
+        "face_film: \"3 mm\"",
+        "face_film: \"20 mil\", coats: 2",
+    );
+    let cautions = cautions_of_primer(&json(&bench));
+    // 40 mil in all hide slate, which hides from 28 mil.
+    assert!(cautions[0].contains("at 2 coats of 0.508 mm"), "{cautions:?}");
+    assert!(
+        !cautions[0].contains("slate") && cautions[0].contains("One more coat"),
+        "{cautions:?}"
+    );
+}
+
+#[test]
+fn work_without_faces_has_no_uprights() {
+    let bench = Bench::demo();
+    let ran = bench.run(&["plan", "--job", "sample-board", "--shop", "shop", "--json"]);
+    let plan: Value = serde_json::from_str(&ran.out).unwrap();
+    assert_eq!(plan["uprights"], Value::Null);
+    assert!(cautions_of_primer(&plan).is_empty());
+}
+
+#[test]
+fn a_board_alone_is_not_told_to_be_primed_as_itself() {
+    let bench = Bench::demo();
+    let ran = bench.run(&["plan", "Kelp and Oyster", "--board", "600x600mm", "--shop", "shop"]);
+    let text = ran.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(text.contains("prime evenly, and the counter later with the same primer"), "{text}");
+}
+
+#[test]
+fn the_purge_stands_with_its_air_changes_on_the_first_page() {
+    let bench = Bench::demo();
+    let mixing = shown(&bench, &["--sheet", "mixing"]);
+    assert!(mixing.contains("min at 6 air changes an hour (fan), else longer"), "{mixing}");
+}
+
+#[test]
+fn check_tells_what_planning_refuses_of_a_job() {
+    let bench = Bench::demo();
+    let check = || bench.run(&["check", "--shop", "shop"]);
+    assert_eq!(check().code, 0);
+    bench.change("jobs/galley-kitchen.ron", "crew: 2,", "crew: 2, flame: true,");
+    let refused = check();
+    assert_eq!(refused.code, 1, "{refused:?}");
+    let told = "the job has flame: true and the colourway mists isopropanol";
+    assert!(refused.out.contains(told) || refused.err.contains(told), "{refused:?}");
+    let planned = bench.run(&["plan", "--job", "galley-kitchen", "--shop", "shop"]);
+    assert_eq!(planned.code, 1);
+    assert!(planned.err.contains(told), "{planned:?}");
+}
+
+#[test]
+fn a_clock_that_is_not_reckoned_is_told() {
+    let bench = Bench::demo();
+    let mix = [
+        "correct",
+        "Tidewater Slate",
+        "fog",
+        "--part-a",
+        "600 g",
+        "--part-b",
+        "264 g",
+        "--shop",
+        "shop",
+    ];
+    let told = "CLOCK NOT RECKONED: B has met A";
+    let text = bench.run(&mix);
+    let line = text.out.lines().position(|line| line.contains(told));
+    assert!(line.is_some_and(|line| line <= 2), "{text:?}");
+    let json: Value =
+        serde_json::from_str(&bench.run(&[&mix[..], &["--json"]].concat()).out).unwrap();
+    assert!(json["clock_left_out"].as_str().unwrap().starts_with(told), "{json}");
+    let aged = bench.run(&[&mix[..], &["--age", "1 min"]].concat());
+    assert!(!aged.out.contains(told), "{aged:?}");
+}
+
+#[test]
+fn a_room_is_asked_for_in_units_of_rooms_and_the_usual_one_is_said_as_people_do() {
+    let bench = Bench::demo();
+    bench.change("jobs/galley-kitchen.ron", "room: \"1400 ft3\"", "room: \"1200 ft2\"");
+    let told = bench.run(&["check", "--shop", "shop"]);
+    let all = format!("{}{}", told.out, told.err);
+    assert!(all.contains("write it like \"1400 ft3\" or \"40 m3\""), "{all}");
+    let board = ["plan", "Salt Marsh", "--board", "600x600mm", "--units", "us", "--shop", "shop"];
+    let text = bench.run(&board).out;
+    assert!(!text.contains("71.6 °F"), "{text}");
+}
