@@ -194,7 +194,7 @@ fn small_batch(
                 } else {
                     // The container is not tared between its layers: what comes from a cup shows with
                     // the next one.
-                    from_cups += mass;
+                    from_cups += weighed.mass * (1.0 / f64::from(containers));
                 }
                 layers.push(LayerPlan::Accent {
                     name: accent.clone(),

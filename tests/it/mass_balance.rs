@@ -243,7 +243,8 @@ proptest! {
             prop_assert_eq!(containers.counts.len(), case.colourway.pours.len());
         }
         for batch in &plan.small_batches {
-            let mut reading = 0.0;
+            // Nothing is tared between layers: what came from cups shows too, to half a step.
+            let (mut reading, mut from_cups) = (0.0, 0.0);
             for layer in &batch.layers {
                 let own_cup = matches!(
                     layer,
@@ -252,9 +253,11 @@ proptest! {
                 let weighed = layer.weighed();
                 if own_cup {
                     prop_assert!((weighed.reading.g() - weighed.mass.g()).abs() < 1e-9);
+                    from_cups += layer.mass().g();
                 } else {
                     reading += weighed.mass.g();
-                    prop_assert!((weighed.reading.g() - reading).abs() < 1e-9);
+                    let off = (weighed.reading.g() - reading - from_cups).abs();
+                    prop_assert!(off <= 0.5 * weighed.readability.g() + 1e-9, "{off}");
                 }
             }
         }
