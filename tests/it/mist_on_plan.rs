@@ -4,24 +4,10 @@ use serde_json::Value;
 
 use crate::program::Bench;
 
-const KITCHEN: [&str; 6] = ["plan", "--job", "galley-kitchen", "--shop", "shop", "--units"];
-
-fn shown(bench: &Bench, more: &[&str]) -> String {
-    let ran = bench.run(&[&KITCHEN[..], &["metric"], more].concat());
-    assert!(ran.code < 2, "{ran:?}");
-    // As one line: a column may break it anywhere.
-    ran.out.split_whitespace().collect::<Vec<_>>().join(" ")
-}
-
-fn json(bench: &Bench) -> Value {
-    let ran = bench.run(&[&KITCHEN[..], &["metric", "--json"]].concat());
-    serde_json::from_str(&ran.out).unwrap()
-}
-
 #[test]
 fn one_amount_is_told_everywhere() {
     let bench = Bench::demo();
-    let plan = json(&bench);
+    let plan = bench.kitchen_json();
     let mist = &plan["mist"];
     let ml = mist["in_all_ml"].as_f64().unwrap();
     // A light mist is 20 mL on a square metre.
@@ -29,7 +15,7 @@ fn one_amount_is_told_everywhere() {
     assert!((ml - 20.0 * flat).abs() < 1e-9, "{mist}");
     assert_eq!((&mist["name"], &mist["standing"]), (&"isopropanol".into(), &"estimated".into()));
     let words = pourbook::quantity::Volume::from_ml(ml).show(pourbook::quantity::Units::Metric);
-    let text = shown(&bench, &[]);
+    let text = bench.kitchen_text(&[]);
     let bought = format!("{words} (estimated)");
     for told in [
         bought.clone(),
@@ -39,8 +25,8 @@ fn one_amount_is_told_everywhere() {
         assert!(text.contains(&told), "{told}: {text}");
     }
     assert!(text.contains("isopropanol (mist)"), "{text}");
-    assert!(shown(&bench, &["--sheet", "buying"]).contains(&bought));
-    let mixing = shown(&bench, &["--sheet", "mixing"]);
+    assert!(bench.kitchen_text(&["--sheet", "buying"]).contains(&bought));
+    let mixing = bench.kitchen_text(&["--sheet", "mixing"]);
     assert!(
         mixing.contains(&format!("never flood; {words} of isopropanol (estimated)")),
         "{mixing}"
@@ -54,12 +40,12 @@ fn one_amount_is_told_everywhere() {
 #[test]
 fn every_coat_is_bought_for_and_no_mist_needs_nothing() {
     let bench = Bench::demo();
-    let one = json(&bench)["mist"]["in_all_ml"].as_f64().unwrap();
+    let one = bench.kitchen_json()["mist"]["in_all_ml"].as_f64().unwrap();
     bench.change("jobs/galley-kitchen.ron", "crew: 2,", "crew: 2, coats: 2,");
-    let two = json(&bench)["mist"].clone();
+    let two = bench.kitchen_json()["mist"].clone();
     assert!((two["in_all_ml"].as_f64().unwrap() - 2.0 * one).abs() < 1e-9, "{two}");
     assert!((two["each_coat_ml"].as_f64().unwrap() - one).abs() < 1e-9, "{two}");
     bench.change("colourways/tidewater-slate.ron", "mist: Light", "mist: None");
-    assert_eq!(json(&bench)["mist"], Value::Null);
-    assert!(!shown(&bench, &[]).contains("isopropanol"));
+    assert_eq!(bench.kitchen_json()["mist"], Value::Null);
+    assert!(!bench.kitchen_text(&[]).contains("isopropanol"));
 }

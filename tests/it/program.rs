@@ -92,6 +92,20 @@ impl Bench {
         ran
     }
 
+    /// The demo's kitchen as planned in metric units, with more words of the command: its text as one line, since a column
+    /// may break it anywhere.
+    pub(crate) fn kitchen_text(&self, more: &[&str]) -> String {
+        let ran = self.run(&[&KITCHEN[..], more].concat());
+        assert!(ran.code < 2, "{ran:?}");
+        ran.out.split_whitespace().collect::<Vec<_>>().join(" ")
+    }
+
+    /// The same as JSON.
+    pub(crate) fn kitchen_json(&self) -> serde_json::Value {
+        let ran = self.run(&[&KITCHEN[..], &["--json"]].concat());
+        serde_json::from_str(&ran.out).unwrap()
+    }
+
     /// Runs `plan` for the small shop's job, to be saved.
     fn plan(&self) -> Ran {
         self.run(&["plan", "--job", "galley", "--shop", "shop", "--save", "saved"])
@@ -106,6 +120,9 @@ impl Bench {
 fn columns(line: &str) -> usize {
     textwrap::core::display_width(line)
 }
+
+const KITCHEN: [&str; 7] =
+    ["plan", "--job", "galley-kitchen", "--shop", "shop", "--units", "metric"];
 
 const DEMO_JOBS: [&str; 4] = ["sample-board", "galley-kitchen", "curved-bar", "round-table"];
 

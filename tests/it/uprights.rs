@@ -5,19 +5,6 @@ use serde_json::Value;
 
 use crate::program::Bench;
 
-const KITCHEN: [&str; 6] = ["plan", "--job", "galley-kitchen", "--shop", "shop", "--units"];
-
-fn shown(bench: &Bench, more: &[&str]) -> String {
-    let ran = bench.run(&[&KITCHEN[..], &["metric"], more].concat());
-    assert!(ran.code < 2, "{ran:?}");
-    ran.out.split_whitespace().collect::<Vec<_>>().join(" ")
-}
-
-fn json(bench: &Bench) -> Value {
-    let ran = bench.run(&[&KITCHEN[..], &["metric", "--json"]].concat());
-    serde_json::from_str(&ran.out).unwrap()
-}
-
 fn cautions_of_primer(plan: &Value) -> Vec<String> {
     let all = plan["cautions"].as_array().unwrap().iter();
     let primer = all.filter(|one| one["topic"] == "primer");
@@ -27,7 +14,7 @@ fn cautions_of_primer(plan: &Value) -> Vec<String> {
 #[test]
 fn what_does_not_hide_on_faces_is_told_everywhere() {
     let bench = Bench::demo();
-    let plan = json(&bench);
+    let plan = bench.kitchen_json();
     // At 3 mm every base of the kitchen hides; at 20 mil two do not.
     let hiding_on_the_flat = plan["bases"].as_array().unwrap().iter();
     assert!(
@@ -52,10 +39,12 @@ fn what_does_not_hide_on_faces_is_told_everywhere() {
         assert!(base["delta_l_from_flat"].as_f64().unwrap() > 0.5, "{base}");
     }
     assert!(cautions[0].contains("\"fog\" and \"slate\" come out paler"), "{cautions:?}");
-    assert!(shown(&bench, &[]).contains("on edges and splashbacks at 0.508 mm the primer shows"));
-    let mixing = shown(&bench, &["--sheet", "mixing"]);
+    assert!(
+        bench.kitchen_text(&[]).contains("on edges and splashbacks at 0.508 mm the primer shows")
+    );
+    let mixing = bench.kitchen_text(&["--sheet", "mixing"]);
     assert!(mixing.contains("on edges and splashbacks at 0.508 mm the primer shows through"));
-    let approval = shown(&bench, &["--sheet", "approval"]);
+    let approval = bench.kitchen_text(&["--sheet", "approval"]);
     let told = "Edges and splashbacks are coated thinner (0.508 mm) and look different from the flat: \"fog\" and \"slate\" come out paler";
     assert!(approval.contains(told), "{approval}");
 }
@@ -64,15 +53,15 @@ fn what_does_not_hide_on_faces_is_told_everywhere() {
 fn a_face_film_that_hides_needs_no_word_and_a_second_coat_counts() {
     let bench = Bench::demo();
     bench.change("jobs/galley-kitchen.ron", "face_film: \"20 mil\"", "face_film: \"3 mm\"");
-    let plan = json(&bench);
+    let plan = bench.kitchen_json();
     assert!(cautions_of_primer(&plan).is_empty(), "{plan}");
-    assert!(!shown(&bench, &["--sheet", "approval"]).contains("look different from the flat"));
+    assert!(!bench.kitchen_text(&["--sheet", "approval"]).contains("look different from the flat"));
     bench.change(
         "jobs/galley-kitchen.ron",
         "face_film: \"3 mm\"",
         "face_film: \"20 mil\", coats: 2",
     );
-    let cautions = cautions_of_primer(&json(&bench));
+    let cautions = cautions_of_primer(&bench.kitchen_json());
     // 40 mil in all hide slate, which hides from 28 mil.
     assert!(cautions[0].contains("at 2 coats of 0.508 mm"), "{cautions:?}");
     assert!(
@@ -101,7 +90,7 @@ fn a_board_alone_is_not_told_to_be_primed_as_itself() {
 #[test]
 fn the_purge_stands_with_its_air_changes_on_the_first_page() {
     let bench = Bench::demo();
-    let mixing = shown(&bench, &["--sheet", "mixing"]);
+    let mixing = bench.kitchen_text(&["--sheet", "mixing"]);
     assert!(mixing.contains("min at 6 air changes an hour (fan), else longer"), "{mixing}");
 }
 

@@ -54,8 +54,10 @@ impl Window {
             let t = if t < 1.0 { t } else { 1.0 };
             t * t * (3.0 - 2.0 * t)
         };
-        let panes =
-            within(u, 1.0) * within(v, 1.0) * (1.0 - within(u, BAR)) * (1.0 - within(v, BAR));
+        // Two panes wide and three high.
+        let bars = [within(u, BAR), within(v - 1.0 / 3.0, BAR), within(v + 1.0 / 3.0, BAR)];
+        let whole = within(u, 1.0) * within(v, 1.0);
+        let panes = bars.into_iter().fold(whole, |light, bar| light * (1.0 - bar));
         ROOM + (MIRRORED - ROOM) * panes * (1.0 - FADE * 0.5 * (1.0 + v))
     }
 }
