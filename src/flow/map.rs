@@ -1,5 +1,6 @@
 //! Closed-form, area-preserving maps of the plane, forward and exactly back (f64, the oracle).
 
+use super::drag::Drag;
 use super::ribbon::Ribbon;
 use super::series::{sin_turns, sin_turns_fast};
 
@@ -71,6 +72,8 @@ pub enum Map {
     Source(Source),
     /// New fluid along a line.
     Ribbon(Ribbon),
+    /// What lies beside a line dragged along it.
+    Drag(Drag),
     /// Shear along a sine.
     Wave(Wave),
     /// A tooth.
@@ -185,6 +188,7 @@ impl Map {
                 Some([line, width]) if p[1] >= line => [p[0], p[1] + width],
                 _ => p,
             },
+            Self::Drag(drag) => drag.turn(p, 1.0),
             Self::Wave(wave) => wave.slide(p, 1.0),
             Self::Tine(tine) => tine.slide(p, 1.0),
             Self::Vortex(vortex) => vortex.turn(p, 1.0),
@@ -211,6 +215,7 @@ impl Map {
                 }
                 _ => Back::At(p),
             },
+            Self::Drag(drag) => Back::At(drag.turn(p, -1.0)),
             Self::Wave(wave) => Back::At(wave.slide(p, -1.0)),
             Self::Tine(tine) => Back::At(tine.slide(p, -1.0)),
             Self::Vortex(vortex) => Back::At(vortex.turn(p, -1.0)),
@@ -296,6 +301,17 @@ mod tests {
                     let table: Vec<_> = table.into_iter().map(|(c, w)| [c, w]).collect();
                     Map::Ribbon(Ribbon::new(Lattice { origin, step }, first, &table))
                 }),
+            (
+                (-300.0_f64..300.0, 5.0_f64..40.0, -20_i64..20),
+                prop::collection::vec(-40.0_f64..40.0, 1..30),
+                (-300.0_f64..300.0, 20.0_f64..200.0, 3.0_f64..40.0, -0.6_f64..0.6)
+            )
+                .prop_map(
+                    |((origin, step, first), line, (middle, long, wide, turn))| {
+                        let lattice = Lattice { origin, step };
+                        Map::Drag(Drag::new(lattice, first, line, middle, [long, wide], turn))
+                    }
+                ),
             (0.0_f64..1.0).prop_map(|turn| Map::Rotation(Rotation { along: unit(turn) })),
             (0.0_f64..1.0, -80.0_f64..80.0, 0.001_f64..0.03, 0.0_f64..1.0).prop_map(
                 |(turn, amplitude, per_mm, phase)| {
@@ -377,6 +393,15 @@ mod tests {
                 let lattice = ribbon.lattice();
                 let at = (x - lattice.origin) / lattice.step;
                 prop_assume!((at - at.round()).abs() * lattice.step > 0.01);
+            }
+            if let Map::Drag(drag) = &map {
+                // Nor the rim, which is smooth only once.
+                let near_knot = |x: f64| {
+                    let at = drag.lattice().at(x);
+                    (at - at.round()).abs() * drag.lattice().step < 0.01
+                };
+                prop_assume!(!near_knot(x) && !near_knot(map.forward([x, y])[0]));
+                prop_assume!(drag.fade([x, y]).abs() > 0.01);
             }
             let h = 2e-3;
             let along = |axis: usize| {

@@ -1,6 +1,7 @@
 //! How poured resin moves: closed-form, area-preserving maps of the plane, and what leaves a container when.
 //!
-//! - [`Map`] is one movement (a drop or a [`Ribbon`] pushing the film aside, a wave, a tine, a vortex) with its exact
+//! - [`Map`] is one movement (a drop or a [`Ribbon`] pushing the film aside, what a stream drags along, a wave,
+//!   a tine, a vortex) with its exact
 //!   inverse;
 //! - [`back_trace`] carries one point back through a list of maps, the plain and slow way;
 //! - [`Tracer`] carries blocks of a picture's samples back, a patch of them as one polynomial;
@@ -13,6 +14,7 @@
 //!
 //! Out of scope: colours, boards, and how a pour is planned from a recipe.
 
+mod drag;
 mod map;
 mod outflow;
 mod random;
@@ -21,6 +23,7 @@ pub mod series;
 mod spline;
 mod tracer;
 
+pub use drag::Drag;
 pub use map::{Back, Map, Origin, Rotation, Source, Tine, Vortex, Wave, back_trace, tilt};
 pub use outflow::draw_off;
 pub use random::Random;

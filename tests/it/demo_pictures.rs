@@ -111,8 +111,20 @@ const PAIRS: [Pair; 5] = [
     Pair {
         file: "dose",
         colourway: "estuary-at-dusk",
-        before: &[("Accent(\"lantern\", \"0.5 %\")", "Accent(\"lantern\", \"0.1 %\")")],
-        after: &[("Accent(\"lantern\", \"0.5 %\")", "Accent(\"lantern\", \"0.8 %\")")],
+        before: &[
+            (
+                "Base(\"afterglow\", 15)]",
+                "Base(\"afterglow\", 15), Accent(\"lantern\", \"0.1 %\")]",
+            ),
+            ("Accent(\"lantern\", \"0.5 %\")", "Accent(\"lantern\", \"0.1 %\")"),
+        ],
+        after: &[
+            (
+                "Base(\"afterglow\", 15)]",
+                "Base(\"afterglow\", 15), Accent(\"lantern\", \"0.8 %\")]",
+            ),
+            ("Accent(\"lantern\", \"0.5 %\")", "Accent(\"lantern\", \"0.8 %\")"),
+        ],
     },
     Pair {
         file: "mist",
@@ -140,11 +152,11 @@ const PAIRS: [Pair; 5] = [
     },
     Pair {
         file: "primer",
-        colourway: "tidewater-slate",
-        before: &[("film: \"3 mm\"", "film: \"1.5 mm\"")],
+        colourway: "kelp-and-oyster",
+        before: &[("film: \"1/8 in\"", "film: \"1.5 mm\"")],
         after: &[
-            ("film: \"3 mm\"", "film: \"1.5 mm\""),
-            ("primer: \"#e8e6e0\"", "primer: \"#141618\""),
+            ("film: \"1/8 in\"", "film: \"1.5 mm\""),
+            ("primer: \"#d9d4c8\"", "primer: \"#141618\""),
         ],
     },
 ];

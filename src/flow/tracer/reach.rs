@@ -8,6 +8,9 @@ use super::single;
 /// Maps looked at together.
 const TOGETHER: usize = 16;
 
+/// More than a place on a board of some metres is rounded by in `f32`, mm.
+const ROUNDING_MM: f64 = 0.01;
+
 /// A box of the plane, mm: least x and y, greatest x and y.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Bounds {
@@ -25,6 +28,12 @@ impl Bounds {
         let ([x0, x1], [y0, y1]) = (span(x).into(), span(y).into());
         let (wide, high): (f32, f32) = (0.05 * (x1 - x0), 0.05 * (y1 - y0));
         Self { low: [x0 - wide, y0 - high], high: [x1 + wide, y1 + high] }
+    }
+
+    /// A place and the little that rounding may move it.
+    #[inline(always)]
+    pub(super) fn at(p: [f64; 2]) -> Self {
+        Self { low: p.map(|v| single(v - ROUNDING_MM)), high: p.map(|v| single(v + ROUNDING_MM)) }
     }
 
     /// Whether two boxes have a place in common, or either is no box.
@@ -59,6 +68,19 @@ impl Bounds {
                 let to = ribbon.first().saturating_add(count - pad + 2);
                 let x = [x(from), x(to)].map(single);
                 Self { low: [x[0], single(lowest) - 0.01], high: [x[1], f32::INFINITY] }
+            }
+            Map::Drag(drag) => {
+                let [long, wide] = drag.half;
+                let [low, high] = drag
+                    .line()
+                    .iter()
+                    .fold([f64::INFINITY, f64::NEG_INFINITY], |[low, high], c| {
+                        [low.min(*c), high.max(*c)]
+                    });
+                Self {
+                    low: [drag.middle - long, low - wide].map(single),
+                    high: [drag.middle + long, high + wide].map(single),
+                }
             }
             Map::Vortex(vortex) => {
                 let radius = vortex.radius2.sqrt();

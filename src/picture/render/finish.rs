@@ -4,9 +4,10 @@ use super::bands::{board_cover, row_of};
 use super::gloss::Window;
 use super::mist::reach;
 use super::raster::{SPARE, Strip};
+use super::waves::Waves;
 use super::{RenderSettings, View};
 use crate::flow::Random;
-use crate::flow::series::{cos_turns, exp, sin_turns, sin_turns_fast};
+use crate::flow::series::exp;
 use crate::picture::scene::{CHANNELS, Channels, Mixer, Scene};
 
 /// How far neighbouring bases creep into one another before they gel, mm (standard deviation).
@@ -14,12 +15,22 @@ const CREEP_MM: f64 = 0.32;
 /// Greatest change of film thickness over the board, as a share (a poured film levels to about this, common
 /// practice, no source).
 const THICKNESS: f32 = 0.22;
-/// How far the longest ripple carries off what is mirrored, mm.
+/// How long the longest ripple is, mm, and how far it carries off what is mirrored.
+const LONGEST_MM: f64 = 210.0;
 const MIRROR_MM: f64 = 12.0;
 /// Widest blur, pixels to each side.
 const WIDEST: usize = 64;
-/// Columns between two places where the thickness is computed.
-const COARSE: usize = 8;
+
+/// What mist does.
+struct Mixing {
+    /// How far it lets amounts spread.
+    kernel: Vec<f32>,
+    /// The least and the greatest part of the film that mixes.
+    part: [f32; 2],
+    /// Where more of it lies and where less.
+    patches: Waves,
+    mixer: Mixer,
+}
 
 /// What is the same for every band of a picture.
 pub(super) struct Surface<'a> {
@@ -27,41 +38,23 @@ pub(super) struct Surface<'a> {
     view: View,
     settings: RenderSettings,
     creep: Vec<f32>,
-    mist: Option<(Vec<f32>, f32, Mixer)>,
-    ripples: Vec<Ripple>,
+    mist: Option<Mixing>,
+    /// The film's thickness, −1 to 1.
+    ripples: Waves,
     window: Option<Window>,
-}
-
-/// One wave of the film's thickness.
-struct Ripple {
-    per_mm: [f64; 2],
-    phase: f64,
-    share: f32,
-    /// How far its lean carries off what is mirrored, mm.
-    sway_mm: [f64; 2],
 }
 
 impl<'a> Surface<'a> {
     pub(super) fn new(scene: &'a Scene, view: &View, settings: &RenderSettings) -> Self {
-        let mist = reach(scene.finish.mist).map(|(sigma, part)| {
-            let mixer = Mixer::new(&scene.finish.pure, &scene.finish.strength);
-            (bell(sigma / view.mm_per_px), part, mixer)
-        });
         let mut random = Random::stream(scene.finish.seed, 0x7417);
-        let ripples = [210.0, 133.0, 79.0, 52.0, 36.0]
-            .map(|wavelength| {
-                let turn = random.unit();
-                let along = [cos_turns(turn), sin_turns(turn)];
-                // Short ripples level out long before long ones (Orchard 1962, Appl. Sci. Res. A 11, 451).
-                let sway = MIRROR_MM * wavelength / 210.0;
-                Ripple {
-                    per_mm: along.map(|a| a / wavelength),
-                    sway_mm: along.map(|a| a * sway),
-                    phase: random.unit(),
-                    share: 0.2,
-                }
-            })
-            .into();
+        // Short ripples level out long before long ones (Orchard 1962, Appl. Sci. Res. A 11, 451).
+        let ripples = Waves::new(&[LONGEST_MM, 133.0, 79.0, 52.0, 36.0], 0.2, &mut random);
+        let mist = reach(scene.finish.mist).map(|(sigma, part)| Mixing {
+            kernel: bell(sigma / view.mm_per_px),
+            part,
+            patches: Waves::new(&[145.0, 97.0, 71.0, 52.0, 37.0, 26.0], 0.33, &mut random),
+            mixer: Mixer::new(&scene.finish.pure, &scene.finish.strength),
+        });
         Self {
             scene,
             view: *view,
@@ -75,7 +68,7 @@ impl<'a> Surface<'a> {
 
     /// Rows beyond a band that its pixels depend on.
     pub(super) fn halo(&self) -> usize {
-        let mist = self.mist.as_ref().map_or(0, |(kernel, ..)| kernel.len() - 1);
+        let mist = self.mist.as_ref().map_or(0, |mist| mist.kernel.len() - 1);
         mist.max(self.creep.len() - 1)
     }
 
@@ -116,14 +109,14 @@ impl<'a> Surface<'a> {
         let mut out = Vec::with_capacity(self.view.width * rows);
         let mut thickness = vec![0.0_f32; self.view.width];
         for row in 0..rows {
-            self.thickness_row(first + row, &mut thickness);
+            self.ripples.row(&self.view, first + row, &mut thickness);
             let crisp = row_of(paint, row + halo);
             let soft_row = row_of(&soft, row);
             for ((sharp, soft), thick) in crisp.iter().zip(soft_row).zip(&thickness) {
                 out.push(self.pixel(sharp, soft, *thick));
             }
         }
-        self.mix(planes, halo, rows, &mut out);
+        self.mix(planes, halo, first, rows, &mut out);
         if let Some(window) = &self.window {
             self.shine(window, first, &mut out);
         }
@@ -155,53 +148,30 @@ impl<'a> Surface<'a> {
         })
     }
 
-    /// Thickness in −1 to 1 along a row, by a few waves taken every few columns.
-    fn thickness_row(&self, row: usize, out: &mut [f32]) {
-        let steps = out.len().div_ceil(COARSE) + 1;
-        let coarse: Vec<f32> = (0..steps).map(|k| self.thickness_at(k * COARSE, row)).collect();
-        for (chunk, pair) in out.chunks_mut(COARSE).zip(coarse.windows(2)) {
-            let &[a, b] = pair else { continue };
-            let mut share = 0.0;
-            for value in chunk {
-                *value = a + (b - a) * share;
-                share += 0.125;
-            }
-        }
-    }
-
-    /// The middle of the board's part in a pixel, mm.
-    #[inline(always)]
-    fn place(&self, column: usize, row: usize) -> [f64; 2] {
-        #[expect(clippy::cast_precision_loss, reason = "pixels of a picture")]
-        let steps = [column as f64, row as f64];
-        [0, 1].map(|k| self.view.origin_mm[k] + steps[k] * self.view.mm_per_px)
-    }
-
-    /// Thickness at a pixel.
-    #[inline(always)]
-    fn thickness_at(&self, column: usize, row: usize) -> f32 {
-        let p = self.place(column, row);
-        let height = |ripple: &Ripple| {
-            #[expect(clippy::cast_possible_truncation, reason = "the picture is computed in f32")]
-            let height = sin_turns_fast(ripple.turns(p)) as f32;
-            ripple.share * height
-        };
-        self.ripples.iter().map(height).sum()
-    }
-
     /// Lets the amounts mix over the mist's reach.
-    fn mix(&self, planes: &mut [Strip<CHANNELS>], halo: usize, rows: usize, out: &mut [[f32; 3]]) {
-        let Some((kernel, part, mixer)) = &self.mist else { return };
+    fn mix(
+        &self,
+        planes: &mut [Strip<CHANNELS>],
+        halo: usize,
+        first: usize,
+        rows: usize,
+        out: &mut [[f32; 3]],
+    ) {
+        let Some(mist) = &self.mist else { return };
+        let [least, most] = mist.part;
+        let mut wet = vec![0.0_f32; self.view.width];
         let planes: Vec<Strip<CHANNELS>> =
-            planes.iter_mut().map(|plane| blurred(plane, kernel, halo, rows)).collect();
+            planes.iter_mut().map(|plane| blurred(plane, &mist.kernel, halo, rows)).collect();
         for row in 0..rows {
             let lines: Vec<&[Channels]> = planes.iter().map(|plane| row_of(plane, row)).collect();
+            mist.patches.row(&self.view, first + row, &mut wet);
             let line = out.iter_mut().skip(row * self.view.width).take(self.view.width);
-            for (column, pixel) in line.enumerate() {
+            for ((column, pixel), wet) in line.enumerate().zip(&wet) {
                 let shares = lines
                     .iter()
                     .flat_map(|line| line.get(column).copied().unwrap_or([0.0; CHANNELS]));
-                let mixed = mixer.rgb(shares);
+                let mixed = mist.mixer.rgb(shares);
+                let part = least + (most - least) * clamp(0.5 + 0.5 * wet);
                 for (value, mixed) in pixel.iter_mut().zip(mixed) {
                     *value += (mixed - *value) * part;
                 }
@@ -213,29 +183,14 @@ impl<'a> Surface<'a> {
     fn shine(&self, window: &Window, first: usize, out: &mut [[f32; 3]]) {
         for (row, line) in out.chunks_mut(self.view.width).enumerate() {
             for (column, pixel) in line.iter_mut().enumerate() {
-                let p = self.place(column, first + row);
-                let mut sway = [0.0; 2];
-                for ripple in &self.ripples {
-                    // The lean is a quarter of a wave ahead of the height.
-                    let lean = sin_turns_fast(ripple.turns(p) + 0.25);
-                    for (sum, by) in sway.iter_mut().zip(ripple.sway_mm) {
-                        *sum += lean * by;
-                    }
-                }
+                let p = self.view.place(column, first + row);
+                let sway = self.ripples.lean(p).map(|lean| lean * (MIRROR_MM / LONGEST_MM));
                 let light = window.light(p, sway);
                 for value in pixel.iter_mut() {
                     *value += light;
                 }
             }
         }
-    }
-}
-
-impl Ripple {
-    /// Where in the wave a place is, turns.
-    #[inline(always)]
-    fn turns(&self, p: [f64; 2]) -> f64 {
-        p[0] * self.per_mm[0] + p[1] * self.per_mm[1] + self.phase
     }
 }
 

@@ -2,12 +2,13 @@
 
 use crate::picture::scene::Mist;
 
-/// How far mist lets a film mix, mm (standard deviation), and how much of it does.
-pub(super) fn reach(mist: Mist) -> Option<(f64, f32)> {
+/// How far mist lets a film mix, mm (standard deviation), and how much of it does: least and most, since a mist
+/// never lands evenly (common practice, no source).
+pub(super) fn reach(mist: Mist) -> Option<(f64, [f32; 2])> {
     match mist {
         Mist::None => None,
-        Mist::Light => Some((0.55, 0.7)),
-        Mist::Heavy => Some((2.4, 0.88)),
+        Mist::Light => Some((0.5, [0.35, 0.75])),
+        Mist::Heavy => Some((2.2, [0.35, 0.95])),
     }
 }
 

@@ -19,6 +19,7 @@ pub mod reference;
 mod sampling;
 mod shares;
 mod threads;
+mod waves;
 
 pub use shares::{Accounts, account, areas};
 
@@ -121,6 +122,14 @@ impl View {
             width: count(wide),
             height: count(high),
         }
+    }
+
+    /// The middle of a pixel, mm.
+    #[inline(always)]
+    fn place(&self, column: usize, row: usize) -> [f64; 2] {
+        #[expect(clippy::cast_precision_loss, reason = "pixels of a picture")]
+        let steps = [column as f64, row as f64];
+        [0, 1].map(|k| self.origin_mm[k] + steps[k] * self.mm_per_px)
     }
 
     fn check(&self) -> Result<(), RenderError> {

@@ -24,6 +24,7 @@ pub(super) fn pixel(
     #[expect(clippy::cast_precision_loss, reason = "at most 64")]
     let weight = 1.0 / (n * n) as f32;
     let mut left = Members::all(n);
+    let mut gap = 0.0;
     while let Some(first) = left.first(n) {
         let Some(from) = traced.from.get(corner + first[1] * traced.width + first[0]) else {
             return;
@@ -36,10 +37,10 @@ pub(super) fn pixel(
         left = left.without(group);
         let part = weight * group.count();
         let Some(section) = scene.section(*from) else {
-            sums.add_look(&scene.bare(), part);
+            gap += part;
             continue;
         };
-        let places = Places { traced, corner, group, n };
+        let places = Places { traced, corner, from: *from, group, n };
         let middle = places.middle();
         let mut found = section.find(middle, *near);
         let reach = places.reach(middle, section.slope(&found)).unwrap_or_else(|| {
@@ -48,6 +49,9 @@ pub(super) fn pixel(
         });
         *near = found.lamella();
         section.add(&found, reach, part, scene.streaks(), sums);
+    }
+    if gap > 0.0 {
+        sums.close(gap, &scene.bare());
     }
 }
 
@@ -114,6 +118,7 @@ impl Members {
 struct Places<'a> {
     traced: &'a Traced,
     corner: usize,
+    from: u32,
     group: Members,
     n: usize,
 }
@@ -187,9 +192,6 @@ impl Places<'_> {
     fn steps(&self, off: impl Fn(&[f32; 2]) -> f32, rim: f32) -> Option<f32> {
         let first = [self.corner % self.traced.width, self.corner / self.traced.width];
         let size = [self.traced.width, self.traced.rows];
-        let own = self.traced.from.get(
-            self.corner + self.group.first(self.n).map_or(0, |[c, l]| l * self.traced.width + c),
-        );
         let (mut steps, mut pairs, mut ends) = ([0.0_f32; 2], [0.0_f32; 2], [false; 2]);
         self.each(|column, line| {
             let here = off(&self.at(column, line));
@@ -203,7 +205,7 @@ impl Places<'_> {
                     }
                     let [x, y] = if way == 0 { [next, at[1]] } else { [at[0], next] };
                     let number = y * self.traced.width + x;
-                    if self.traced.from.get(number) == own
+                    if self.traced.from.get(number) == Some(&self.from)
                         && let Some(place) = self.traced.place.get(number)
                     {
                         let step = off(place) - here;
@@ -236,7 +238,8 @@ mod tests {
     }
 
     fn places(traced: &Traced, bits: u64) -> Places<'_> {
-        Places { traced, corner: 0, group: Members(bits), n: 3 }
+        let first = traced.from[bits.trailing_zeros() as usize];
+        Places { traced, corner: 0, from: first, group: Members(bits), n: 3 }
     }
 
     #[test]
@@ -302,15 +305,16 @@ mod tests {
                 place: (0..81).map(place).collect(),
             }
         };
-        let reach = |traced: &Traced| {
-            let group = Members::all(3).without(Members(0b111)).of(1, traced, 30, 3);
-            let places = Places { traced, corner: 30, group, n: 3 };
+        let reach = |traced: &Traced, bits: u64| {
+            let group = Members(bits);
+            let places = Places { traced, corner: 30, from: 1, group, n: 3 };
             places.reach(places.middle(), 0.0)
         };
-        assert_eq!(reach(&block(4..5)), None, "one row: any place across");
+        assert_eq!(reach(&block(4..5), 0b000_111_000), None, "one row: any place across");
         // Its next row lies below the pixel.
-        let [two, four] = [block(5..7), block(4..8)].map(|block| reach(&block));
-        assert!(two.is_some_and(|r| (r - 0.1).abs() < 0.12), "{two:?}");
+        let two = reach(&block(5..7), 0b111_000_000);
+        assert!(two.is_some_and(|r| (r - 0.2).abs() < 1e-6), "half of the step to it: {two:?}");
+        let four = reach(&block(4..8), 0b111_111_000);
         assert!(four.is_some_and(|r| r > 0.0), "{four:?}");
     }
 }

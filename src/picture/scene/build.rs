@@ -28,8 +28,8 @@ const COLUMNS: f64 = 80.0;
 const LIP_REACH: (f64, f64) = (0.2, 0.7);
 /// Thickness that an accent holds together at, mm: on top it leaves first and in one piece, further down it is drawn
 /// out among the bases (as pourers see it; common practice, no source).
-const TOP_MM: f64 = 1.7;
-const INNER_MM: f64 = 0.9;
+const TOP_MM: f64 = 1.0;
+const INNER_MM: f64 = 0.6;
 
 impl Scene {
     /// Lays a pour. `film` gives the colour of a film over the primer from its amounts.
@@ -148,11 +148,13 @@ impl<'a> Laying<'a> {
                 last: own == rest.len(),
             };
             let own = rest.get(..own).unwrap_or(rest);
-            let ribbons = lay(&ground, &mut front, strip, own, hand, &mut random);
-            for (ribbon, portions) in ribbons.into_iter().zip(laid.iter().skip(from)) {
+            let landings = lay(&ground, &mut front, strip, own, hand, &mut random);
+            for (landing, portions) in landings.into_iter().zip(laid.iter().skip(from)) {
                 let mut random = self.random(Draw::Section, self.maps.len());
-                let section = self.section(portions, &ribbon, &mut random);
-                self.maps.push(Map::Ribbon(ribbon));
+                let section = self.section(portions, &landing.ribbon, &mut random);
+                self.maps.extend(landing.into_maps());
+                // The last of them let it in.
+                self.sections.resize_with(self.maps.len() - 1, || None);
                 self.sections.push(Some(section));
             }
             self.disturb(number, &ground, &front, deep);

@@ -9,6 +9,7 @@
 
 mod board;
 mod build;
+mod dragging;
 mod ground;
 mod input;
 mod ledger;

@@ -14,7 +14,7 @@ use super::proportional::{Row, fit};
 use super::streaks::Streaks;
 
 /// Widths are given at this many places and one along a ribbon.
-pub(crate) const CELLS: usize = 32;
+pub(crate) const CELLS: usize = 64;
 /// Most rounds of fitting, and the error of the widths' sum at which it ends before.
 const ROUNDS: usize = 60;
 const EXACT: f64 = 1e-6;
@@ -347,11 +347,14 @@ impl Sums {
         Self { channels: [0.0; CHANNELS], shares: [0.0; PourInput::MOST_COLOURS], looks, amounts }
     }
 
-    /// Adds a look of no amount of any colour.
+    /// Adds the look of a gap in the film, `part` of a pixel. A film that levels draws a gap closed that is narrower than
+    /// it is thick, so the smaller the part, the less of it shows: part³. No amount changes.
     #[inline(always)]
-    pub(crate) fn add_look(&mut self, look: &Channels, weight: f32) {
-        for (sum, value) in self.channels.iter_mut().zip(look) {
-            *sum += weight * value;
+    pub(crate) fn close(&mut self, part: f32, bare: &Channels) {
+        let shown = part * part * part;
+        let by = if part < 1.0 { (1.0 - shown) / (1.0 - part) } else { 0.0 };
+        for (sum, value) in self.channels.iter_mut().zip(bare) {
+            *sum = *sum * by + shown * value;
         }
     }
 }

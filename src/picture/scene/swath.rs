@@ -4,11 +4,12 @@
 //! so what is poured covers the ground and no more. Where a pass is laid it opens what lies there already, of its own
 //! swath and a little of the one before, and shoves it on over ground that is still bare.
 
+use super::dragging::drags;
 use super::ground::{Ground, number};
 use super::input::RibbonPath;
 use super::proportional::{Row, fit};
 use crate::flow::series::{exp, sin_turns};
-use crate::flow::{Random, Ribbon};
+use crate::flow::{Drag, Map, Random, Ribbon};
 
 /// How far into the swath before a pass may be laid, as a share of the swath's depth.
 const DIP: f64 = 0.6;
@@ -24,6 +25,8 @@ const EXACT_MM: f64 = 0.1;
 /// A stream thinner than this, or than this share of its widest, breaks off, mm (common practice, no source).
 const BLUNT_MM: f64 = 3.0;
 const BLUNT: f64 = 0.15;
+/// Where a stream begins and ends its width is evened out twice over so far to both sides, mm: without corners.
+const ROUND_MM: f64 = 5.0;
 /// What bounds a line is evened out over so far along the strip to both sides, mm: a hand does not follow a step.
 const EVEN_MM: f64 = 45.0;
 /// A line keeps about so far from where it may not go, mm.
@@ -162,7 +165,20 @@ pub(super) struct Hand {
     pub(super) last: bool,
 }
 
-/// Lays the passes over a strip: one ribbon a pass, in their order.
+/// A pass as it lands: what lies there is dragged along first, then opened.
+pub(super) struct Landing {
+    pub(super) drags: Vec<Drag>,
+    pub(super) ribbon: Ribbon,
+}
+
+impl Landing {
+    /// The film's movements, the ribbon last.
+    pub(super) fn into_maps(self) -> impl Iterator<Item = Map> {
+        self.drags.into_iter().map(Map::Drag).chain([Map::Ribbon(self.ribbon)])
+    }
+}
+
+/// Lays the passes over a strip, in their order.
 pub(super) fn lay(
     ground: &Ground,
     front: &mut Front,
@@ -170,7 +186,7 @@ pub(super) fn lay(
     passes: &[Pass],
     hand: Hand,
     random: &mut Random,
-) -> Vec<Ribbon> {
+) -> Vec<Landing> {
     strip.hold(ground, passes.iter().map(|p| p.area).sum());
     let lowest = strip.lowest(front, hand.deep, ground.lattice.step);
     for (laid, join) in front.laid.iter_mut().zip(&strip.joins) {
@@ -179,7 +195,7 @@ pub(super) fn lay(
     let step = ground.lattice.step;
     let widths = widths(&strip.depth, passes, hand, step, random);
     let part = if hand.path == RibbonPath::Wander { 0.5 } else { 0.8 };
-    let mut ribbons = Vec::with_capacity(passes.len());
+    let mut landings = Vec::with_capacity(passes.len());
     for (pass, own) in passes.iter().zip(&widths) {
         let long = number(own.amounts.len()) * step;
         let way = Way::new(pass, hand.path, part * long, random);
@@ -203,14 +219,24 @@ pub(super) fn lay(
             })
             .collect();
         let first = i64::try_from(own.first).unwrap_or(0);
-        ribbons.push(Ribbon::new(ground.lattice, first, &table));
+        let room: Vec<f64> = table
+            .iter()
+            .enumerate()
+            .map(|(at, [line, _])| match front.laid.get(own.first + at) {
+                Some(Some([begin, end])) => (line - begin).min(end - line),
+                _ => 0.0,
+            })
+            .collect();
+        let line: Vec<f64> = table.iter().map(|[line, _]| *line).collect();
+        let drags = drags(ground, own.first, &line, &room, random);
+        landings.push(Landing { drags, ribbon: Ribbon::new(ground.lattice, first, &table) });
         for (at, width) in own.amounts.iter().enumerate() {
             if let Some(Some([_, end])) = front.laid.get_mut(own.first + at) {
                 *end += width;
             }
         }
     }
-    ribbons
+    landings
 }
 
 /// How one pass goes over its strip.
@@ -301,6 +327,20 @@ fn end_bluntly(row: &mut Row, part: f64) {
     }
 }
 
+/// A row evened out, so that it begins and ends without a corner.
+fn rounded(row: &Row, reach: f64, columns: usize) -> Row {
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "held")]
+    let more = 2 * reach.round().clamp(1.0, 1000.0) as usize;
+    let first = row.first.saturating_sub(more);
+    let to = (row.first + row.amounts.len() + more).min(columns);
+    let all: Vec<f64> = (first..to)
+        .map(|at| {
+            at.checked_sub(row.first).and_then(|at| row.amounts.get(at)).copied().unwrap_or(0.0)
+        })
+        .collect();
+    Row { total: row.total, first, amounts: smoothed(&smoothed(&all, reach), reach) }
+}
+
 /// Each pass' widths by column, mm, that sum to the strip's depth in each column (as near as they come) and to its area.
 fn widths(strip: &[f64], passes: &[Pass], hand: Hand, step: f64, random: &mut Random) -> Vec<Row> {
     let totals: Vec<f64> = passes.iter().map(|p| p.area / step).collect();
@@ -315,6 +355,11 @@ fn widths(strip: &[f64], passes: &[Pass], hand: Hand, step: f64, random: &mut Ra
         if without < 1.2 * off + EXACT_MM {
             (rows, off) = (blunt, without);
         }
+    }
+    let mut round: Vec<Row> =
+        rows.iter().map(|row| rounded(row, ROUND_MM / step, strip.len())).collect();
+    if fitted(&mut round) < 1.2 * off + EXACT_MM {
+        return round;
     }
     rows
 }
@@ -362,7 +407,7 @@ fn guesses(
             // Whoever is first or last in a strip fills its end.
             let (opens, closes) = if back { (last, first) } else { (first, last) };
             let fills = [opens, closes].map(|end| end == Some(pass.container));
-            let waves = [random.between(0.8, 2.2) / half, random.between(2.5, 4.5) / half];
+            let waves = [random.between(0.8, 2.2) / half, random.between(2.0, 3.5) / half];
             let phases = [random.unit(), random.unit()];
             let edge = |offset: f64| (at + offset).clamp(number(begin), number(end));
             let (from, to) = (
@@ -382,8 +427,8 @@ fn guesses(
                         (_, true) => (1.0 - s * s * s * s) * (1.0 - s * s * s * s),
                         _ => 0.0,
                     };
-                    let swell = 0.5 * sin_turns(number(column) * waves[0] + phases[0])
-                        + 0.25 * sin_turns(number(column) * waves[1] + phases[1]);
+                    let swell = 0.45 * sin_turns(number(column) * waves[0] + phases[0])
+                        + 0.12 * sin_turns(number(column) * waves[1] + phases[1]);
                     depth * shape * exp(swell)
                 })
                 .collect();
@@ -426,10 +471,10 @@ mod tests {
     use super::super::board::Board;
     use super::super::input::Outline;
     use super::*;
-    use crate::flow::{Map, Origin, back_trace};
+    use crate::flow::{Origin, back_trace};
 
     /// Passes of four containers on a board of 500 × 300 mm, 1.2 times as much as it holds, in two swaths.
-    fn poured(path: RibbonPath, seed: u64) -> (Vec<Pass>, Vec<Ribbon>) {
+    fn poured(path: RibbonPath, seed: u64) -> (Vec<Pass>, Vec<Landing>) {
         let outer = vec![[0.0, 0.0], [500.0, 0.0], [500.0, 300.0], [0.0, 300.0]];
         let board = Board::new(vec![Outline { outer, holes: vec![] }]).expect("a board");
         let area = 1.2 * board.area_mm2();
@@ -439,27 +484,27 @@ mod tests {
             .collect();
         let mut front = Front::new(&ground);
         let mut random = Random::new(seed);
-        let mut ribbons = Vec::new();
+        let mut landings = Vec::new();
         for (number, own) in passes.chunks(10).enumerate() {
             let high = if number == 0 { 150.0 } else { 1e6 };
             let strip = Strip::new(&ground, &front, high);
             let hand = Hand { path, deep: 150.0, back: number == 1, last: number == 1 };
-            ribbons.extend(lay(&ground, &mut front, strip, own, hand, &mut random));
+            landings.extend(lay(&ground, &mut front, strip, own, hand, &mut random));
         }
-        (passes, ribbons)
+        (passes, landings)
     }
 
     #[test]
     fn every_pass_has_its_area_and_the_board_is_covered() {
         for path in [RibbonPath::Sweep, RibbonPath::Drift, RibbonPath::Wander] {
             for seed in 0..8 {
-                let (passes, ribbons) = poured(path, seed);
-                assert_eq!(passes.len(), ribbons.len(), "one ribbon a pass");
-                for (pass, ribbon) in passes.iter().zip(&ribbons) {
-                    let off = (ribbon.area() / pass.area - 1.0).abs();
+                let (passes, landings) = poured(path, seed);
+                assert_eq!(passes.len(), landings.len(), "one ribbon a pass");
+                for (pass, landing) in passes.iter().zip(&landings) {
+                    let off = (landing.ribbon.area() / pass.area - 1.0).abs();
                     assert!(off < 1e-9, "{path:?} {seed}: {off}");
                 }
-                let maps: Vec<Map> = ribbons.into_iter().map(Map::Ribbon).collect();
+                let maps: Vec<Map> = landings.into_iter().flat_map(Landing::into_maps).collect();
                 let mut bare = 0;
                 for i in 0..100 {
                     for j in 0..60 {
@@ -474,9 +519,10 @@ mod tests {
 
     #[test]
     fn a_later_swath_reaches_into_the_one_before() {
-        let (_, ribbons) = poured(RibbonPath::Sweep, 3);
+        let (_, landings) = poured(RibbonPath::Sweep, 3);
         let lowest = |from: usize| {
-            let lines = ribbons.iter().skip(from).take(10).filter_map(|r| r.line_and_width(250.0));
+            let own = landings.iter().skip(from).take(10);
+            let lines = own.filter_map(|l| l.ribbon.line_and_width(250.0));
             lines.map(|[line, _]| line).fold(f64::INFINITY, f64::min)
         };
         assert!(lowest(0) < 0.0, "the first begins beyond the edge");
