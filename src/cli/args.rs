@@ -236,7 +236,7 @@ pub(super) struct DayWords {
     /// Pairs of hands for --board, --area or --kit, 1 to 50; a job states its own [default: 1]
     #[arg(long, value_name = "NUMBER", conflicts_with = "job", value_parser = clap::value_parser!(u32).range(1..=50))]
     pub(super) crew: Option<u32>,
-    /// Room temperature for --board, --area or --kit: 74F, "21 °C"; a job states its own [default: 22 °C]
+    /// Room temperature for --board, --area or --kit: 74F, "21 °C"; a job states its own [default: 22 °C (72 °F)]
     #[arg(long, value_name = "TEMPERATURE", conflicts_with = "job", allow_hyphen_values = true, value_parser = quantity::<Temperature>)]
     pub(super) temperature: Option<Temperature>,
 }

@@ -146,7 +146,7 @@ pub(super) struct CorrectWords {
     /// The vessel that it stands in, brim-full [default: the shop's smallest that holds it]
     #[arg(long, value_name = "VOLUME", value_parser = quantity::<Volume>)]
     vessel: Option<Volume>,
-    /// Temperature of the room [default: the job's, or 22 °C]
+    /// Temperature of the room: 74F, "21 °C" [default: the job's, or 22 °C (72 °F)]
     #[arg(long, value_name = "TEMPERATURE", value_parser = quantity::<Temperature>)]
     temperature: Option<Temperature>,
     /// From the corrected mix to its last pour [default: as in the job's plan, or 5 min]
