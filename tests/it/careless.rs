@@ -1,7 +1,31 @@
 //! What a person types and writes in haste, and what a first look has to tell: each mistake once, each word
 //! that a plan or a recipe needs where it is seen first.
 
+use serde_json::Value;
+
 use crate::program::Bench;
+
+/// Of recipes within tolerance those with room below their ceilings come first, and one at a ceiling says so.
+#[test]
+fn a_recipe_with_room_below_its_ceilings_comes_first() {
+    let bench = Bench::demo();
+    let ran = |target: &str, more: &[&str]| {
+        bench.run(&[&["match", target, "--shop", "shop"][..], more].concat()).out
+    };
+    for target in ["#6b0f1a", "#8b1a1a"] {
+        let answer: Value = serde_json::from_str(&ran(target, &["--json"])).unwrap();
+        let recipes = answer["recipes"].as_array().unwrap();
+        let near = |recipe: &Value| recipe["near_a_ceiling"].as_bool().unwrap();
+        assert!(!near(&recipes[0]) && recipes[0]["hides"] == true, "{target}: {}", recipes[0]);
+        let error = recipes[0]["weighted_delta_e00"].as_f64().unwrap();
+        assert!(error <= answer["within_delta_e00"].as_f64().unwrap(), "{target}: {error}");
+        let hiding = recipes.iter().filter(|recipe| recipe["hides"] == true);
+        assert!(hiding.map(near).is_sorted(), "{target}: {recipes:?}");
+        let text = ran(target, &[]);
+        let crowded = recipes.iter().filter(|recipe| near(recipe)).count();
+        assert_eq!(text.matches("caution: within 10 % of a ceiling").count(), crowded, "{text}");
+    }
+}
 
 /// A refused correction says how much to keep, and what the weights look like.
 #[test]
