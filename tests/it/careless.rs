@@ -5,6 +5,32 @@ use serde_json::Value;
 
 use crate::program::Bench;
 
+/// A text that is never closed is one mistake, told where it begins, whatever it swallowed.
+#[test]
+fn a_text_that_is_never_closed_is_one_mistake() {
+    for (from, to, place) in [
+        ("film: \"3 mm\"", "film: \"3 mm", "ron:6:11"),
+        ("primer: \"#e8e6e0\"", "primer: \"#e8e6e0", "ron:7:13"),
+        ("\"0.12 %\", \"carbon", "\"0.12 %, \"carbon", "ron:11:85"),
+        ("\"0.02 %\" }),", "\"0.02 % }),", "ron:11:117"),
+        ("\"slate\": (colorants", "\"slate: (colorants", "ron:10:9"),
+        ("\"0.6 %\"), Base", "\"0.6 %), Base", "ron:16:60"),
+        ("name: \"Tidewater Slate\"", "name: \"Tidewater Slate", "ron:4:11"),
+    ] {
+        let bench = Bench::demo();
+        bench.change("colourways/tidewater-slate.ron", from, to);
+        let ran = bench.run(&["check", "--shop", "shop"]);
+        assert_eq!(ran.code, 2, "{to}: {}", ran.err);
+        assert!(
+            ran.err.contains("this text is never closed") && ran.err.contains(place),
+            "{to}: {}",
+            ran.err
+        );
+        let errors = ran.err.lines().filter(|line| line.starts_with("error")).count();
+        assert_eq!(errors, 1, "{to}: {}", ran.err);
+    }
+}
+
 /// Of recipes within tolerance those with room below their ceilings come first, and one at a ceiling says so.
 #[test]
 fn a_recipe_with_room_below_its_ceilings_comes_first() {
