@@ -31,6 +31,32 @@ fn a_text_that_is_never_closed_is_one_mistake() {
     }
 }
 
+/// What does not stop a pour but is to be known before it stands under the title; a container's last reading is
+/// that of the container.
+#[test]
+fn the_head_of_a_plan_tells_what_to_heed() {
+    let bench = Bench::demo();
+    let text = bench.kitchen_text(&[]);
+    let head = text.split("FIGURES REST ON").next().unwrap();
+    assert!(head.contains("HEED: tight in time:"), "{head}");
+    assert!(
+        head.contains("HEED: on edges and splashbacks at 0.508 mm the primer shows through"),
+        "{head}"
+    );
+    assert!(text.contains("no tare between"), "{text}");
+    let board =
+        bench.run(&["plan", "--job", "sample-board", "--shop", "shop", "--units", "metric"]);
+    let top =
+        board.out.lines().find(|line| line.trim_start().starts_with("top") && line.contains("ink"));
+    assert!(
+        top.is_some_and(|line| line.ends_with("own cup; container then 360 g")),
+        "{}",
+        board.out
+    );
+    let us = bench.run(&["plan", "--job", "sample-board", "--shop", "shop", "--units", "us"]).out;
+    assert!(us.contains("1 ft 11 5/8 in x 1 ft 11 5/8 in (600 mm x 600 mm)"), "{us}");
+}
+
 /// Of recipes within tolerance those with room below their ceilings come first, and one at a ceiling says so.
 #[test]
 fn a_recipe_with_room_below_its_ceilings_comes_first() {
