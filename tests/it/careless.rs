@@ -31,6 +31,39 @@ fn a_text_that_is_never_closed_is_one_mistake() {
     }
 }
 
+#[test]
+fn a_word_of_the_wrong_kind_says_what_would_be_right() {
+    let bench = Bench::demo();
+    let swatch = ["swatch", "salt-marsh", "--board", "600x600mm", "--shop", "shop"];
+    let correct = [
+        "correct",
+        "tidewater-slate",
+        "fog",
+        "--part-a",
+        "400g",
+        "--part-b",
+        "170g",
+        "--shop",
+        "shop",
+    ];
+    let plan = ["plan", "salt-marsh", "--shop", "shop"];
+    for (words, more, told) in [
+        (&swatch[..], &["--seed", "x"][..], "a whole number from 0"),
+        (&swatch, &["--size", "0"], "a whole number from 16 to 16000"),
+        (&swatch, &["--film", "-3mm"], "-3mm is below zero"),
+        (&correct, &["--within", "x"], "a ΔE00 above 0"),
+        (&correct, &["--age", "-5min"], "-5min is below zero"),
+        (&correct, &["--at-least", "--json"], "not an option"),
+        (&plan, &["--board", "-1x600mm"], "-1x600mm is below zero"),
+        (&plan, &["--board", "600x600mm", "--crew", "two"], "a whole number from 1 to 50"),
+        (&["match", "#5a6f7c", "--shop", "shop"], &["--film", "1m"], "1000 mm (39370 mil)"),
+    ] {
+        let ran = bench.run(&[words, more].concat());
+        assert_eq!(ran.code, 2, "{more:?}: {ran:?}");
+        assert!(ran.err.contains(told), "{more:?}: {}", ran.err);
+    }
+}
+
 /// What does not stop a pour but is to be known before it stands under the title; a container's last reading is
 /// that of the container.
 #[test]

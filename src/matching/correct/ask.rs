@@ -107,7 +107,7 @@ pub enum Uncorrected {
     WantedExceeds(String),
     /// No scale weighs the additions finely enough.
     #[error(
-        "no scale of the house weighs these additions finely enough to keep A : B within 0.5 % and the colour within tolerance"
+        "no scale of the house bears this mix and weighs its additions finely enough to keep A : B within 0.5 % and the colour within tolerance"
     )]
     NotWeighable,
     /// The corrected mix cannot be poured in time.

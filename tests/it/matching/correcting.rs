@@ -173,16 +173,13 @@ fn the_most_is_kept_that_fits_when_corrected() {
         assert!(kept.mass < all.mass(), "{kept:?}");
         let steps = kept.mass.g() / kept.readability.g();
         assert!((steps - steps.round()).abs() < 1e-6, "{kept:?}");
-        let part = |mass: f64| {
-            let share = mass / all.mass().g();
-            let colorants = all.colorants.iter();
-            Held {
-                part_a: all.part_a * share,
-                part_b: all.part_b * share,
-                colorants: colorants.map(|(name, mass)| (name.clone(), *mass * share)).collect(),
-            }
+        let share = kept.mass.g() / all.mass().g();
+        let colorants = all.colorants.iter();
+        ask.held = Held {
+            part_a: all.part_a * share,
+            part_b: all.part_b * share,
+            colorants: colorants.map(|(name, mass)| (name.clone(), *mass * share)).collect(),
         };
-        ask.held = part(kept.mass.g());
         assert_eq!(correct(&ask).unwrap(), kept.correction, "what is told is what that part needs");
         let room = 1.0 - kept.correction.after.g() / house.largest_mix.g();
         assert!(room < 0.02, "{room} of the largest mix is left unused: {kept:?}");
