@@ -4,12 +4,13 @@ use std::collections::BTreeMap;
 
 use crate::colour::Lab;
 use crate::diagnostic::{Diagnostic, Diagnostics, Severity};
-use crate::matching::{self, Clock, CorrectAsk, Correction, Held, Looking, Uncorrected};
-use crate::model::{Colorant, Override, Recipe};
+use crate::matching::{self, Clock, CorrectAsk, Correction, Held, Kept, Looking, Uncorrected};
+use crate::model::{Colorant, House, Override, Recipe};
 use crate::plan::run_sheet::Step;
 use crate::plan::{Limits, Plan};
-use crate::quantity::{Length, Mass, Temperature, TimeSpan, Volume};
+use crate::quantity::{Length, Mass, Temperature, TimeSpan, Units, Volume};
 use crate::report::CorrectHead;
+use crate::report::correct_rows::{kept_words, suspicion_words};
 use crate::spectrum::{Illuminant, Observer};
 use crate::store::Opened;
 
@@ -118,6 +119,7 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
     let clock = ask.age.zip(times.as_ref()).map(|(age, times)| Clock {
         age,
         vessel: ask.vessel,
+        stood: Mass::ZERO,
         temperature: times.temperature,
         until_poured: times.until_poured,
     });
@@ -126,30 +128,35 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         Observer::Cie1931_2deg => "2°",
         Observer::Cie1964_10deg => "10°",
     };
-    let corrected_within = |within: f64| {
-        matching::correct(&CorrectAsk {
-            limits: Limits {
-                system: recipe.system,
-                off_ratio: shop.house.off_ratio_limit.value(),
-                raised,
-            },
-            house: &shop.house,
-            shelf: at_hand.values().copied().collect(),
-            looking: looking.clone(),
-            wanted: wanted.clone(),
-            held: held.clone(),
-            measured: ask.measured,
-            within,
-            at_least: ask.at_least,
-            clock: clock.clone(),
-        })
+    let asked = CorrectAsk {
+        limits: Limits {
+            system: recipe.system,
+            off_ratio: shop.house.off_ratio_limit.value(),
+            raised,
+        },
+        house: &shop.house,
+        shelf: at_hand.values().copied().collect(),
+        looking,
+        wanted,
+        held,
+        measured: ask.measured,
+        within,
+        at_least: ask.at_least,
+        clock,
     };
+    let safer = CorrectAsk { within: AIMED_AT * within, ..asked.clone() };
+    let suspicions: Vec<String> =
+        matching::suspicions(&asked).iter().map(suspicion_words).collect();
     let rests_on = times.map_or_else(Vec::new, |times| times.words);
-    let mut correction =
-        corrected_within(within).map_err(|why| refused(&why, &rests_on.join(" ")))?;
+    let mut correction = matching::correct(&asked).map_err(|why| {
+        let part = matters_how_much(&why)
+            .then(|| matching::keep(&safer).or_else(|_| matching::keep(&asked)));
+        let told = refused(&why, &rests_on.join(" "), part, shop.house.units);
+        suspicions.iter().fold(told, |told, words| told.hint(format!("suspected: {words}")))
+    })?;
     let mut aimed_at = None;
     if !correction.is_nothing()
-        && let Ok(safer) = corrected_within(AIMED_AT * within)
+        && let Ok(safer) = matching::correct(&safer)
     {
         (correction, aimed_at) = (safer, Some(AIMED_AT * within));
     }
@@ -157,6 +164,7 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         colourway: way.name.clone(),
         base: base.name.clone(),
         taken,
+        suspicions,
         raised: raised.iter().map(Override::words).collect(),
         viewings: lamps.iter().map(|(lamp, _)| format!("{lamp}/{degrees}")).collect(),
         within,
@@ -176,8 +184,6 @@ struct Times {
     words: Vec<String>,
 }
 
-/// The room where nothing states it, °C.
-const ROOM_C: f64 = 22.0;
 /// From the corrected mix to its last pour where nothing states it, min.
 const POUR_MIN: f64 = 5.0;
 
@@ -197,7 +203,7 @@ fn times(opened: &Opened, ask: &CorrectionAsk, base: &str) -> Times {
     let (temperature, room) = match (ask.temperature, planned_room) {
         (None, Some(room)) => (room, format!("{job}; --temperature")),
         (stated, _) => (
-            stated.unwrap_or(Temperature::from_c(ROOM_C)),
+            stated.unwrap_or(House::USUAL_ROOM),
             option(stated.is_some(), "--temperature, or --job"),
         ),
     };
@@ -210,7 +216,7 @@ fn times(opened: &Opened, ask: &CorrectionAsk, base: &str) -> Times {
     };
     let mut words = vec![format!(
         "Reckoned with a room of {} ({room}) and {} from the corrected mix to its last pour ({pour}).",
-        temperature.show(units),
+        House::room_words(temperature, units),
         until_poured.show(units),
     )];
     if let Some(job) = &ask.job
@@ -266,8 +272,19 @@ fn taken(held: &Held, wanted: &BTreeMap<String, f64>) -> Vec<String> {
     words
 }
 
-/// What a check refuses is refused; what makes no sense is an error.
-fn refused(why: &Uncorrected, clock_rests_on: &str) -> Diagnostic {
+/// Whether less of the same mix could be corrected.
+const fn matters_how_much(why: &Uncorrected) -> bool {
+    matches!(why, Uncorrected::TooLarge { .. } | Uncorrected::NoVessel { .. })
+}
+
+/// What a check refuses is refused; what makes no sense is an error. `part` is how much of it to keep, where
+/// less could be corrected.
+fn refused(
+    why: &Uncorrected,
+    clock_rests_on: &str,
+    part: Option<Result<Kept, Uncorrected>>,
+    units: Units,
+) -> Diagnostic {
     let severity = match why {
         Uncorrected::TooLate { .. }
         | Uncorrected::OutOfReach { .. }
@@ -278,15 +295,19 @@ fn refused(why: &Uncorrected, clock_rests_on: &str) -> Diagnostic {
         _ => Severity::Error,
     };
     let told = Diagnostic { severity, ..Diagnostic::error(why.to_string()) };
-    match why {
-        Uncorrected::TooLate { .. } => {
+    let spread = "spread what is not used thin where it can cure";
+    match (why, part) {
+        (Uncorrected::TooLate { .. }, _) => {
             told.hint("spread it thin where it can cure, and mix anew").hint(clock_rests_on)
         }
-        Uncorrected::TooLarge { .. } => told.hint(
-            "put part of it aside and correct the rest alone, or mix anew; spread what is not used thin where it can cure",
-        ),
-        Uncorrected::NoVessel { .. } => told.hint("put part of it aside and correct the rest alone"),
-        Uncorrected::OutOfReach { .. } => {
+        (_, Some(Ok(kept))) => told
+            .hint(kept_words(&kept, units))
+            .hint(format!("keep no more than that, well mixed; {spread}")),
+        (_, Some(Err(Uncorrected::TooLate { .. }))) => told
+            .hint("and no part of it can be poured in time: spread it thin, and mix anew")
+            .hint(clock_rests_on),
+        (_, Some(Err(_))) => told.hint(format!("mix anew; {spread}")),
+        (Uncorrected::OutOfReach { .. }, None) => {
             told.hint("allow further colorants with --also, or use it up in a darker base")
         }
         _ => told,

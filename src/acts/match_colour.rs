@@ -169,6 +169,7 @@ pub fn match_colour(opened: &Opened, ask: &MatchAsk) -> Result<Matched, Diagnost
         weights: lamps.iter().map(|(_, weight)| *weight).collect(),
         choice,
         within: house.match_within,
+        near_ceiling: house.near_ceiling,
     };
     Ok(Matched { head, answer })
 }

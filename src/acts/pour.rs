@@ -3,16 +3,17 @@
 
 use std::sync::atomic::AtomicBool;
 
+use crate::colour::{cct, delta_e_2000};
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::model::{Fingerprint, Recipe};
 use crate::picture::pour::{Palette, pour_input};
 use crate::picture::render::{RenderSettings, View, Watch, account, render};
 use crate::picture::scene::{PourInput, Scene};
 use crate::picture::{APPROXIMATE, Raster, captioned, contact_sheet};
-use crate::predict::Viewing;
+use crate::predict::{Viewing, look_of_base};
 use crate::quantity::{Dimensions, Length, Units};
 use crate::report::sheet::BoardShown;
-use crate::spectrum::{Illuminant, Observer};
+use crate::spectrum::{Illuminant, Observer, weights};
 use crate::store::Opened;
 
 use super::plan::{Extent, PlanAsk, bare, plan_of};
@@ -121,25 +122,29 @@ pub fn pour(
         keep("close-up.png", &told(&drawing.close_up(&scene)?)?)?;
     }
     if lamps.len() > 1 {
-        let mut all = vec![(board.clone(), words.clone())];
+        let mut all = vec![(board.clone(), lamp_lines(&recipe, &viewing, &viewing)?)];
         for lamp in &lamps[1..] {
-            let (viewing, palette) = drawing.palette(lamp)?;
+            let (other, palette) = drawing.palette(lamp)?;
             let (_, seen) = drawing.drawn(&input(&palette, seed), &palette)?;
-            all.push((seen, viewing.words()));
+            all.push((seen, lamp_lines(&recipe, &other, &viewing)?));
         }
         let sheet = contact_sheet(
             &all,
             3,
-            [&lines[0], "the same pour under each lamp, each adapted to its own white"],
+            [
+                &lines[0],
+                "the same pour under each lamp, each adapted to its own white; ΔE00: how far each colour moves from the first lamp",
+            ],
         );
         keep("lamps.png", &sheet.map_err(told_of)?)?;
     }
     if ask.seeds > 1 {
-        let mut all = vec![(board, format!("seed {seed}"))];
+        let seed_lines = |seed: u64| [format!("seed {seed}"), String::new()];
+        let mut all = vec![(board, seed_lines(seed))];
         for further in 1..u64::from(ask.seeds) {
             let other = seed.wrapping_add(further);
             let (_, seen) = drawing.drawn(&input(&palette, other), &palette)?;
-            all.push((seen, format!("seed {other}")));
+            all.push((seen, seed_lines(other)));
         }
         let sheet = contact_sheet(&all, 3, [&lines[0], "the same recipe, other chances"]);
         keep("seeds.png", &sheet.map_err(told_of)?)?;
@@ -157,6 +162,30 @@ pub fn pour(
         })
         .collect();
     Ok((pictures, parts))
+}
+
+/// A lamp by name with its colour temperature, where it has one, and how far each colour moves from the first
+/// lamp to it.
+fn lamp_lines(
+    recipe: &Recipe<'_>,
+    viewing: &Viewing,
+    first: &Viewing,
+) -> Result<[String; 2], Diagnostic> {
+    // Colour temperature is defined for the 2° observer.
+    let white = weights(&viewing.lamp, Observer::Cie1931_2deg).white();
+    let kelvin = cct(white).map_or_else(String::new, |cct| format!(" · {:.0} K", cct.kelvin));
+    let name = format!("{}{kelvin}", viewing.words());
+    if viewing == first {
+        return Ok([name, "ΔE00 of the others from here".to_owned()]);
+    }
+    let colourway = recipe.colourway;
+    let mut moved = Vec::new();
+    for base in colourway.bases.keys() {
+        let lab = |viewing: &Viewing| look_of_base(recipe, base, viewing).map(|look| look.lab);
+        let [there, here] = [lab(first), lab(viewing)].map(|lab| lab.map_err(told_of));
+        moved.push(format!("{base} {:.1}", delta_e_2000(there?, here?)));
+    }
+    Ok([name, format!("ΔE00 from {}: {}", first.lamp, moved.join(", "))])
 }
 
 /// Side of the sample board that a client is shown, mm.
@@ -192,7 +221,7 @@ pub fn sample_board(
     let (_, picture) = drawing.drawn(&input, &palette)?;
     let shows = format!(
         "a sample board of {} poured in {}, seen under {}, seed {seed}",
-        size.show(size.round_in(units)),
+        size.show_both(units),
         of.plan.colourway,
         viewing.words()
     );

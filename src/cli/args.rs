@@ -143,7 +143,7 @@ pub(super) struct PlanWords {
     #[arg(long)]
     pub(super) tolerance: bool,
     /// Seed of the draws for --tolerance
-    #[arg(long, value_name = "NUMBER", requires = "tolerance", default_value_t = 1)]
+    #[arg(long, value_name = "NUMBER", requires = "tolerance", default_value_t = 1, value_parser = seed)]
     pub(super) seed: u64,
     /// Leave the plan (text, JSON, sheets) and the colourway's swatches in this folder
     #[arg(long, value_name = "FOLDER")]
@@ -220,13 +220,13 @@ pub(super) struct ExtentWords {
     #[arg(long, value_name = "JOB")]
     pub(super) job: Option<String>,
     /// One sample board: 600x600mm, "24 x 24 in"
-    #[arg(long, value_name = "SIZE", value_parser = quantity::<Dimensions>)]
+    #[arg(long, value_name = "SIZE", allow_hyphen_values = true, value_parser = amount::<Dimensions>)]
     pub(super) board: Option<Dimensions>,
     /// A flat area: 42ft2, "3.9 m²"
-    #[arg(long, value_name = "AREA", value_parser = quantity::<Area>)]
+    #[arg(long, value_name = "AREA", allow_hyphen_values = true, value_parser = amount::<Area>)]
     pub(super) area: Option<Area>,
     /// As much as a kit of mixed resin covers: 3gal, "6 L"
-    #[arg(long, value_name = "VOLUME", value_parser = quantity::<Volume>)]
+    #[arg(long, value_name = "VOLUME", allow_hyphen_values = true, value_parser = amount::<Volume>)]
     pub(super) kit: Option<Volume>,
 }
 
@@ -234,11 +234,37 @@ pub(super) struct ExtentWords {
 #[derive(Debug, Args)]
 pub(super) struct DayWords {
     /// Pairs of hands for --board, --area or --kit, 1 to 50; a job states its own [default: 1]
-    #[arg(long, value_name = "NUMBER", conflicts_with = "job", value_parser = clap::value_parser!(u32).range(1..=50))]
+    #[arg(long, value_name = "NUMBER", conflicts_with = "job", value_parser = whole(1, 50))]
     pub(super) crew: Option<u32>,
-    /// Room temperature for --board, --area or --kit: 74F, "21 °C"; a job states its own [default: 22 °C]
+    /// Room temperature for --board, --area or --kit: 74F, "21 °C"; a job states its own [default: 22 °C (72 °F)]
     #[arg(long, value_name = "TEMPERATURE", conflicts_with = "job", allow_hyphen_values = true, value_parser = quantity::<Temperature>)]
     pub(super) temperature: Option<Temperature>,
+}
+
+/// A quantity of which there cannot be less than none, as a word of the command line.
+pub(super) fn amount<T: std::str::FromStr<Err = QuantityError>>(word: &str) -> Result<T, String> {
+    let word = word.trim();
+    if word.starts_with("--") {
+        return Err("an amount should stand here, not an option".to_owned());
+    }
+    if word.starts_with(['-', '−']) {
+        return Err(format!("{word} is below zero"));
+    }
+    word.parse().map_err(|why: QuantityError| why.to_string())
+}
+
+/// A whole number of a range as a word of the command line.
+pub(super) fn whole(least: u32, most: u32) -> impl Fn(&str) -> Result<u32, String> + Clone {
+    move |word| {
+        let number = word.trim().parse().ok().filter(|number| (least..=most).contains(number));
+        number.ok_or_else(|| format!("write a whole number from {least} to {most}"))
+    }
+}
+
+/// A seed as a word of the command line.
+fn seed(word: &str) -> Result<u64, String> {
+    let most = u64::MAX;
+    word.trim().parse().map_err(|_| format!("write a whole number from 0 to {most}, such as 7"))
 }
 
 /// A quantity as a word of the command line.
@@ -262,7 +288,7 @@ pub(super) struct SwatchWords {
     #[arg(long, value_name = "DEGREES", default_value = "2", value_parser = observer)]
     pub(super) observer: Observer,
     /// Another film than the recipe's: "1/8 in", 2mm
-    #[arg(long, value_name = "THICKNESS", value_parser = quantity::<Length>)]
+    #[arg(long, value_name = "THICKNESS", allow_hyphen_values = true, value_parser = amount::<Length>)]
     pub(super) film: Option<Length>,
     /// Another primer than the recipe's: #202020
     #[arg(long, value_name = "COLOUR")]
@@ -278,22 +304,22 @@ pub(super) struct PourWords {
     #[arg(long, value_name = "JOB", group = "drawn")]
     pub(super) job: Option<String>,
     /// Draw the pour on a board: 600x600mm
-    #[arg(long, value_name = "SIZE", value_parser = quantity::<Dimensions>, group = "drawn")]
+    #[arg(long, value_name = "SIZE", allow_hyphen_values = true, value_parser = amount::<Dimensions>, group = "drawn")]
     pub(super) board: Option<Dimensions>,
     /// Draw the pour on a flat area: 42ft2
-    #[arg(long, value_name = "AREA", value_parser = quantity::<Area>, group = "drawn")]
+    #[arg(long, value_name = "AREA", allow_hyphen_values = true, value_parser = amount::<Area>, group = "drawn")]
     pub(super) area: Option<Area>,
     /// Another seed than the recipe's: the pour alone is drawn then, in files that name the seed
-    #[arg(long, value_name = "NUMBER", requires = "drawn")]
+    #[arg(long, value_name = "NUMBER", requires = "drawn", value_parser = seed)]
     pub(super) seed: Option<u64>,
     /// Lay this many seeds beside each other
-    #[arg(long, value_name = "COUNT", requires = "drawn", default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=24))]
+    #[arg(long, value_name = "COUNT", requires = "drawn", default_value_t = 1, value_parser = whole(1, 24))]
     pub(super) seeds: u32,
     /// Pixels of the longer side
-    #[arg(long, value_name = "PIXELS", requires = "drawn", default_value_t = 1200, value_parser = clap::value_parser!(u32).range(16..=16000))]
+    #[arg(long, value_name = "PIXELS", requires = "drawn", default_value_t = 1200, value_parser = whole(16, 16_000))]
     pub(super) size: u32,
     /// Pixels per inch of the real board, instead of --size
-    #[arg(long, value_name = "DPI", requires = "drawn", conflicts_with = "size", value_parser = clap::value_parser!(u32).range(1..=1200))]
+    #[arg(long, value_name = "DPI", requires = "drawn", conflicts_with = "size", value_parser = whole(1, 1200))]
     pub(super) dpi: Option<u32>,
     /// A close-up at real scale as well
     #[arg(long, requires = "drawn")]

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
 
-use super::args::{lamp, observer};
+use super::args::{lamp, observer, whole};
 use super::env::Env;
 use super::run::{json_text, opened, save};
 use super::samples::{Asked, samples};
@@ -79,7 +79,7 @@ pub(super) struct TableWords {
     #[arg(long, value_name = "FILE", requires = "samples")]
     pub(super) fit_to: Option<PathBuf>,
     /// Hold mixtures of the same pigments out together, in N parts: how far the fit carries
-    #[arg(long, value_name = "N", requires = "samples", value_parser = clap::value_parser!(u32).range(2..=100))]
+    #[arg(long, value_name = "N", requires = "samples", value_parser = whole(2, 100))]
     pub(super) cross_validate: Option<u32>,
     /// Take a heading of a table for another, as the book's page on sample tables has them
     #[arg(long, value_name = "HEADING=NAME", value_parser = mapped)]

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::{Args, ValueEnum};
 use serde_json::json;
 
-use super::args::{Common, lamp, observer, quantity};
+use super::args::{Common, amount, lamp, observer, quantity, whole};
 use super::env::Env;
 use super::run::{json_text, opened, save, units};
 use super::show::{DONE, REFUSED, print};
@@ -35,7 +35,7 @@ pub(super) struct MatchWords {
     #[arg(long, value_name = "SYSTEM")]
     system: Option<String>,
     /// The film: "1/8 in", 3mm
-    #[arg(long, value_name = "THICKNESS", value_parser = quantity::<Length>)]
+    #[arg(long, value_name = "THICKNESS", allow_hyphen_values = true, value_parser = amount::<Length>)]
     film: Option<Length>,
     /// The primer: #e8e6e0
     #[arg(long, value_name = "COLOUR")]
@@ -59,14 +59,14 @@ pub(super) struct MatchWords {
     #[arg(long, value_name = "COLORANT=MASS", value_parser = dosed, requires = "batch")]
     stock: Vec<(String, Mass)>,
     /// Most colorants in a recipe, 1 to 4
-    #[arg(long, value_name = "NUMBER", default_value_t = 4)]
-    most: usize,
+    #[arg(long, value_name = "NUMBER", default_value_t = 4, value_parser = whole(1, 4))]
+    most: u32,
     /// Mixed resin (A and B) of a batch, to be given weights: 2.5kg
-    #[arg(long, value_name = "MASS", value_parser = quantity::<Mass>)]
+    #[arg(long, value_name = "MASS", allow_hyphen_values = true, value_parser = amount::<Mass>)]
     batch: Option<Mass>,
     /// How many recipes to show
-    #[arg(long, value_name = "NUMBER", default_value_t = 5)]
-    alternatives: usize,
+    #[arg(long, value_name = "NUMBER", default_value_t = 5, value_parser = whole(1, 50))]
+    alternatives: u32,
     /// What recipes that are within tolerance and hide the primer are ranked by
     #[arg(long, value_name = "BY", value_enum, default_value_t = RankWord::Colour)]
     rank: RankWord,
@@ -111,10 +111,10 @@ pub(super) struct CorrectWords {
     #[arg(long, value_name = "JOB")]
     job: Option<String>,
     /// Part A in the vessel
-    #[arg(long, value_name = "MASS", value_parser = quantity::<Mass>)]
+    #[arg(long, value_name = "MASS", allow_hyphen_values = true, value_parser = amount::<Mass>)]
     part_a: Mass,
     /// Part B in the vessel
-    #[arg(long, value_name = "MASS", value_parser = quantity::<Mass>)]
+    #[arg(long, value_name = "MASS", allow_hyphen_values = true, value_parser = amount::<Mass>)]
     part_b: Mass,
     /// A colorant in the vessel: "red oxide paste=27 g"
     #[arg(long = "held", value_name = "COLORANT=MASS", value_parser = dosed)]
@@ -126,10 +126,10 @@ pub(super) struct CorrectWords {
     #[arg(long, value_name = "COLORANT")]
     also: Vec<String>,
     /// ΔE00 that is near enough [default: the shop's]
-    #[arg(long, value_name = "NUMBER")]
+    #[arg(long, value_name = "NUMBER", value_parser = delta_e, allow_hyphen_values = true)]
     within: Option<f64>,
     /// The least mass to end with, where a left-over goes into a new base
-    #[arg(long, value_name = "MASS", value_parser = quantity::<Mass>)]
+    #[arg(long, value_name = "MASS", allow_hyphen_values = true, value_parser = amount::<Mass>)]
     at_least: Option<Mass>,
     /// A lamp with its weight, as often as wanted [default: D65]
     #[arg(long, value_name = "LAMP", value_parser = weighted_lamp)]
@@ -138,19 +138,19 @@ pub(super) struct CorrectWords {
     #[arg(long, value_name = "DEGREES", default_value = "2", value_parser = observer)]
     observer: Observer,
     /// Another film than the recipe's
-    #[arg(long, value_name = "THICKNESS", value_parser = quantity::<Length>)]
+    #[arg(long, value_name = "THICKNESS", allow_hyphen_values = true, value_parser = amount::<Length>)]
     film: Option<Length>,
     /// How long ago B met A: "12 min"; left out, B has not met A yet
-    #[arg(long, value_name = "TIME", value_parser = quantity::<TimeSpan>)]
+    #[arg(long, value_name = "TIME", allow_hyphen_values = true, value_parser = amount::<TimeSpan>)]
     age: Option<TimeSpan>,
     /// The vessel that it stands in, brim-full [default: the shop's smallest that holds it]
-    #[arg(long, value_name = "VOLUME", value_parser = quantity::<Volume>)]
+    #[arg(long, value_name = "VOLUME", allow_hyphen_values = true, value_parser = amount::<Volume>)]
     vessel: Option<Volume>,
-    /// Temperature of the room [default: the job's, or 22 °C]
+    /// Temperature of the room: 74F, "21 °C" [default: the job's, or 22 °C (72 °F)]
     #[arg(long, value_name = "TEMPERATURE", value_parser = quantity::<Temperature>)]
     temperature: Option<Temperature>,
     /// From the corrected mix to its last pour [default: as in the job's plan, or 5 min]
-    #[arg(long, value_name = "TIME", value_parser = quantity::<TimeSpan>)]
+    #[arg(long, value_name = "TIME", allow_hyphen_values = true, value_parser = amount::<TimeSpan>)]
     until_poured: Option<TimeSpan>,
 }
 
@@ -172,6 +172,13 @@ fn dosed(word: &str) -> Result<(String, Mass), String> {
         .ok_or_else(|| format!("\"{word}\" needs a mass: \"red oxide paste=27 g\""))?;
     let mass: Mass = mass.trim().parse().map_err(|why| format!("{why}"))?;
     Ok((name.trim().to_owned(), mass))
+}
+
+/// A tolerance.
+fn delta_e(word: &str) -> Result<f64, String> {
+    let number =
+        word.trim().parse().ok().filter(|number: &f64| number.is_finite() && *number > 0.0);
+    number.ok_or_else(|| "write a ΔE00 above 0, such as 1.5".to_owned())
 }
 
 fn lab(word: &str) -> Result<Lab, String> {
@@ -198,9 +205,9 @@ pub(super) fn match_colour(
         must: words.must,
         never: words.never,
         stock: words.stock,
-        most: words.most,
+        most: words.most as usize,
         batch: words.batch,
-        alternatives: words.alternatives,
+        alternatives: words.alternatives as usize,
         rank: words.rank.into(),
         show_through: words.show_through,
     };

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use crate::colour::{Lab, Srgb8};
 use crate::model::{Colorant, House};
 use crate::plan::Limits;
-use crate::quantity::{Length, Mass};
+use crate::quantity::{Length, Mass, Units};
 use crate::spectrum::{Illuminant, Observer, Spectrum};
 
 /// The wanted colour.
@@ -127,7 +127,8 @@ pub enum Unmatched {
     NoSurface(String),
     /// A film that the system does not allow.
     #[error(
-        "a film of {0:.3} mm is outside what the resin system allows in one pour: {1} to {2} mm"
+        "a film of {} is outside what the resin system allows in one pour: {} to {}",
+        both(*.0), both(*.1), both(*.2)
     )]
     Film(f64, f64, f64),
     /// No lamp, too many, or weights that do not weigh.
@@ -136,4 +137,10 @@ pub enum Unmatched {
     /// No scale of the house bears the batch.
     #[error("no scale of the house bears a batch of {0:.0} g")]
     TooHeavy(f64),
+}
+
+/// A film, mm, in both units.
+fn both(mm: f64) -> String {
+    let film = Length::from_mm(mm);
+    format!("{} ({})", film.show_film(Units::Metric), film.show_film(Units::Us))
 }

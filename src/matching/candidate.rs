@@ -64,6 +64,18 @@ impl Candidate {
         self.looks.first().map_or(0.0, |look| look.contrast_ratio)
     }
 
+    /// The ceiling of which most is used; `None` where none applies.
+    #[must_use]
+    pub fn fullest(&self) -> Option<&Standing> {
+        self.standings.iter().max_by(|one, two| one.used().total_cmp(&two.used()))
+    }
+
+    /// Whether it comes within this part of a ceiling.
+    #[must_use]
+    pub fn is_near_a_ceiling(&self, margin: f64) -> bool {
+        self.fullest().is_some_and(|standing| standing.used() >= 1.0 - margin)
+    }
+
     /// Whether the film hides what lies below it.
     #[must_use]
     pub fn hides(&self) -> bool {

@@ -88,8 +88,9 @@ pub fn find(ask: &Ask<'_>) -> Result<Answer, Unmatched> {
     let must = must(ask, &shelf)?;
     let resin = resin(system);
     let (base, used) = with_must(&resin, &shelf, &must);
-    let search =
-        Search { sight: &sight, aims: &aims, base: &base, used, tints: &shelf, chart: None };
+    let search_with =
+        |used| Search { sight: &sight, aims: &aims, base: &base, used, tints: &shelf, chart: None };
+    let search = search_with(used);
     let within = ask.house.match_within;
     let hunt = search.hunt(&must, ask.most, ask.alternatives.max(1), within);
 
@@ -101,36 +102,33 @@ pub fn find(ask: &Ask<'_>) -> Result<Answer, Unmatched> {
         aims: &aimed.labs,
         shares: lamps.iter().map(|(_, share)| *share).collect(),
     };
-    let mut candidates = Vec::new();
     let wanted = match ask.rank {
         Rank::Colour => (ask.alternatives.max(1) * WEIGHED_FOR_EACH).min(SHORT_LIST),
         Rank::Lamps | Rank::Cost | Rank::Hiding => SHORT_LIST,
     };
-    let hiding = if ask.show_through {
-        Vec::new()
-    } else {
-        search.that_hide(&hunt.found, &must, ask.most, within)
-    };
-    let mut all = distinct(hiding, &must);
-    all.truncate(wanted);
-    // What hides in other amounts stands for the same colorants; but the nearest of all stands too.
-    let near = distinct(hunt.found, &must).into_iter().take(wanted).enumerate();
-    let chart = search.chart();
-    let further: Vec<_> = near
-        .filter(|(at, (used, found))| {
-            all.iter().all(|(other, _)| other != used) || (*at == 0 && !search.hides(&chart, found))
-        })
-        .map(|(_, each)| each)
-        .collect();
-    for (_, found) in all.into_iter().chain(further) {
-        let loadings = inside(limits, &looker, loadings(&found, &shelf, &must));
-        if let Ok(mut candidate) = looker.candidate(&loadings) {
-            weighed(ask, &looker, (&sight, &aims, &resin), &mut candidate)?;
-            candidates.push(candidate);
+    let judged = |search: &Search<'_>, near: Vec<Found>| -> Result<Vec<Candidate>, Unmatched> {
+        let mut candidates = Vec::new();
+        for found in to_judge(ask, search, near, &must, wanted) {
+            let loadings = inside(limits, &looker, loadings(&found, &shelf, &must));
+            if let Ok(mut candidate) = looker.candidate(&loadings) {
+                weighed(ask, &looker, (&sight, &aims, &resin), &mut candidate)?;
+                candidates.push(candidate);
+            }
         }
-    }
+        Ok(candidates)
+    };
+    let mut candidates = judged(&search, hunt.found)?;
     drop_clear(&mut candidates, within);
     let near_ceiling = ask.house.near_ceiling.value();
+    let crowded = |each: &Candidate| each.error <= within && each.is_near_a_ceiling(near_ceiling);
+    if candidates.iter().any(crowded) {
+        // The nearest lies at a ceiling; within tolerance there may be others with room below it.
+        let roomy = search_with(used.map(|used| used + near_ceiling + ROOM));
+        let again = roomy.hunt(&must, ask.most, ask.alternatives.max(1), within);
+        let with_room = judged(&roomy, again.found)?;
+        let with_room = with_room.into_iter().filter(|each| each.error <= within && !crowded(each));
+        take_place(&mut candidates, with_room.collect(), crowded);
+    }
     rank(&mut candidates, ask.rank, (within, near_ceiling), ask.show_through);
     shorten(&mut candidates, ask.alternatives.max(1));
     for candidate in &mut candidates {
@@ -149,6 +147,62 @@ pub fn find(ask: &Ask<'_>) -> Result<Answer, Unmatched> {
         ruled_out: hunt.ruled_out,
         hiding_sought: !ask.show_through,
     })
+}
+
+/// Room below a ceiling beyond that in which a caution is given, as a part of the ceiling: what rounding takes.
+const ROOM: f64 = 1e-3;
+
+/// What is judged of what a search found, so many: what hides first, where that is sought.
+fn to_judge(
+    ask: &Ask<'_>,
+    search: &Search<'_>,
+    near: Vec<Found>,
+    must: &[usize],
+    wanted: usize,
+) -> Vec<Found> {
+    let hiding = if ask.show_through {
+        Vec::new()
+    } else {
+        search.that_hide(&near, must, ask.most, ask.house.match_within)
+    };
+    let mut all = distinct(hiding, must);
+    all.truncate(wanted);
+    // What hides in other amounts stands for the same colorants; but the nearest of all stands too.
+    let near = distinct(near, must).into_iter().take(wanted).enumerate();
+    let chart = search.chart();
+    let further: Vec<_> = near
+        .filter(|(at, (used, found))| {
+            all.iter().all(|(other, _)| other != used) || (*at == 0 && !search.hides(&chart, found))
+        })
+        .map(|(_, each)| each)
+        .collect();
+    all.into_iter().chain(further).map(|(_, found)| found).collect()
+}
+
+/// Recipes with room below their ceilings take the place of crowded ones of the same colorants, but for the
+/// nearest of all, and join the rest where there is none of them yet.
+fn take_place(
+    candidates: &mut Vec<Candidate>,
+    with_room: Vec<Candidate>,
+    crowded: impl Fn(&Candidate) -> bool,
+) {
+    let same = |one: &Candidate, other: &Candidate| {
+        one.doses
+            .iter()
+            .map(|dose| &dose.colorant)
+            .eq(other.doses.iter().map(|dose| &dose.colorant))
+            && one.hides() == other.hides()
+    };
+    let nearest = candidates.iter().map(|each| each.exact_error).fold(f64::INFINITY, f64::min);
+    candidates.retain(|one| {
+        let replaced = crowded(one) && with_room.iter().any(|other| same(one, other));
+        !replaced || one.exact_error <= nearest
+    });
+    for each in with_room {
+        if !candidates.iter().any(|other| same(&each, other) && !crowded(other)) {
+            candidates.push(each);
+        }
+    }
 }
 
 /// The shelf without what may never be used.
@@ -352,9 +406,9 @@ const TOLD_APART: f64 = 0.1;
 const COST_STEP: f64 = 0.01;
 
 /// Ranks: those within tolerance by what is asked, those that hide the primer before those that do not
-/// (unless it may show through); the others after them by error. Among recipes whose errors no instrument
-/// tells apart, one that stands clear of its ceilings comes first, then the cheaper, then the one with
-/// fewer colorants.
+/// (unless it may show through), those that stand clear of their ceilings before those that a slip of the scale
+/// takes above one; the others after them by error. Among recipes whose errors no instrument tells apart the
+/// cheaper comes first, then the one with fewer colorants.
 fn rank(
     candidates: &mut [Candidate],
     by: Rank,
@@ -364,9 +418,7 @@ fn rank(
     // Steps begin at the best, so that all that cannot be told from it stand together.
     let best = candidates.iter().map(|each| each.error).fold(f64::INFINITY, f64::min);
     let alike = |candidate: &Candidate| ((candidate.error - best) / TOLD_APART).floor();
-    let crowded = |candidate: &Candidate| {
-        candidate.standings.iter().any(|standing| standing.used() >= 1.0 - near_ceiling)
-    };
+    let crowded = |candidate: &Candidate| candidate.is_near_a_ceiling(near_ceiling);
     let cost = |candidate: &Candidate| {
         candidate.cost_per_litre.map_or(f64::INFINITY, |cost| cost.amount())
     };
@@ -383,11 +435,13 @@ fn rank(
         };
         // The colours of all that are within tolerance are as good as one another; what shows through
         // is not.
+        let crowded_match = |candidate: &Candidate| !near(candidate) && crowded(candidate);
         let shows = |candidate: &Candidate| !(show_through || near(candidate) || candidate.hides());
         near(one)
             .cmp(&near(two))
             .then(shows(one).cmp(&shows(two)))
             .then(asked)
+            .then(crowded_match(one).cmp(&crowded_match(two)))
             .then(alike(one).total_cmp(&alike(two)))
             .then(crowded(one).cmp(&crowded(two)))
             .then(cost_step(one).total_cmp(&cost_step(two)))

@@ -54,12 +54,12 @@ pub fn captioned(picture: &Raster, lines: [&str; 2]) -> Result<Raster, DrawingEr
     Ok(whole)
 }
 
-/// Pictures side by side in rows, each with its own caption.
+/// Pictures side by side in rows, each with its own caption of two lines.
 ///
 /// # Errors
 /// Only where memory runs out.
 pub fn contact_sheet(
-    pictures: &[(Raster, String)],
+    pictures: &[(Raster, [String; 2])],
     across: usize,
     lines: [&str; 2],
 ) -> Result<Raster, DrawingError> {
@@ -67,7 +67,7 @@ pub fn contact_sheet(
     let across = across.clamp(1, pictures.len().max(1));
     let cells = pictures
         .iter()
-        .map(|(picture, words)| captioned(picture, [words, ""]))
+        .map(|(picture, words)| captioned(picture, [&words[0], &words[1]]))
         .collect::<Result<Vec<_>, _>>()?;
     let cell = |size: fn(&Raster) -> u32| cells.iter().map(size).max().unwrap_or(1);
     let (wide, high) = (cell(|c| c.width), cell(|c| c.height));

@@ -123,6 +123,10 @@ fn shown_percent(loading: f64) -> String {
     Fraction::new(loading).show(Units::Metric)
 }
 
+/// White paper.
+const PAPER: Srgb8 = Srgb8 { r: 255, g: 255, b: 255 };
+/// Pixels of paper between fields.
+const BETWEEN: u32 = 8;
 /// Pixels of the label under a chip.
 const LABEL: u32 = 116;
 /// Letters of a name that fit its width.
@@ -178,11 +182,13 @@ fn field(chip: &Chip) -> Option<Raster> {
     let [width, height] = SIZE_IN.map(|inches| inches * DPI);
     let mut picture = Raster::filled(width, height, DPI, look.shown);
     let strip = height / 5;
-    let third = width / 3;
+    let wide = (width - 2 * BETWEEN) / 3;
     let top = height - strip;
     let fields = [chip.over_black?, chip.over_white?, chip.primer];
+    // Paper between the fields: like beside like would else be one.
+    picture.paint(0, top - BETWEEN, width, strip + BETWEEN, PAPER);
     for (at, colour) in (0_u32..).zip(fields) {
-        picture.paint(at * third, top, third, strip, colour);
+        picture.paint(at * (wide + BETWEEN), top, wide, strip, colour);
     }
     Some(picture)
 }

@@ -73,9 +73,12 @@ pub fn plot_svg(title: &str, panels: &[Panel]) -> String {
         draw_panel(&mut svg, top, panel);
         top += PANEL + GAP;
     }
+    let shaded = panels.iter().flat_map(|panel| &panel.curves).any(|curve| curve.doubt.is_some());
+    let doubt =
+        if shaded { " Shaded: where the truth lies at 95 %, where that is known." } else { "" };
     let _ = write!(
         svg,
-        r#"<text x="24" y="{}">36 bands, 380 to 730 nm by 10. Shaded: where the truth lies at 95 %, where that is known.</text></svg>"#,
+        r#"<text x="24" y="{}">36 bands, 380 to 730 nm by 10.{doubt}</text></svg>"#,
         height - 16.0
     );
     svg
@@ -268,4 +271,28 @@ pub fn colorant_panels<'a>(colorants: impl Iterator<Item = (&'a str, &'a Coloran
         curves,
     };
     vec![panel("absorption K", absorption), panel("scattering S", scattering)]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn only_what_is_shaded_is_said_to_be() {
+        let curve = |doubt| Curve {
+            name: "slate".to_owned(),
+            values: Spectrum::flat(0.5),
+            doubt,
+            colour: Srgb8 { r: 40, g: 50, b: 60 },
+            standing: Standing::Demo,
+        };
+        let svg = |doubt| {
+            let curves = vec![curve(doubt)];
+            let panel = Panel { title: "R".to_owned(), scale: Scale::Percent, curves };
+            plot_svg("slate", &[panel])
+        };
+        assert!(!svg(None).contains("Shaded"));
+        let doubt = [Spectrum::flat(0.4), Spectrum::flat(0.6)];
+        assert!(svg(Some(doubt)).contains("Shaded"));
+    }
 }

@@ -102,11 +102,11 @@ fn draw_chip(svg: &mut String, x: usize, y: usize, chip: &Chip, units: Units) {
             );
             let small = 40;
             for (at, colour) in [black, white, chip.primer].into_iter().enumerate() {
-                let left = x + width - (3 - at) * (small + 6);
+                let left = x + width - (3 - at) * (small + 5);
                 let top = y + height - small / 2;
                 let _ = write!(
                     svg,
-                    r##"<rect x="{left}" y="{top}" width="{small}" height="{small}" fill="{colour}" stroke="#ffffff" stroke-width="2"/>"##
+                    r##"<rect x="{left}" y="{top}" width="{small}" height="{small}" fill="{colour}" stroke="#ffffff" stroke-width="5"/><rect x="{left}" y="{top}" width="{small}" height="{small}" fill="none" stroke="#808080" stroke-width="0.75"/>"##
                 );
             }
         }

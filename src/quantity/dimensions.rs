@@ -52,6 +52,18 @@ impl Dimensions {
         if !whole(units) && whole(others) { others } else { units }
     }
 
+    /// As shown in these units; where it is round in the others alone, so in brackets too:
+    /// `1 ft 11 5/8 in x 1 ft 11 5/8 in (600 mm x 600 mm)`.
+    #[must_use]
+    pub fn show_both(self, units: Units) -> String {
+        let round = self.round_in(units);
+        if round == units {
+            self.show(units)
+        } else {
+            format!("{} ({})", self.show(units), self.show(round))
+        }
+    }
+
     /// `2 ft x 1 ft 6 in`, `600 mm x 450 mm`.
     #[must_use]
     pub fn show(self, units: Units) -> String {

@@ -4,7 +4,7 @@ use super::loss_words::over_words;
 use super::shape_words::shape_words;
 use crate::model::Standing;
 use crate::plan::{Cost, Figures, Line, MistLiquid, Plan, TakeOff};
-use crate::quantity::Units;
+use crate::quantity::{Dimensions, Units};
 
 /// One thing to buy.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -137,7 +137,7 @@ pub fn take_off_rows(take_off: &TakeOff, units: Units) -> Vec<[String; 3]> {
         rows.push([
             format!("{} × sample board", board.count),
             board.area.show(units),
-            format!("{} × {}", board.size[0].show(units), board.size[1].show(units)),
+            Dimensions::new(board.size[0], board.size[1]).show_both(units),
         ]);
     }
     if let Some(area) = take_off.plain {

@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 
-use super::let_down_words::let_down_words;
+use super::correct_rows::{addition_rows, verdict_words};
 use super::look_words::look_line;
 use super::page::{Column, Page, Paint};
 use super::plan_json::look_json;
@@ -18,6 +18,8 @@ pub struct CorrectHead {
     pub base: String,
     /// What is taken to be in the vessel, and what not.
     pub taken: Vec<String>,
+    /// What the stated weights look like a slip of, in sentences.
+    pub suspicions: Vec<String>,
     /// Ceilings that a job raises, with its reasons.
     pub raised: Vec<String>,
     /// Lamps and observer in words.
@@ -58,29 +60,12 @@ pub fn correct_text(head: &CorrectHead, done: &Correction, units: Units, paint: 
     for words in head.taken.iter().chain(&head.raised) {
         page.line(0, words);
     }
+    for words in &head.suspicions {
+        page.hang(0, "SUSPECTED: ", words);
+    }
     page.heading("ADD");
-    let mut rows = Vec::new();
-    for (name, mass) in [("part A", done.part_a_apart()), ("part B", done.part_b)] {
-        if mass.g() >= 0.5 * done.readability.g() {
-            rows.push(vec![
-                name.to_owned(),
-                mass.show_weighed(done.readability),
-                done.scale.clone(),
-            ]);
-        }
-    }
-    for dose in &done.doses {
-        let shown = dose.on_scale().show_weighed(dose.by.readability);
-        let how = match dose.by.let_down {
-            Some(ratio) => {
-                format!("{}, of a {} in part A", dose.by.scale, let_down_words(ratio))
-            }
-            None => dose.by.scale.clone(),
-        };
-        let how =
-            if dose.within_tolerance() { how } else { format!("{how}, less than it weighs well") };
-        rows.push(vec![dose.colorant.clone(), shown, how]);
-    }
+    let rows: Vec<Vec<String>> =
+        addition_rows(done).into_iter().map(|row| vec![row.what, row.weight, row.how]).collect();
     if rows.is_empty() {
         page.line(2, "Nothing: it is within tolerance.");
     }
@@ -106,17 +91,23 @@ pub fn correct_text(head: &CorrectHead, done: &Correction, units: Units, paint: 
     if let Some(clock) = &done.in_time {
         let life = clock.pot_life.map_or_else(
             || "longer than a month".to_owned(),
-            |life| format!("{:.0} min (estimated for the corrected mass)", life.min()),
+            |life| match clock.range {
+                Some((least, most)) => format!(
+                    "{:.0} min ({:.0}–{:.0}, estimated for the corrected mass)",
+                    life.min(),
+                    libm::floor(least.min()),
+                    libm::ceil(most.min())
+                ),
+                None => format!("{:.0} min, as its datasheet states it", life.min()),
+            },
         );
-        let spare = clock
-            .spare()
-            .map_or_else(String::new, |spare| format!(", {:.0} min to spare", spare.min()));
         page.line(
             2,
             &format!(
-                "B met A {:.0} min ago; pot life {life}; {:.0} min are needed to weigh, stir and pour{spare}.",
+                "B met A {:.0} min ago; pot life {life}; {:.0} min are needed to weigh, stir and pour: {}.",
                 clock.age.min(),
                 clock.needed.min(),
+                verdict_words(clock),
             ),
         );
         for words in &head.clock_rests_on {
@@ -146,6 +137,7 @@ pub fn correct_json(head: &CorrectHead, done: &Correction) -> Value {
         "version": 1,
         "colourway": head.colourway,
         "base": head.base,
+        "suspicions": head.suspicions,
         "ceilings_raised": head.raised,
         "lamps": head.viewings,
         "within_delta_e00": head.within,
@@ -154,11 +146,13 @@ pub fn correct_json(head: &CorrectHead, done: &Correction) -> Value {
         "delta_e00_after": done.error_after,
         "aim_lab": { "l": done.aim.l, "a": done.aim.a, "b": done.aim.b },
         "add": {
-            "part_a_g": done.part_a.g(),
-            "part_a_besides_let_downs_g": done.part_a_apart().g(),
-            "part_b_g": done.part_b.g(),
-            "readability_g": done.readability.g(),
-            "scale": done.scale,
+            "part_a_g": done.part_a_in_all().g(),
+            "part_a_besides_let_downs_g": done.part_a.mass.g(),
+            "part_b_g": done.part_b.mass.g(),
+            "readability_g": done.part_a.readability.g(),
+            "scale": done.part_a.scale,
+            "part_b_readability_g": done.part_b.readability.g(),
+            "part_b_scale": done.part_b.scale,
             "colorants": done.doses.iter().map(|dose| json!({
                 "name": dose.colorant,
                 "mass_g": dose.mass.g(),
@@ -182,7 +176,9 @@ pub fn correct_json(head: &CorrectHead, done: &Correction) -> Value {
         "clock": done.in_time.as_ref().map(|clock| json!({
             "age_min": clock.age.min(),
             "pot_life_min": clock.pot_life.map(|life| life.min()),
+            "pot_life_range_min": clock.range.map(|(least, most)| [least.min(), most.min()]),
             "needed_min": clock.needed.min(),
+            "verdict": if clock.is_tight() { "tight" } else { "in time" },
             "rests_on": head.clock_rests_on,
         })),
         "expected_lab": done.expected.map(|lab| json!({ "l": lab.l, "a": lab.a, "b": lab.b })),

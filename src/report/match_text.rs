@@ -10,7 +10,7 @@ use super::page::{Column, Page, Paint};
 use super::plan_json::look_json;
 use crate::colour::{Lab, Srgb8};
 use crate::matching::{Answer, Candidate, Lack, Reach, WeighedBatch};
-use crate::quantity::{Length, Mass, Money, Units, Volume};
+use crate::quantity::{Fraction, Length, Mass, Money, Units, Volume};
 
 /// What stands over the recipes.
 #[derive(Debug, Clone, PartialEq)]
@@ -37,6 +37,8 @@ pub struct MatchHead {
     pub choice: usize,
     /// ΔE00 that counts as a match in this shop.
     pub within: f64,
+    /// How near under a ceiling a caution begins, as a part of the ceiling.
+    pub near_ceiling: Fraction,
 }
 
 /// The recipes as text, no line longer than [`super::WIDTH`] columns.
@@ -160,21 +162,27 @@ fn write_candidate(
     let cost = candidate
         .cost_per_litre
         .map_or_else(|| "no price for all of it".to_owned(), |cost| per_volume(cost, units));
-    let fullest = candidate
-        .standings
-        .iter()
-        .max_by(|one, two| one.used().total_cmp(&two.used()))
-        .map_or_else(String::new, |standing| {
-            format!(
-                " · {:.0} % of its nearest ceiling used ({})",
-                standing.used().max(0.0) * 100.0,
-                standing.route.words()
-            )
-        });
+    let fullest = candidate.fullest().map_or_else(String::new, |standing| {
+        format!(
+            " · {:.0} % of its nearest ceiling used ({})",
+            standing.used().max(0.0) * 100.0,
+            standing.route.words()
+        )
+    });
     page.line(
         4,
         &format!("worst further lamp {:.2} ΔE00 · {cost}{fullest}", candidate.lamp_change()),
     );
+    if candidate.is_near_a_ceiling(head.near_ceiling.value()) {
+        page.hang(
+            4,
+            "caution: ",
+            &format!(
+                "within {} of a ceiling: accents have no room beside it, and a slip of the scale exceeds it",
+                head.near_ceiling.show(units)
+            ),
+        );
+    }
     if let Some(lines) = base_ron(candidate, number) {
         page.line(4, "as a base of a colourway file:");
         for line in lines {
@@ -325,6 +333,7 @@ fn candidate_json(candidate: &Candidate, number: usize, head: &MatchHead) -> Val
             "amount": cost.amount(), "currency": cost.currency().to_string(),
         })),
         "looks": candidate.looks.iter().map(look_json).collect::<Vec<_>>(),
+        "near_a_ceiling": candidate.is_near_a_ceiling(head.near_ceiling.value()),
         "ceilings": candidate.standings.iter().map(|standing| json!({
             "route": standing.route.words(),
             "value_percent": standing.value * 100.0,

@@ -165,6 +165,16 @@ pub fn layer_rows(batch: &SmallBatch) -> Vec<ScaleRow> {
         .collect()
 }
 
+/// What a container weighs in all once its last layer is in, where that is weighed in a cup of its own and so
+/// no scale has shown it.
+#[must_use]
+pub fn container_holds(batch: &SmallBatch) -> Option<String> {
+    let (last, below) = batch.layers.split_last()?;
+    let on_container = below.last().map(LayerPlan::weighed)?;
+    let shown = last.weighed().reading > last.weighed().mass;
+    (!shown).then(|| batch.mass().show_weighed(on_container.readability))
+}
+
 /// What a small batch is, in words; its containers are numbered from `first`.
 #[must_use]
 pub fn batch_words(batch: &SmallBatch, first: u32, units: Units) -> String {

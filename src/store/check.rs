@@ -55,6 +55,14 @@ pub fn told(files: &Files, file: &ShopFile, faults: Faults) -> Diagnostics {
 fn unsound_file<'f>(files: &'f Files, told: &Diagnostic) -> Option<&'f Path> {
     let text = told.place.as_ref()?.text();
     let named = |name: &String| text.contains(&quoted(name));
-    let found = files.unsound.iter().find(|each| each.name.as_ref().is_some_and(named));
+    // Where its name could not be read, a file is known by its own.
+    let called = |path: &Path| {
+        let stem = path.file_stem().map(|stem| stem.to_string_lossy().to_lowercase());
+        stem.is_some_and(|stem| text.to_lowercase().replace(' ', "-").contains(&quoted(&stem)))
+    };
+    let found = files
+        .unsound
+        .iter()
+        .find(|each| each.name.as_ref().map_or_else(|| called(&each.path), named));
     found.map(|each| each.path.as_path())
 }

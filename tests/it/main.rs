@@ -9,6 +9,7 @@
 mod areas;
 mod bad_files;
 mod book;
+mod careless;
 mod ceilings;
 mod characterise;
 mod characterise_cli;

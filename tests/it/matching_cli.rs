@@ -531,7 +531,7 @@ fn a_clock_says_what_it_rests_on() {
         (answer["clock"]["rests_on"].to_string(), answer["clock"]["needed_min"].as_f64().unwrap())
     };
     let (alone, short) = told(&[]);
-    for part in ["ASSUMED", "71.6 °F", "5 min", "--temperature", "--until-poured"] {
+    for part in ["ASSUMED", "72 °F", "5 min", "--temperature", "--until-poured"] {
         assert!(alone.contains(part), "{part}: {alone}");
     }
     let (of_job, long) = told(&["--job", "galley-kitchen"]);

@@ -212,3 +212,14 @@ fn boards_have_two_sides() {
         near(board.height.mm(), height, text);
     }
 }
+
+#[test]
+fn a_board_is_shown_in_the_units_asked_for_and_in_those_in_which_it_is_round() {
+    use pourbook::quantity::Units;
+    let board: Dimensions = "600x600mm".parse().unwrap();
+    assert_eq!(board.show_both(Units::Metric), "600 mm x 600 mm");
+    assert_eq!(board.show_both(Units::Us), "1 ft 11 5/8 in x 1 ft 11 5/8 in (600 mm x 600 mm)");
+    let board: Dimensions = "2 ft x 18 in".parse().unwrap();
+    assert_eq!(board.show_both(Units::Us), "2 ft x 1 ft 6 in");
+    assert!(board.show_both(Units::Metric).ends_with(" (2 ft x 1 ft 6 in)"));
+}

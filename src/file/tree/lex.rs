@@ -6,6 +6,8 @@ use std::ops::Range;
 pub(super) struct Cursor<'s> {
     pub(super) text: &'s str,
     pub(super) at: usize,
+    /// Whether a text was never closed so far.
+    pub(super) unclosed: bool,
 }
 
 /// Why a piece of text could not be read, and where.
@@ -53,6 +55,10 @@ const fn goes_on_word(c: char) -> bool {
 }
 
 impl<'s> Cursor<'s> {
+    pub(super) const fn new(text: &'s str, at: usize) -> Self {
+        Self { text, at, unclosed: false }
+    }
+
     pub(super) fn rest(&self) -> &'s str {
         self.text.get(self.at..).unwrap_or("")
     }
@@ -123,9 +129,9 @@ impl<'s> Cursor<'s> {
 
     /// Text in double quotes, standing at its opening quote.
     ///
-    /// A closing quote that was forgotten swallows the file up to the next text. It is told by what
-    /// follows: no text is followed straight by a letter or digit. Then the text is taken to end
-    /// with its line.
+    /// A closing quote that was forgotten swallows the file up to the next text: a line's end, or what stands
+    /// before a text. It is told by what follows, which is that text and no comma, colon or bracket. Then the text
+    /// is taken to end with its line, or before the first comma or colon of what it swallowed.
     pub(super) fn quoted(&mut self) -> Result<String, Fault> {
         let start = self.at;
         self.at += 1;
@@ -149,17 +155,33 @@ impl<'s> Cursor<'s> {
             return Err(Fault::new(start..self.at, "an inch mark ends the text in quotes")
                 .hint("write in, as in \"25 1/4 in\", or \\\" for the mark"));
         }
-        let many_lines = self.text[start..self.at].contains('\n');
-        if many_lines && self.peek().is_some_and(|c| c.is_alphanumeric()) {
+        let swallowed = self.text[start..self.at].contains('\n')
+            || out.trim_end().ends_with([',', ':', '(', '[', '{']);
+        if swallowed && !self.at_end_of_value() {
             return Err(self.unclosed(start));
         }
         fault.map_or(Ok(out), Err)
     }
 
+    /// Whether what comes next, after blanks, can follow a value or a key.
+    fn at_end_of_value(&self) -> bool {
+        let next = self.rest().trim_start_matches(is_blank);
+        next.is_empty() || next.starts_with([',', ':', ')', ']', '}', '/'])
+    }
+
     fn unclosed(&mut self, start: usize) -> Fault {
-        let line = self.text[start..].find('\n').map_or(self.text.len(), |at| start + at);
-        let end = start + self.text[start..line].trim_end().trim_end_matches(',').len();
-        self.at = end.max(start + 1).min(self.text.len());
+        let rest = &self.text[start + 1..];
+        let line = rest.find('\n').unwrap_or(rest.len());
+        let length = match rest[..line].find('"') {
+            // On the same line another text begins.
+            Some(next) => {
+                let before = rest[..next].find([',', ':']).unwrap_or(next);
+                without_closers(&rest[..before]).len()
+            }
+            None => without_closers(&rest[..line]).len(),
+        };
+        self.at = start + 1 + length;
+        self.unclosed = true;
         Fault::new(start..self.at, "this text is never closed").hint("put a \" at its end")
     }
 
@@ -288,6 +310,25 @@ impl<'s> Cursor<'s> {
     }
 }
 
+/// The rest of a line without the commas at its end and the brackets there that nothing in it opens.
+fn without_closers(line: &str) -> &str {
+    let mut kept = line.trim_end();
+    loop {
+        let count = |c: char| kept.matches(c).count();
+        let closes = match kept.chars().next_back() {
+            Some(',') => true,
+            Some(')') => count(')') > count('('),
+            Some(']') => count(']') > count('['),
+            Some('}') => count('}') > count('{'),
+            _ => false,
+        };
+        if !closes {
+            return kept;
+        }
+        kept = kept[..kept.len() - 1].trim_end();
+    }
+}
+
 /// `[+-] digits [. digits] [e [+-] digits]`, with a digit on at least one side of the point, and `_`
 /// between digits.
 fn is_plain_number(written: &str) -> bool {
@@ -335,7 +376,7 @@ fn number_fault(span: Range<usize>, written: &str) -> Fault {
 
 /// The comma that follows `at` after blanks and comments.
 pub(in crate::file) fn comma_after(text: &str, at: usize) -> Option<usize> {
-    let mut cursor = Cursor { text, at };
+    let mut cursor = Cursor::new(text, at);
     cursor.skip_blanks().ok()?;
     (cursor.peek() == Some(',')).then_some(cursor.at)
 }

@@ -14,7 +14,7 @@ const MOST_MISTAKES: usize = 30;
 pub(super) fn parse(source: &Arc<Source>) -> Tree {
     let mut parser = Parser {
         source,
-        cursor: Cursor { text: &source.text, at: 0 },
+        cursor: Cursor::new(&source.text, 0),
         closers: Vec::new(),
         found: Diagnostics::default(),
         stopped: false,
@@ -49,6 +49,13 @@ impl Parser<'_> {
                     .at(Place::new(self.source, end..end)),
             );
             self.stop();
+        }
+    }
+
+    /// Reports brackets that do not fit: not after a text that was never closed, which may have swallowed some.
+    fn report_brackets(&mut self, fault: Fault) {
+        if !self.cursor.unclosed {
+            self.report(fault);
         }
     }
 
@@ -94,7 +101,7 @@ impl Parser<'_> {
         self.blanks();
         if self.cursor.peek().is_some() {
             let start = self.cursor.at;
-            self.report(
+            self.report_brackets(
                 Fault::new(
                     self.here(),
                     format!("the file goes on after its end, with {}", self.shown(start)),
@@ -327,7 +334,7 @@ impl Parser<'_> {
     }
 
     fn holds_fields(&self) -> bool {
-        let mut ahead = Cursor { text: self.cursor.text, at: self.cursor.at + 1 };
+        let mut ahead = Cursor::new(self.cursor.text, self.cursor.at + 1);
         if ahead.skip_blanks().is_err() {
             return false;
         }
@@ -406,7 +413,7 @@ impl Parser<'_> {
             match self.cursor.peek() {
                 None => {
                     let opening = &self.cursor.text[open..=open];
-                    self.report(
+                    self.report_brackets(
                         Fault::new(open..open + 1, format!("this '{opening}' is never closed"))
                             .hint(format!("close it with '{close}'")),
                     );
@@ -421,7 +428,7 @@ impl Parser<'_> {
                     let at = self.cursor.at;
                     let outer = self.closers[..self.closers.len() - 1].contains(&c);
                     let (line, _) = Place::new(self.source, open..open).line_column();
-                    self.report(Fault::new(
+                    self.report_brackets(Fault::new(
                         at..at + 1,
                         format!(
                             "'{c}' stands where '{close}' should close the bracket of line {line}"

@@ -37,6 +37,9 @@ pub struct Clock {
     pub vessel: Option<Volume>,
     /// Temperature of the room and the parts.
     pub temperature: Temperature,
+    /// The mass that has stood in it until now, where that is more than the corrected mix: what is kept of a mix
+    /// is as old as the whole of it.
+    pub stood: Mass,
     /// What still has to happen after the correction until the last of it is poured.
     pub until_poured: TimeSpan,
 }
@@ -104,7 +107,7 @@ pub enum Uncorrected {
     WantedExceeds(String),
     /// No scale weighs the additions finely enough.
     #[error(
-        "no scale of the house weighs these additions finely enough to keep A : B within 0.5 % and the colour within tolerance"
+        "no scale of the house bears this mix and weighs its additions finely enough to keep A : B within 0.5 % and the colour within tolerance"
     )]
     NotWeighable,
     /// The corrected mix cannot be poured in time.

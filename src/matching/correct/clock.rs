@@ -3,7 +3,9 @@
 use super::{Clock, Uncorrected};
 use crate::model::{House, System};
 use crate::optics::{Portion, composition};
-use crate::plan::run_sheet::{Ask, DatasheetPotLife, Durations, HeatRules, Mix, Vessel, run_sheet};
+use crate::plan::run_sheet::{
+    Ask, Basis, DatasheetPotLife, Durations, HeatRules, Mix, Vessel, run_sheet,
+};
 use crate::quantity::{Mass, TimeSpan, Volume};
 
 /// The clock of a corrected mix.
@@ -11,9 +13,15 @@ use crate::quantity::{Mass, TimeSpan, Volume};
 pub struct InTime {
     /// Since B first met A.
     pub age: TimeSpan,
-    /// Pot life of the corrected mass in its vessel, from when B first met A; what is fresh in it is
-    /// not counted in its favour. `None` where it lasts beyond a month.
+    /// Pot life of the corrected mass in its vessel, or of what has stood there until now where that is more,
+    /// from when B first met A; what is fresh in it is not counted in its favour. `None` where it lasts beyond a
+    /// month.
     pub pot_life: Option<TimeSpan>,
+    /// The least and greatest of it, as a plan's clock reckons them; `None` where it is as the datasheet states
+    /// it.
+    pub range: Option<(TimeSpan, TimeSpan)>,
+    /// A mix older than this share of its pot life as it is poured is tight.
+    pub tight_share: f64,
     /// To weigh, stir in and pour.
     pub needed: TimeSpan,
 }
@@ -22,7 +30,29 @@ impl InTime {
     /// What is to spare.
     #[must_use]
     pub fn spare(&self) -> Option<TimeSpan> {
-        self.pot_life.map(|life| life - self.age - self.needed)
+        self.pot_life.map(|life| life - self.poured())
+    }
+
+    /// Its age when the last of it is poured.
+    #[must_use]
+    pub fn poured(&self) -> TimeSpan {
+        self.age + self.needed
+    }
+
+    /// By how much it is late by the least of its pot life; `None` where it is in time by that too.
+    #[must_use]
+    pub fn late_by_shortest(&self) -> Option<TimeSpan> {
+        let (least, _) = self.range?;
+        Some(self.poured() - least).filter(|late| late.s() > 0.0)
+    }
+
+    /// Whether it is in time with little to spare, or only if its pot life is not the least that it may be: what
+    /// a plan calls tight too.
+    #[must_use]
+    pub fn is_tight(&self) -> bool {
+        let late_in_life =
+            self.pot_life.is_some_and(|life| self.poured().s() > self.tight_share * life.s());
+        late_in_life || self.late_by_shortest().is_some()
     }
 }
 
@@ -35,6 +65,8 @@ pub(super) fn in_time(
     weighings: usize,
 ) -> Result<InTime, Uncorrected> {
     let durations = Durations::default();
+    let rules = HeatRules::default();
+    let tight_share = rules.tight_share;
     let density = system.mixed_density().g_per_ml();
     // Colorants are denser than resin: its own density gives the larger volume, on the safe side.
     let none: [Portion; 0] = [];
@@ -67,16 +99,20 @@ pub(super) fn in_time(
         density_g_per_ml: density,
         weather: None,
         durations: durations.clone(),
-        rules: HeatRules::default(),
+        rules,
     })?;
-    let pot_life =
-        sheet.clocks.first().and_then(|clock| clock.pot_life.seconds).map(TimeSpan::from_s);
+    let of_mix = sheet.clocks.first().map(|clock| clock.pot_life);
+    let pot_life = of_mix.and_then(|life| life.seconds).map(TimeSpan::from_s);
+    let range = of_mix
+        .filter(|life| life.basis == Basis::Estimated)
+        .and_then(|life| life.range_s)
+        .map(|(least_s, most_s)| (TimeSpan::from_s(least_s), TimeSpan::from_s(most_s)));
     #[expect(clippy::cast_precision_loss, reason = "a count of weighings is small")]
     let weigh_s = durations.tint_each_s * weighings as f64;
     let litres = volume_ml / 1000.0;
     let stir_s = durations.second_vessel_s + durations.second_vessel_per_litre_s * litres;
     let needed = TimeSpan::from_s(weigh_s + stir_s) + clock.until_poured;
-    let in_time = InTime { age: clock.age, pot_life, needed };
+    let in_time = InTime { age: clock.age, pot_life, range, tight_share, needed };
     match in_time.spare() {
         Some(spare) if spare.s() < 0.0 => Err(Uncorrected::TooLate {
             needed_min: needed.min(),

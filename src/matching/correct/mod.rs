@@ -8,15 +8,20 @@
 
 mod ask;
 mod clock;
+mod keep;
 mod least;
 mod restore;
 mod steps;
+mod suspect;
 
 use std::collections::BTreeMap;
 
 pub use ask::{Clock, CorrectAsk, Held, Uncorrected};
 pub use clock::InTime;
+pub use keep::{Kept, keep};
 pub use restore::{Restored, restore};
+pub use steps::PartAdded;
+pub use suspect::{Suspicion, suspicions};
 
 use self::least::{Additions, Kind, Least, MOST_KINDS};
 use super::ask::Target;
@@ -44,14 +49,10 @@ const DRAWN_IN: [f64; 9] = [1.0, 0.9998, 0.999, 0.99, 0.96, 0.9, 0.8, 0.6, 0.4];
 /// What to add.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Correction {
-    /// Part A to add, that of let-downs included.
-    pub part_a: Mass,
+    /// Part A to add, that of let-downs apart.
+    pub part_a: PartAdded,
     /// Part B to add.
-    pub part_b: Mass,
-    /// The step of the scale that A and B are weighed on.
-    pub readability: Mass,
-    /// That scale.
-    pub scale: String,
+    pub part_b: PartAdded,
     /// Colorants to add, by name; those that get nothing are left out.
     pub doses: Vec<WeighedDose>,
     /// The mass before.
@@ -85,16 +86,16 @@ pub struct Correction {
 }
 
 impl Correction {
-    /// Part A to weigh, let-downs apart.
+    /// Part A to add in all, that of let-downs included.
     #[must_use]
-    pub fn part_a_apart(&self) -> Mass {
-        self.part_a - let_down_a(&self.doses)
+    pub fn part_a_in_all(&self) -> Mass {
+        self.part_a.mass + let_down_a(&self.doses)
     }
 
     /// Whether nothing has to be added.
     #[must_use]
     pub fn is_nothing(&self) -> bool {
-        self.doses.is_empty() && self.part_a.g() + self.part_b.g() <= 0.0
+        self.doses.is_empty() && self.part_a.mass.g() + self.part_b.mass.g() <= 0.0
     }
 
     /// All that is added.
@@ -358,7 +359,10 @@ impl<'a> Bench<'a> {
         for dose in &steps.doses {
             *colorants.entry(dose.colorant.clone()).or_default() += dose.mass;
         }
-        let (a, b) = (ask.held.part_a + steps.part_a, ask.held.part_b + steps.part_b);
+        let weighings = steps.weighings();
+        let [part_a, part_b] = steps.parts;
+        let a = ask.held.part_a + part_a.mass + let_down_a(&steps.doses);
+        let b = ask.held.part_b + part_b.mass;
         let resin = a + b;
         let loadings: BTreeMap<String, f64> =
             colorants.iter().map(|(name, mass)| (name.clone(), mass.g() / resin.g())).collect();
@@ -391,7 +395,8 @@ impl<'a> Bench<'a> {
             .clock
             .as_ref()
             .map(|clock| {
-                clock::in_time(ask.limits.system, ask.house, clock, after, steps.weighings())
+                let stood = after.greater(clock.stood);
+                clock::in_time(ask.limits.system, ask.house, clock, stood, weighings)
             })
             .transpose()?;
         let look_after = self.look(&standing, 0)?;
@@ -405,10 +410,8 @@ impl<'a> Bench<'a> {
         });
         Ok(Correction {
             expected,
-            part_a: steps.part_a,
-            part_b: steps.part_b,
-            readability: steps.readability,
-            scale: steps.scale,
+            part_a,
+            part_b,
             doses: steps.doses,
             before: ask.held.mass(),
             after,

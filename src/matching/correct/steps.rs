@@ -3,24 +3,32 @@
 use super::least::{Additions, Least};
 use super::{Bench, RATIO_WITHIN, Uncorrected};
 use crate::matching::weigh::WeighedDose;
-use crate::plan::fineness;
+use crate::plan::{Fineness, fineness};
 use crate::quantity::Mass;
 
-/// Additions, each a whole number of steps.
+/// Part A or B to add, as weighed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PartAdded {
+    /// How much, a whole number of the scale's steps; let-downs apart.
+    pub mass: Mass,
+    /// The scale.
+    pub scale: String,
+    /// Its step.
+    pub readability: Mass,
+}
+
+/// Additions, each a whole number of steps, none below what its scale weighs well.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Steps {
-    pub(super) part_a: Mass,
-    pub(super) part_b: Mass,
-    pub(super) readability: Mass,
-    /// The scale that A and B are weighed on.
-    pub(super) scale: String,
+    /// Parts A and B, let-downs apart.
+    pub(super) parts: [PartAdded; 2],
     pub(super) doses: Vec<WeighedDose>,
 }
 
 impl Steps {
     /// How many things are weighed.
     pub(super) fn weighings(&self) -> usize {
-        let parts = [self.part_a, self.part_b].iter().filter(|mass| mass.g() > 0.0).count();
+        let parts = self.parts.iter().filter(|part| part.mass.g() > 0.0).count();
         parts + self.doses.len()
     }
 }
@@ -43,10 +51,6 @@ impl Bench<'_> {
         let house = self.ask.house;
         let load = self.ask.held.mass() + Mass::from_g(found.total());
         let parts = self.parts_with_let_downs(found, load);
-        let heavier = Mass::from_g(parts[0].max(parts[1]));
-        let nothing = Mass::from_g(0.0);
-        let bench = fineness(house, load, heavier, nothing).ok_or(Uncorrected::NotWeighable)?;
-        let step = bench.readability.g();
         let mut doses = Vec::new();
         for (grams, colorant) in found.grams.iter().skip(1).zip(&self.colorants) {
             let dose = Mass::from_g(*grams);
@@ -56,6 +60,11 @@ impl Bench<'_> {
                 doses.push((colorant.name.clone(), *grams, by));
             }
         }
+        let let_down: f64 = doses.iter().map(|(_, grams, by)| let_down_a(*grams, by)).sum();
+        let scale = |grams: f64| fineness(house, load, Mass::from_g(grams.max(0.0)), Mass::ZERO);
+        let [Some(by_a), Some(by_b)] = [parts[0] - let_down, parts[1]].map(scale) else {
+            return Err(Uncorrected::NotWeighable);
+        };
         let missing =
             self.ask.at_least.map_or(0.0, |at_least| (at_least - self.ask.held.mass()).g());
         let mut best: Option<(f64, [f64; 2], Vec<f64>)> = None;
@@ -68,29 +77,41 @@ impl Bench<'_> {
                     (below + f64::from((choice >> at) & 1)) * by.step.g()
                 })
                 .collect();
+            let unweighable = |(grams, (_, _, by)): (&f64, &(_, _, Fineness))| {
+                *grams > 0.0 && *grams < by.minimum.g() * (1.0 - 1e-9)
+            };
+            if weighed.iter().zip(&doses).any(unweighable) {
+                continue;
+            }
             // A step more of a colorant may need many more of resin, where a ceiling is full.
             let needed = least.resin_for(&self.all_grams(0.0, &doses, &weighed));
             let parts = if needed > parts[0] + parts[1] { self.parts(needed) } else { parts };
-            let around = whole(parts[0], step)
-                .flat_map(|a| whole(parts[1], step).map(move |b| [a, b]))
-                .filter(|[a, b]| self.ratio_error(*a, *b) <= RATIO_WITHIN);
+            // What the let-downs bring of part A need not be weighed again.
+            let brought: f64 =
+                weighed.iter().zip(&doses).map(|(grams, (_, _, by))| let_down_a(*grams, by)).sum();
+            let around = weighable(parts[0] - brought, &by_a)
+                .flat_map(|a| weighable(parts[1], &by_b).map(move |b| [a, b]))
+                .filter(|[a, b]| self.ratio_error(a + brought, *b) <= RATIO_WITHIN);
             for [a, b] in around {
-                let total = a + b + weighed.iter().sum::<f64>();
+                let resin = a + brought + b;
+                let total = resin + weighed.iter().sum::<f64>();
                 let too_little = total + 1e-9 < missing;
                 if too_little || best.as_ref().is_some_and(|(least, ..)| *least <= total) {
                     continue;
                 }
-                let grams = self.all_grams(a + b, &doses, &weighed);
+                let grams = self.all_grams(resin, &doses, &weighed);
                 if least.allowed(&grams) && least.error(&grams) <= self.ask.within {
                     best = Some((total, [a, b], weighed.clone()));
                 }
             }
         }
+        let part = |grams: f64, by: &Fineness| PartAdded {
+            mass: Mass::from_g(grams),
+            scale: by.scale.clone(),
+            readability: by.readability,
+        };
         Ok(best.map(|(_, [a, b], weighed)| Steps {
-            part_a: Mass::from_g(a),
-            part_b: Mass::from_g(b),
-            readability: bench.readability,
-            scale: bench.scale,
+            parts: [part(a, &by_a), part(b, &by_b)],
             doses: doses
                 .into_iter()
                 .zip(weighed)
@@ -105,7 +126,7 @@ impl Bench<'_> {
     }
 
     /// A and B, g: those found, or as much more as the let-downs need of a dose that no scale weighs well as it
-    /// is. A step beyond need leaves room for rounding.
+    /// is, with the B for it. A step beyond need leaves room for rounding.
     fn parts_with_let_downs(&self, found: &Additions, load: Mass) -> [f64; 2] {
         let house = self.ask.house;
         let found_parts = self.parts(found.grams.first().copied().unwrap_or(0.0));
@@ -125,13 +146,16 @@ impl Bench<'_> {
         if needed <= found_parts[0] {
             return found_parts;
         }
-        self.parts(found.grams.first().copied().unwrap_or(0.0) + (needed - found_parts[0]) / self.a)
+        // More of A than the ratio wants, where the let-downs bring it, and as much of B as that needs.
+        let held = &self.ask.held;
+        let b = (held.part_a.g() + needed) * (1.0 - self.a) / self.a - held.part_b.g();
+        [needed, b.max(0.0)]
     }
 
     fn all_grams(
         &self,
         resin: f64,
-        doses: &[(String, f64, crate::plan::Fineness)],
+        doses: &[(String, f64, Fineness)],
         weighed: &[f64],
     ) -> Vec<f64> {
         let of = |name: &str| {
@@ -147,10 +171,20 @@ impl Bench<'_> {
     }
 }
 
-/// Whole steps around a mass, g, none negative.
-fn whole(grams: f64, step: f64) -> impl Iterator<Item = f64> + Clone {
+/// Part A, g, that a dose of so many grams brings as a let-down.
+fn let_down_a(grams: f64, by: &Fineness) -> f64 {
+    by.let_down.map_or(0.0, |ratio| grams / ratio.value() - grams)
+}
+
+/// What can be weighed around a mass, g: whole steps, none below what the scale weighs well; the least that it
+/// weighs well, and nothing.
+fn weighable(grams: f64, by: &Fineness) -> impl Iterator<Item = f64> + Clone + use<> {
+    let (step, least) = (by.readability.g(), by.minimum.g());
     let below = (grams / step + 1e-9).floor();
+    let least_steps = (least / step - 1e-9).ceil();
     (1 - AROUND..=AROUND)
-        .map(move |more| (below + f64::from(more)) * step)
-        .filter(|grams| *grams >= 0.0)
+        .map(move |more| below + f64::from(more))
+        .filter(move |steps| *steps > least_steps)
+        .chain([0.0, least_steps])
+        .map(move |steps| steps * step)
 }

@@ -2,6 +2,7 @@
 
 mod buy;
 mod clock;
+mod heed;
 mod mix;
 mod pour;
 mod size;
@@ -33,6 +34,7 @@ pub fn plan_text(plan: &Plan, units: Units, paint: Paint) -> String {
         ),
     );
     stop::write(&mut page, plan, units);
+    heed::write(&mut page, plan, units);
     page.heading("FIGURES REST ON");
     for (standing, words) in standing_rows(plan) {
         page.hang(2, &format!("{standing}: "), &words);

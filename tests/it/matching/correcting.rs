@@ -2,9 +2,12 @@
 
 use std::collections::BTreeMap;
 
-use pourbook::matching::{Clock, CorrectAsk, Correction, Held, Uncorrected, correct};
+use pourbook::matching::{
+    Clock, CorrectAsk, Correction, Held, Suspicion, Uncorrected, WeighedDose, correct, keep,
+    suspicions,
+};
 use pourbook::model::{Colorant, House, System};
-use pourbook::plan::Standing;
+use pourbook::plan::{Standing, minimum_weight};
 use pourbook::quantity::{Mass, Temperature, TimeSpan, Volume};
 use proptest::prelude::*;
 
@@ -90,7 +93,7 @@ fn a_wrong_ratio_is_filled_up() {
     let done = correct(&ask).unwrap();
     sound(&ask, &done);
     let want = ask.held.part_a.g() * 0.03;
-    assert!((done.part_a.g() - want).abs() < 0.01 * ask.held.part_a.g(), "{done:?}");
+    assert!((done.part_a.mass.g() - want).abs() < 0.01 * ask.held.part_a.g(), "{done:?}");
 }
 
 #[test]
@@ -156,6 +159,60 @@ fn a_correction_larger_than_the_house_mixes_is_refused() {
     }
 }
 
+/// Of what would grow too large the most is kept that fits: that part can be corrected, and nearly fills the
+/// largest mix.
+#[test]
+fn the_most_is_kept_that_fits_when_corrected() {
+    let (system, shelf, house) = (shelf::system(), shelf::shelf(), shelf::house());
+    for within in [0.4, 0.5] {
+        let mut ask = CorrectAsk { within, ..overdosed(&system, &shelf, &house, 4.0) };
+        let all = ask.held.clone();
+        let kept = keep(&ask).unwrap();
+        sound(&ask, &kept.correction);
+        assert!(kept.correction.after <= house.largest_mix, "{kept:?}");
+        assert!(kept.mass < all.mass(), "{kept:?}");
+        let steps = kept.mass.g() / kept.readability.g();
+        assert!((steps - steps.round()).abs() < 1e-6, "{kept:?}");
+        let share = kept.mass.g() / all.mass().g();
+        let colorants = all.colorants.iter();
+        ask.held = Held {
+            part_a: all.part_a * share,
+            part_b: all.part_b * share,
+            colorants: colorants.map(|(name, mass)| (name.clone(), *mass * share)).collect(),
+        };
+        assert_eq!(correct(&ask).unwrap(), kept.correction, "what is told is what that part needs");
+        let room = 1.0 - kept.correction.after.g() / house.largest_mix.g();
+        assert!(room < 0.02, "{room} of the largest mix is left unused: {kept:?}");
+    }
+    let fits = overdosed(&system, &shelf, &house, 1.2);
+    assert_eq!(keep(&fits).unwrap().correction, correct(&fits).unwrap(), "all of it fits");
+}
+
+#[test]
+fn weights_off_as_slips_are_off_are_suspected() {
+    let (system, shelf, house) = (shelf::system(), shelf::shelf(), shelf::house());
+    let right = overdosed(&system, &shelf, &house, 1.0);
+    let [a, b] = [right.held.part_a, right.held.part_b];
+    let slipped = |a: Mass, b: Mass, colorants: &[(&str, f64)]| {
+        let mut ask = right.clone();
+        (ask.held.part_a, ask.held.part_b) = (a, b);
+        for (name, grams) in colorants {
+            ask.held.colorants.insert((*name).to_owned(), g(*grams));
+        }
+        suspicions(&ask)
+    };
+    assert_eq!(slipped(a, b, &[]), [], "as it should be");
+    assert_eq!(slipped(a, b * 1.1, &[("red", 20.0)]), [], "off, but as no slip is");
+    assert_eq!(slipped(b, a, &[]), [Suspicion::PartsSwapped]);
+    assert_eq!(slipped(a * 2.0, b, &[]), [Suspicion::TwiceA]);
+    assert_eq!(slipped(a, b * 2.0, &[]), [Suspicion::TwiceB]);
+    assert_eq!(slipped(a, a + b, &[]), [Suspicion::ReadingForB]);
+    let twice = Suspicion::TwiceColorant("red".to_owned());
+    assert_eq!(slipped(a, b, &[("red", 30.2)]), [twice]);
+    let swapped = Suspicion::ColorantsSwapped("red".to_owned(), "white".to_owned());
+    assert_eq!(slipped(a, b, &[("red", 90.0), ("white", 15.0)]), [swapped]);
+}
+
 #[test]
 fn the_corrected_mix_must_go_into_its_vessel() {
     let (system, shelf, house) = (shelf::system(), shelf::shelf(), shelf::house());
@@ -163,6 +220,7 @@ fn the_corrected_mix_must_go_into_its_vessel() {
         clock: Some(Clock {
             age: TimeSpan::from_min(1.0),
             vessel,
+            stood: Mass::ZERO,
             temperature: Temperature::from_c(20.0),
             until_poured: TimeSpan::from_min(1.0),
         }),
@@ -181,6 +239,7 @@ fn a_correction_that_comes_too_late_is_refused() {
         clock: Some(Clock {
             age: TimeSpan::from_min(minutes),
             vessel: Some(Volume::from_l(10.0)),
+            stood: Mass::ZERO,
             temperature: Temperature::from_c(25.0),
             until_poured: TimeSpan::from_min(5.0),
         }),
@@ -192,6 +251,13 @@ fn a_correction_that_comes_too_late_is_refused() {
     // 40 min belong to 150 g at 25 °C; kilograms last less.
     assert!(life.min() > 10.0 && life.min() < 40.0, "{life:?}");
     assert!(in_time.spare().unwrap().s() > 0.0, "{in_time:?}");
+    assert!(!in_time.is_tight() && in_time.late_by_shortest().is_none(), "{in_time:?}");
+    // As a plan has it: in time by the estimate but late by the least of its range is tight.
+    let (least, _) = in_time.range.unwrap();
+    let between = (least.min() + life.min()) / 2.0 - in_time.needed.min();
+    let tight = correct(&at(between)).unwrap().in_time.unwrap();
+    assert!(tight.spare().unwrap().s() > 0.0 && tight.is_tight(), "{tight:?}");
+    assert!(tight.late_by_shortest().is_some(), "{tight:?}");
     let late = correct(&at(life.min() - 3.0)).unwrap_err();
     assert!(matches!(late, Uncorrected::TooLate { .. }), "{late:?}");
 }
@@ -255,6 +321,11 @@ proptest! {
         prop_assert!(done.error_after <= within + 1e-9, "{} of {}", done.error_after, within);
         prop_assert!(done.ratio_error <= 0.005, "{}", done.ratio_error);
         prop_assert!(!done.standings.iter().any(Standing::exceeded));
+        for part in [&done.part_a, &done.part_b] {
+            let least = minimum_weight(part.readability, house.weighing_tolerance) * (1.0 - 1e-9);
+            prop_assert!(part.mass == Mass::ZERO || part.mass >= least, "{:?} is not weighed well", part);
+        }
+        prop_assert!(done.doses.iter().all(WeighedDose::within_tolerance), "{:?}", done.doses);
         let (exact, _) = done.exactly.clone().unwrap();
         // Weighing may cost a few steps beyond the exact restoration.
         prop_assert!(done.added().g() <= exact.added() + 6.0, "{} of {}", done.added().g(), exact.added());
@@ -321,4 +392,18 @@ fn no_general_purpose_optimiser_finds_less_to_add() {
         count += 1;
     }
     assert!(count >= 20, "{count} problems in the table");
+}
+
+/// A little short of B, and of a black so little that it goes in with a let-down: the let-down's part A is taken
+/// into the ratio's tolerance.
+#[test]
+fn a_let_down_needs_no_part_a_that_the_ratio_wants() {
+    let (system, shelf, house) = (shelf::system(), shelf::shelf(), shelf::house());
+    let mut ask = overdosed(&system, &shelf, &house, 1.76);
+    ask.held.part_b = ask.held.part_b * 0.9985;
+    ask.held.colorants = masses(&[("white", 54.0), ("red", 26.4)]);
+    ask.within = 1.37;
+    let done = correct(&ask).unwrap();
+    sound(&ask, &done);
+    assert!(done.doses.iter().all(WeighedDose::within_tolerance), "{:?}", done.doses);
 }

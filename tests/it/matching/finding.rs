@@ -102,11 +102,15 @@ fn not_found_again(numbers: std::ops::Range<usize>) -> Vec<(usize, f64)> {
         if best > 0.05 {
             missed.push((number, best));
         }
-        // The nearest may stand beside amounts of the same colorants that hide.
-        let sets: Vec<(bool, Vec<&str>)> = answer
+        // The nearest may stand beside amounts of the same colorants that hide, or have room below a ceiling.
+        let near_ceiling = house.near_ceiling.value();
+        let sets: Vec<([bool; 2], Vec<&str>)> = answer
             .candidates
             .iter()
-            .map(|c| (c.hides(), c.doses.iter().map(|d| d.colorant.as_str()).collect()))
+            .map(|c| {
+                let names = c.doses.iter().map(|d| d.colorant.as_str()).collect();
+                ([c.hides(), c.is_near_a_ceiling(near_ceiling)], names)
+            })
             .collect();
         for (at, set) in sets.iter().enumerate() {
             assert!(!sets[..at].contains(set), "alternatives are distinct: {sets:?}");

@@ -1,0 +1,104 @@
+//! How much of a mix to keep, where all of it would grow too large as it is corrected.
+
+use super::{CorrectAsk, Correction, Held, Uncorrected, correct};
+use crate::plan::fineness;
+use crate::quantity::Mass;
+
+/// A part of a mix, and what to add to it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Kept {
+    /// What is kept, a whole number of steps.
+    pub mass: Mass,
+    /// The scale that it is weighed on.
+    pub scale: String,
+    /// Its step.
+    pub readability: Mass,
+    /// What is added to that.
+    pub correction: Correction,
+}
+
+/// Tries to come below the limit, each a step smaller than proportion says.
+const TRIES: u32 = 6;
+/// Looks between what fits and what does not, each finer than the one before.
+const SWEEPS: u32 = 2;
+/// Amounts tried in a look.
+const SWEPT: f64 = 10.0;
+
+impl Held {
+    /// So much of it, well mixed.
+    fn part(&self, share: f64) -> Self {
+        Self {
+            part_a: self.part_a * share,
+            part_b: self.part_b * share,
+            colorants: self
+                .colorants
+                .iter()
+                .map(|(name, mass)| (name.clone(), *mass * share))
+                .collect(),
+        }
+    }
+}
+
+/// The most of a mix, to about a hundredth of it and to the scale's step, that is still no larger than the house mixes at once, and goes into
+/// its vessel, when it has been corrected.
+///
+/// # Errors
+/// [`Uncorrected`]: that of the smallest part tried, where none can be corrected.
+pub fn keep(ask: &CorrectAsk<'_>) -> Result<Kept, Uncorrected> {
+    let all = ask.held.mass();
+    let most = all.lesser(ask.house.largest_mix);
+    let by = fineness(ask.house, most, most, Mass::ZERO).ok_or(Uncorrected::NotWeighable)?;
+    let step = by.readability.g();
+    let part = |steps: f64| {
+        let mut ask = ask.clone();
+        ask.held = ask.held.part(steps * step / all.g());
+        if let Some(clock) = &mut ask.clock {
+            clock.stood = clock.stood.greater(all);
+        }
+        correct(&ask)
+    };
+    let kept = |steps: f64, correction: Correction| Kept {
+        mass: Mass::from_g(steps * step),
+        scale: by.scale.clone(),
+        readability: by.readability,
+        correction,
+    };
+    let mut too_many = (all.g() / step).ceil();
+    let mut why = match correct(ask) {
+        Ok(correction) => return Ok(kept(too_many, correction)),
+        Err(why) => why,
+    };
+    for _ in 0..TRIES {
+        // A mix grows by the same part of itself, however much of it there is.
+        let share = match &why {
+            Uncorrected::TooLarge { grown_g, most_g } => most_g / grown_g,
+            Uncorrected::NoVessel { needed_l, holds_l, .. } => holds_l / needed_l,
+            _ => break,
+        };
+        let steps = (too_many * share).floor().min(too_many - 1.0);
+        if steps < 1.0 {
+            break;
+        }
+        match part(steps) {
+            Ok(found) => {
+                let mut best = (steps, found);
+                // What rounding to a scale's steps adds leaps, so the most that fits is looked for from above.
+                for _ in 0..SWEEPS {
+                    let stride = ((too_many - best.0) / SWEPT).max(1.0);
+                    let mut steps = (too_many - stride).floor();
+                    while steps > best.0 {
+                        if let Ok(found) = part(steps) {
+                            best = (steps, found);
+                            break;
+                        }
+                        too_many = steps;
+                        steps = (steps - stride).floor();
+                    }
+                }
+                return Ok(kept(best.0, best.1));
+            }
+            Err(too_large) => (too_many, why) = (steps, too_large),
+        }
+    }
+    Err(why)
+}

@@ -1,0 +1,79 @@
+//! What the stated weights look like a slip of, where they are off in a way that slips have.
+
+use super::CorrectAsk;
+
+/// A slip that the weights look like.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Suspicion {
+    /// Parts A and B stand the wrong way round.
+    PartsSwapped,
+    /// There is twice as much of part A as part B needs.
+    TwiceA,
+    /// There is twice as much of part B as part A needs.
+    TwiceB,
+    /// Part B is what a scale shows with part A on it.
+    ReadingForB,
+    /// There is twice as much of a colorant as the base needs.
+    TwiceColorant(String),
+    /// Two colorants stand for each other.
+    ColorantsSwapped(String, String),
+}
+
+/// A ratio so near to that of a slip is taken for it. (Common practice, no source: well above what a scale
+/// errs by, well below what tells one slip from another.)
+const NEAR: f64 = 0.03;
+
+/// What the weights look like, the parts first, then the colorants by name; nothing where they are as they
+/// should be, or off in no such way.
+#[must_use]
+pub fn suspicions(ask: &CorrectAsk<'_>) -> Vec<Suspicion> {
+    let mut found: Vec<Suspicion> = parts(ask).into_iter().collect();
+    let resin = (ask.held.part_a + ask.held.part_b).g();
+    let needed = |name: &str| -> Option<f64> {
+        let strength = ask.shelf.iter().find(|each| each.name == name)?.lot_strength();
+        Some(ask.wanted.get(name)? / strength * resin)
+    };
+    let each: Vec<(&str, f64, f64)> = ask
+        .held
+        .colorants
+        .iter()
+        .filter_map(|(name, mass)| Some((name.as_str(), mass.g(), needed(name)?)))
+        .filter(|(_, _, needed)| *needed > 0.0)
+        .collect();
+    // Off ratio, the resin says nothing of what its colorants should be.
+    if !found.is_empty() {
+        return found;
+    }
+    for (at, (name, held, needed)) in each.iter().enumerate() {
+        if is_near(*held, 2.0 * needed) {
+            found.push(Suspicion::TwiceColorant((*name).to_owned()));
+        }
+        for (other, other_held, other_needed) in &each[at + 1..] {
+            let alike = is_near(*needed, *other_needed);
+            if !alike && is_near(*held, *other_needed) && is_near(*other_held, *needed) {
+                found.push(Suspicion::ColorantsSwapped((*name).to_owned(), (*other).to_owned()));
+            }
+        }
+    }
+    found
+}
+
+/// What A and B look like.
+fn parts(ask: &CorrectAsk<'_>) -> Option<Suspicion> {
+    let [a, b] = [ask.held.part_a.g(), ask.held.part_b.g()];
+    let b_to_a = ask.limits.system.phr() / 100.0;
+    if !(a > 0.0 && b > 0.0) || is_near(b, a * b_to_a) {
+        return None;
+    }
+    let slips = [
+        (b * b_to_a, Suspicion::PartsSwapped),
+        (2.0 * b / b_to_a, Suspicion::TwiceA),
+        (b / (2.0 * b_to_a), Suspicion::TwiceB),
+        (b / (1.0 + b_to_a), Suspicion::ReadingForB),
+    ];
+    slips.into_iter().find(|(slipped_a, _)| is_near(a, *slipped_a)).map(|(_, slip)| slip)
+}
+
+fn is_near(one: f64, other: f64) -> bool {
+    (one / other - 1.0).abs() <= NEAR
+}

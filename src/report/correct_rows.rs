@@ -1,0 +1,100 @@
+//! What is added to a mix, row by row, and what its weights look like: decided once for the correction's text
+//! and for its refusal.
+
+use super::let_down_words::let_down_words;
+use super::time_words::minutes;
+use crate::matching::{Correction, InTime, Kept, Suspicion};
+use crate::quantity::Units;
+
+/// One addition.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct AdditionRow {
+    /// What is added.
+    pub what: String,
+    /// How much, as the scale shows it.
+    pub weight: String,
+    /// On which scale, and how.
+    pub how: String,
+}
+
+/// All that is added, in the order in which it goes in; nothing where nothing is.
+#[must_use]
+pub fn addition_rows(done: &Correction) -> Vec<AdditionRow> {
+    let parts = [("part A", &done.part_a), ("part B", &done.part_b)];
+    let parts = parts.into_iter().filter(|(_, part)| part.mass.g() > 0.0).map(|(what, part)| {
+        let weight = part.mass.show_weighed(part.readability);
+        AdditionRow { what: what.to_owned(), weight, how: part.scale.clone() }
+    });
+    let doses = done.doses.iter().map(|dose| AdditionRow {
+        what: dose.colorant.clone(),
+        weight: dose.on_scale().show_weighed(dose.by.readability),
+        how: match dose.by.let_down {
+            Some(ratio) => {
+                format!("{}, of a {} in part A", dose.by.scale, let_down_words(ratio))
+            }
+            None => dose.by.scale.clone(),
+        },
+    });
+    parts.chain(doses).collect()
+}
+
+/// How much of a mix that would grow too large to keep, and what to add to that, in a sentence.
+#[must_use]
+pub fn kept_words(kept: &Kept, units: Units) -> String {
+    let rows = addition_rows(&kept.correction);
+    let added: Vec<String> =
+        rows.iter().map(|row| format!("{} of {} ({})", row.weight, row.what, row.how)).collect();
+    format!(
+        "keep {} of it ({}) and add {}: {} then, {:.2} ΔE00 off",
+        kept.mass.show_weighed(kept.readability),
+        kept.scale,
+        crate::suggest::listed(&added.iter().map(String::as_str).collect::<Vec<_>>(), "and"),
+        kept.correction.after.show(units),
+        kept.correction.error_after,
+    )
+}
+
+/// What the stated weights look like, in a sentence.
+#[must_use]
+pub fn suspicion_words(suspicion: &Suspicion) -> String {
+    const PARTS: &str = "If that is only how it was typed, type it anew; if the vessel holds it so, correct it as told here";
+    match suspicion {
+        Suspicion::PartsSwapped => {
+            format!(
+                "part A and part B look swapped: the other way round they are at the system's ratio. {PARTS}."
+            )
+        }
+        Suspicion::TwiceA => format!(
+            "part A looks weighed in twice, or half of part B forgotten: it is twice what part B needs. {PARTS}."
+        ),
+        Suspicion::TwiceB => format!(
+            "part B looks weighed in twice, or half of part A forgotten: it is twice what part A needs. {PARTS}."
+        ),
+        Suspicion::ReadingForB => format!(
+            "part B looks like the scale's reading with part A on it: less part A it is at the system's ratio. {PARTS}."
+        ),
+        Suspicion::TwiceColorant(name) => {
+            format!("{name} looks weighed in twice: it is twice what the base needs.")
+        }
+        Suspicion::ColorantsSwapped(one, other) => {
+            format!(
+                "{one} and {other} look swapped: each is as much as the base needs of the other."
+            )
+        }
+    }
+}
+
+/// Whether a corrected mix is in time, by the estimate and by the least of its pot life.
+#[must_use]
+pub fn verdict_words(clock: &InTime) -> String {
+    let spare = clock.spare().map(|spare| minutes(spare.s()));
+    match (spare, clock.late_by_shortest()) {
+        (None, _) => "in time".to_owned(),
+        (Some(spare), None) if clock.is_tight() => format!("tight: only {spare} to spare"),
+        (Some(spare), None) => format!("in time, {spare} to spare"),
+        (Some(spare), Some(late)) => format!(
+            "tight: in time by the estimate, with {spare} to spare, but late by its shortest pot life: by {}; pour it only while it runs as thin as it did, else spread it thin where it can cure",
+            minutes(late.s())
+        ),
+    }
+}

@@ -1,0 +1,144 @@
+//! What a person types and writes in haste, and what a first look has to tell: each mistake once, each word
+//! that a plan or a recipe needs where it is seen first.
+
+use serde_json::Value;
+
+use crate::program::Bench;
+
+/// A text that is never closed is one mistake, told where it begins, whatever it swallowed.
+#[test]
+fn a_text_that_is_never_closed_is_one_mistake() {
+    for (from, to, place) in [
+        ("film: \"3 mm\"", "film: \"3 mm", "ron:6:11"),
+        ("primer: \"#e8e6e0\"", "primer: \"#e8e6e0", "ron:7:13"),
+        ("\"0.12 %\", \"carbon", "\"0.12 %, \"carbon", "ron:11:85"),
+        ("\"0.02 %\" }),", "\"0.02 % }),", "ron:11:117"),
+        ("\"slate\": (colorants", "\"slate: (colorants", "ron:10:9"),
+        ("\"0.6 %\"), Base", "\"0.6 %), Base", "ron:16:60"),
+        ("name: \"Tidewater Slate\"", "name: \"Tidewater Slate", "ron:4:11"),
+    ] {
+        let bench = Bench::demo();
+        bench.change("colourways/tidewater-slate.ron", from, to);
+        let ran = bench.run(&["check", "--shop", "shop"]);
+        assert_eq!(ran.code, 2, "{to}: {}", ran.err);
+        assert!(
+            ran.err.contains("this text is never closed") && ran.err.contains(place),
+            "{to}: {}",
+            ran.err
+        );
+        let errors = ran.err.lines().filter(|line| line.starts_with("error")).count();
+        assert_eq!(errors, 1, "{to}: {}", ran.err);
+    }
+}
+
+#[test]
+fn a_word_of_the_wrong_kind_says_what_would_be_right() {
+    let bench = Bench::demo();
+    let swatch = ["swatch", "salt-marsh", "--board", "600x600mm", "--shop", "shop"];
+    let correct = [
+        "correct",
+        "tidewater-slate",
+        "fog",
+        "--part-a",
+        "400g",
+        "--part-b",
+        "170g",
+        "--shop",
+        "shop",
+    ];
+    let plan = ["plan", "salt-marsh", "--shop", "shop"];
+    for (words, more, told) in [
+        (&swatch[..], &["--seed", "x"][..], "a whole number from 0"),
+        (&swatch, &["--size", "0"], "a whole number from 16 to 16000"),
+        (&swatch, &["--film", "-3mm"], "-3mm is below zero"),
+        (&correct, &["--within", "x"], "a ΔE00 above 0"),
+        (&correct, &["--age", "-5min"], "-5min is below zero"),
+        (&correct, &["--at-least", "--json"], "not an option"),
+        (&plan, &["--board", "-1x600mm"], "-1x600mm is below zero"),
+        (&plan, &["--board", "600x600mm", "--crew", "two"], "a whole number from 1 to 50"),
+        (&["match", "#5a6f7c", "--shop", "shop"], &["--film", "1m"], "1000 mm (39370 mil)"),
+    ] {
+        let ran = bench.run(&[words, more].concat());
+        assert_eq!(ran.code, 2, "{more:?}: {ran:?}");
+        assert!(ran.err.contains(told), "{more:?}: {}", ran.err);
+    }
+}
+
+/// What does not stop a pour but is to be known before it stands under the title; a container's last reading is
+/// that of the container.
+#[test]
+fn the_head_of_a_plan_tells_what_to_heed() {
+    let bench = Bench::demo();
+    let text = bench.kitchen_text(&[]);
+    let head = text.split("FIGURES REST ON").next().unwrap();
+    assert!(head.contains("HEED: tight in time:"), "{head}");
+    assert!(
+        head.contains("HEED: on edges and splashbacks at 0.508 mm the primer shows through"),
+        "{head}"
+    );
+    assert!(text.contains("no tare between"), "{text}");
+    let board =
+        bench.run(&["plan", "--job", "sample-board", "--shop", "shop", "--units", "metric"]);
+    let top =
+        board.out.lines().find(|line| line.trim_start().starts_with("top") && line.contains("ink"));
+    assert!(
+        top.is_some_and(|line| line.ends_with("own cup; container then 360 g")),
+        "{}",
+        board.out
+    );
+    let us = bench.run(&["plan", "--job", "sample-board", "--shop", "shop", "--units", "us"]).out;
+    assert!(us.contains("1 ft 11 5/8 in x 1 ft 11 5/8 in (600 mm x 600 mm)"), "{us}");
+}
+
+/// Of recipes within tolerance those with room below their ceilings come first, and one at a ceiling says so.
+#[test]
+fn a_recipe_with_room_below_its_ceilings_comes_first() {
+    let bench = Bench::demo();
+    let ran = |target: &str, more: &[&str]| {
+        bench.run(&[&["match", target, "--shop", "shop"][..], more].concat()).out
+    };
+    for target in ["#6b0f1a", "#8b1a1a"] {
+        let answer: Value = serde_json::from_str(&ran(target, &["--json"])).unwrap();
+        let recipes = answer["recipes"].as_array().unwrap();
+        let near = |recipe: &Value| recipe["near_a_ceiling"].as_bool().unwrap();
+        assert!(!near(&recipes[0]) && recipes[0]["hides"] == true, "{target}: {}", recipes[0]);
+        let error = recipes[0]["weighted_delta_e00"].as_f64().unwrap();
+        assert!(error <= answer["within_delta_e00"].as_f64().unwrap(), "{target}: {error}");
+        let hiding = recipes.iter().filter(|recipe| recipe["hides"] == true);
+        assert!(hiding.map(near).is_sorted(), "{target}: {recipes:?}");
+        let text = ran(target, &[]);
+        let crowded = recipes.iter().filter(|recipe| near(recipe)).count();
+        assert_eq!(text.matches("caution: within 10 % of a ceiling").count(), crowded, "{text}");
+    }
+}
+
+/// A refused correction says how much to keep, and what the weights look like.
+#[test]
+fn a_correction_that_is_refused_says_what_could_be_done() {
+    let bench = Bench::demo();
+    let words = |part_b| {
+        [
+            "correct",
+            "tidewater-slate",
+            "fog",
+            "--part-a",
+            "4kg",
+            "--part-b",
+            part_b,
+            "--held",
+            "titanium white paste=400 g",
+            "--shop",
+            "shop",
+        ]
+    };
+    let ran = bench.run(&words("1.7kg"));
+    assert_eq!(ran.code, 1, "{ran:?}");
+    assert!(
+        ran.err.contains("hint: keep ") && ran.err.contains(" g of part A (bench scale)"),
+        "{}",
+        ran.err
+    );
+    assert!(!ran.err.contains("suspected"), "{}", ran.err);
+    let ran = bench.run(&words("9.5kg"));
+    assert!(ran.err.contains("suspected: part A and part B look swapped"), "{}", ran.err);
+}
