@@ -28,9 +28,9 @@ pub struct Stock {
 pub(super) fn stocks(bases: &[BasePlan], coats: u32, house: &House) -> Option<Vec<Stock>> {
     let mut wanted: Vec<(String, Fraction, Mass)> = Vec::new();
     for base in bases {
-        for dose in &base.mix.doses {
+        for dose in base.mixes.iter().flat_map(|mix| &mix.doses) {
             if let Means::LetDown { down, weighed } = &dose.means {
-                let mass = weighed.mass * f64::from(base.mixes) * f64::from(coats);
+                let mass = weighed.mass * f64::from(coats);
                 match wanted
                     .iter_mut()
                     .find(|(name, ratio, _)| *name == dose.colorant && *ratio == down.ratio)

@@ -78,15 +78,15 @@ pub(super) fn time(
     let mut first = Vec::with_capacity(bases.len());
     for base in bases {
         first.push(mixes.len());
-        for part in 1..=base.mixes as usize {
+        for (part, mix) in (1..).zip(&base.mixes) {
             mixes.push(Mix {
                 name: base.name.clone(),
-                part: (part, base.mixes as usize),
-                mass_g: base.mix.mass().g(),
-                volume_ml: base.mix.volume.ml(),
-                clings_g: (base.mix.mass() - base.mix.out).g().max(0.0),
-                vessel: Vessel { capacity_ml: base.mix.vessel.ml(), diameter_mm: None },
-                colorants: base.mix.doses.len(),
+                part: (part, base.mixes.len()),
+                mass_g: mix.mass().g(),
+                volume_ml: mix.volume.ml(),
+                clings_g: mix.account().cling.total().g(),
+                vessel: Vessel { capacity_ml: mix.vessel.ml(), diameter_mm: None },
+                colorants: mix.doses.len(),
                 split_into: 1,
             });
         }
@@ -144,10 +144,8 @@ fn poured_from_containers(
         .collect();
     // Containers are weighed in whole steps of a scale, which together may be a little more than the mix
     // holds: the last of it is then so much less.
-    let mut left_g: Vec<f64> = bases
-        .iter()
-        .flat_map(|base| std::iter::repeat_n(base.mix.mass().g(), base.mixes as usize))
-        .collect();
+    let mut left_g: Vec<f64> =
+        bases.iter().flat_map(|base| &base.mixes).map(|mix| mix.mass().g()).collect();
     for one in drawn(bases, batches) {
         let mix = first[one.base] + one.mix;
         let mass_g = one.mass.g().min(left_g[mix]);
@@ -161,11 +159,11 @@ fn poured_from_containers(
 fn poured_from_mixes(bases: &[BasePlan]) -> Vec<Batch> {
     bases
         .iter()
-        .flat_map(|base| (0..base.mixes).map(move |_| base))
+        .flat_map(|base| base.mixes.iter().map(move |mix| (base, mix)))
         .enumerate()
-        .map(|(mix, base)| Batch {
+        .map(|(at, (base, mix))| Batch {
             name: base.name.clone(),
-            takes: vec![Take { mix, mass_g: base.mix.out.g() }],
+            takes: vec![Take { mix: at, mass_g: mix.out.g() }],
             layers: 1,
             accents: 0,
         })

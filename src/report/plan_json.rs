@@ -1,4 +1,4 @@
-//! A plan as JSON: schema `pourbook.plan`, version 1, described in the book's page on plans as JSON.
+//! A plan as JSON: schema `pourbook.plan`, version 2, described in the book's page on plans as JSON.
 //!
 //! Every figure stands in one unit, named in its key; masses of bases and small batches are for one
 //! coat, the ledger and the purchase for all coats.
@@ -18,7 +18,7 @@ use crate::predict::Look;
 use crate::quantity::{Money, Units};
 
 /// The schema's version: raised when a key changes its meaning or goes away.
-pub const VERSION: u32 = 1;
+pub const VERSION: u32 = 2;
 
 /// The whole plan.
 #[must_use]
@@ -182,15 +182,16 @@ fn base(base: &BasePlan) -> Value {
         "name": base.name,
         "share_percent": base.share * 100.0,
         "out_g": base.out.g(),
-        "mixes": base.mixes,
-        "mix": {
-            "mass_g": base.mix.mass().g(),
-            "volume_ml": base.mix.volume.ml(),
-            "vessel_ml": base.mix.vessel.ml(),
-            "part_a": weighed(&base.mix.part_a),
-            "part_b": weighed(&base.mix.part_b),
-            "colorants": base.mix.doses.iter().map(dose).collect::<Vec<_>>(),
-        },
+        "mixes": (1_u32..).zip(&base.mixes).map(|(number, mix)| json!({
+            "number": number,
+            "out_g": mix.out.g(),
+            "mass_g": mix.mass().g(),
+            "volume_ml": mix.volume.ml(),
+            "vessel_ml": mix.vessel.ml(),
+            "part_a": weighed(&mix.part_a),
+            "part_b": weighed(&mix.part_b),
+            "colorants": mix.doses.iter().map(dose).collect::<Vec<_>>(),
+        })).collect::<Vec<_>>(),
         "look": base.look.as_ref().map(look_json),
         "rounding_delta_e00": base.rounding_delta_e,
     })

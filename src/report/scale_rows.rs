@@ -1,10 +1,10 @@
 //! What is put on a scale, row by row, in the order in which it is done: decided once for the text,
 //! the printed sheet and the page.
 
-use super::fill_rows::span;
+use super::fill_rows::{span, spans};
 use super::let_down_words::let_down_words;
 use crate::plan::{
-    AccentMeans, BasePlan, DoseWeighed, LayerPlan, Means, Plan, SmallBatch, Stock, Weighed,
+    AccentMeans, BasePlan, DoseWeighed, LayerPlan, Means, Mix, Plan, SmallBatch, Stock, Weighed,
 };
 use crate::quantity::{Mass, Units};
 
@@ -100,8 +100,7 @@ pub fn stock_words(stock: &Stock) -> String {
 
 /// One mix of a base: let-downs, part A, part B, then the colorants.
 #[must_use]
-pub fn mix_rows(base: &BasePlan) -> Vec<ScaleRow> {
-    let mix = &base.mix;
+pub fn mix_rows(mix: &Mix) -> Vec<ScaleRow> {
     let let_down = |dose: &&DoseWeighed| matches!(dose.means, Means::LetDown { .. });
     let dose_row = |dose: &DoseWeighed, remark: &str| {
         ScaleRow::of(&dose.colorant, dose.weighed()).loading(dose).remark(remark)
@@ -137,9 +136,21 @@ pub fn mix_words(base: &BasePlan, units: Units) -> String {
 /// How many mixes of what size, in what vessel.
 #[must_use]
 pub fn mix_size_words(base: &BasePlan, units: Units) -> String {
-    let mixes =
-        if base.mixes == 1 { "1 mix of".to_owned() } else { format!("{} mixes, each", base.mixes) };
-    format!("{mixes} {} in a {} vessel", base.mix.mass().show(units), base.mix.vessel.show(units),)
+    let vessel = base.mixes.first().map_or_else(String::new, |mix| mix.vessel.show(units));
+    match (&base.kinds()[..], base.number()) {
+        ([(_, mix)], 1) => format!("1 mix of {} in a {vessel} vessel", mix.mass().show(units)),
+        ([(_, mix)], number) => {
+            format!("{number} mixes, each {} in a {vessel} vessel", mix.mass().show(units))
+        }
+        (_, number) => format!("{number} mixes, not alike, each in a {vessel} vessel"),
+    }
+}
+
+/// Which mixes of a base are weighed so, and how large they are: `mix 1, 2770 g`.
+#[must_use]
+pub fn kind_words(numbers: &[u32], mix: &Mix, units: Units) -> String {
+    let noun = if numbers.len() == 1 { "mix" } else { "mixes" };
+    format!("{noun} {}, {}", spans(numbers), mix.mass().show(units))
 }
 
 /// One container of a small batch, from the bottom layer to the top.

@@ -339,7 +339,7 @@ fn exactly_the_planned_weights_need_nothing() {
     let words = ["plan", "--job", "galley-kitchen", "--shop", "shop", "--json"];
     let plan: Value = serde_json::from_str(&bench.run(&words).out).unwrap();
     for base in plan["bases"].as_array().unwrap() {
-        let mix = &base["mix"];
+        let mix = &base["mixes"][0];
         let weight = |weighed: &Value| weighed["shown"].as_str().unwrap().to_owned();
         let doses: Vec<String> = mix["colorants"]
             .as_array()

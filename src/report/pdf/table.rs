@@ -29,7 +29,7 @@ pub(super) const TICK: f32 = 12.5;
 pub(super) const TICK_STEP: f32 = 15.5;
 const TICK_NUMBER: f32 = 8.0;
 /// Boxes to tick that stand in one line of a table: at most, and where there is little room.
-const TICKS_ACROSS: [u32; 2] = [12, 6];
+const TICKS_ACROSS: [usize; 2] = [12, 6];
 
 /// A table's head and rows as strips.
 pub(super) struct Rows {
@@ -186,9 +186,9 @@ fn wants(fonts: &Fonts, cell: &Cell) -> [f32; 2] {
             }
             wants
         }
-        Cell::Weight { text, strong } => {
+        Cell::Weight { text, strong, then } => {
             let (weight, size) = weight_style(*strong);
-            fixed(line(text, weight, size))
+            fixed(line(text, weight, size).max(line(then, Weight::Regular, READING_SIZE)))
         }
         Cell::Figure(text) => {
             let wide = line(text, Weight::Regular, WORDS_SIZE);
@@ -200,9 +200,10 @@ fn wants(fonts: &Fonts, cell: &Cell) -> [f32; 2] {
             [wide, if wide > 90.0 { widest } else { wide }]
         }
         Cell::Blank => BLANK_WIDTH,
-        Cell::Ticks(count) => TICKS_ACROSS.map(|most| {
+        Cell::Tick => fixed(TICK),
+        Cell::Ticks(numbers) => TICKS_ACROSS.map(|most| {
             #[expect(clippy::cast_precision_loss, reason = "at most twelve")]
-            let across = (*count).clamp(1, most) as f32;
+            let across = numbers.len().clamp(1, most) as f32;
             across * TICK_STEP - (TICK_STEP - TICK)
         }),
     }
@@ -311,10 +312,11 @@ fn words_size(whole: &Line, width: f32) -> f32 {
 /// what stands there is one line high.
 fn width_below(cells: &[Cell], at: usize, widths: &[f32], right: f32) -> f32 {
     let low = |(cell, width): (&Cell, &f32)| match cell {
-        Cell::Weight { .. } => true,
-        Cell::Ticks(count) => {
+        Cell::Weight { then, .. } => then.is_empty(),
+        Cell::Tick => true,
+        Cell::Ticks(numbers) => {
             #[expect(clippy::cast_precision_loss, reason = "boxes are few")]
-            let across = *count as f32 * TICK_STEP - (TICK_STEP - TICK);
+            let across = numbers.len() as f32 * TICK_STEP - (TICK_STEP - TICK);
             across <= width + 0.01
         }
         _ => false,
@@ -378,12 +380,15 @@ fn draw_cell(fonts: &Fonts, node: NodeId, cell: &Cell, place: Place) -> Strip {
                 strip.piece(Some(node), Vec::new());
             }
         }
-        Cell::Weight { text, strong } => {
+        Cell::Weight { text, strong, then } => {
             let (weight, size) = weight_style(*strong);
             // On the same line as the words of its row.
             let up = (size - WORDS_SIZE) * BASELINE;
             let line = fonts.line(text, weight);
             set_line(&mut strip, line, size);
+            if !then.is_empty() {
+                set_line(&mut strip, fonts.line(then, Weight::Regular), READING_SIZE);
+            }
             strip = strip.moved([0.0, -up]);
             strip.height -= up;
         }
@@ -404,17 +409,21 @@ fn draw_cell(fonts: &Fonts, node: NodeId, cell: &Cell, place: Place) -> Strip {
             };
             strip.spoken(node, "to be written in".to_owned(), vec![frame]);
         }
-        Cell::Ticks(count) => strip = ticks(fonts, node, (1, *count), width),
+        Cell::Tick => strip = ticks(fonts, node, &[None], width),
+        Cell::Ticks(numbers) => {
+            let numbers: Vec<Option<u32>> = numbers.iter().copied().map(Some).collect();
+            strip = ticks(fonts, node, &numbers, width);
+        }
     }
     strip
 }
 
-/// Boxes to tick, numbered from the first on where there are several.
-pub(super) fn ticks(fonts: &Fonts, node: NodeId, (first, count): (u32, u32), width: f32) -> Strip {
+/// Boxes to tick, those that have one with their number.
+pub(super) fn ticks(fonts: &Fonts, node: NodeId, boxes: &[Option<u32>], width: f32) -> Strip {
     let mut strip = Strip::default();
     let mut shapes = Vec::new();
     let (mut x, mut y) = (0.0, 1.0);
-    for number in first..first.saturating_add(count) {
+    for number in boxes {
         if x > 0.0 && x + TICK > width + 0.01 {
             x = 0.0;
             y += TICK_STEP;
@@ -426,18 +435,20 @@ pub(super) fn ticks(fonts: &Fonts, node: NodeId, (first, count): (u32, u32), wid
             dashed: false,
             ink: Ink::Black,
         });
-        if count > 1 {
+        if let Some(number) = number {
             let line = fonts.line(&number.to_string(), Weight::Regular);
             // Three figures have no more room than two.
-            let size = if number < 100 { TICK_NUMBER } else { TICK_NUMBER - 1.0 };
+            let size = if *number < 100 { TICK_NUMBER } else { TICK_NUMBER - 1.0 };
             let at = [x + (TICK - line.width(size)) / 2.0, y + TICK / 2.0 + size * 0.36];
             shapes.push(Shape::Text { at, size, line, ink: Ink::Grey });
         }
         x += TICK_STEP;
     }
     strip.height = y + TICK_STEP - 1.0;
-    let spoken =
-        if count == 1 { "a box to tick".to_owned() } else { format!("{count} boxes to tick") };
+    let spoken = match boxes.len() {
+        1 => "a box to tick".to_owned(),
+        count => format!("{count} boxes to tick"),
+    };
     strip.spoken(node, spoken, shapes);
     strip
 }

@@ -1,9 +1,10 @@
 //! What to weigh into each mix, lightest base first.
 
+use super::super::fill_rows::fills_words;
 use super::super::look_words::look_line;
 use super::super::page::{Column, Page};
 use super::super::scale_rows::{
-    ScaleRow, mix_order_words, mix_rows, mix_words, stock_rows, stock_words,
+    ScaleRow, kind_words, mix_order_words, mix_rows, mix_words, stock_rows, stock_words,
 };
 use crate::plan::{BasePlan, Plan, Stock};
 use crate::quantity::Units;
@@ -22,7 +23,7 @@ pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
         "Weigh A and B into one vessel and mix; move to a clean second vessel, mix again, tare; then the colorants, reckoned on what came over (some stays on the first vessel's wall). Own cup: weigh it small, rinse the cup with the mix.",
     );
     for (at, base) in plan.bases.iter().enumerate() {
-        write_base(page, at + 1, base, units);
+        write_base(page, plan, at + 1, base, units);
     }
 }
 
@@ -40,10 +41,20 @@ fn row(row: ScaleRow) -> Vec<String> {
     vec![row.what, row.weight, format!("{} shows", row.scale), row.reading, row.loading, remarks]
 }
 
-fn write_base(page: &mut Page, number: usize, base: &BasePlan, units: Units) {
+fn write_base(page: &mut Page, plan: &Plan, number: usize, base: &BasePlan, units: Units) {
     let chip = base.look.as_ref().map_or_else(String::new, |look| page.chip(look.shown));
     page.line(2, &format!("{chip}{number}. {} · {}", base.name, mix_words(base, units)));
-    page.rows(6, &SCALE, &mix_rows(base).into_iter().map(row).collect::<Vec<_>>());
+    let kinds = base.kinds();
+    for (numbers, mix) in &kinds {
+        if kinds.len() > 1 {
+            page.line(4, &kind_words(numbers, mix, units));
+        }
+        page.rows(6, &SCALE, &mix_rows(mix).into_iter().map(row).collect::<Vec<_>>());
+    }
+    let fills = fills_words(plan, &base.name);
+    if !fills.is_empty() {
+        page.line(6, &fills);
+    }
     page.line(6, &look_words(base, units));
 }
 

@@ -57,7 +57,7 @@ fn to_buy(plan: &Plan, units: Units) -> Table {
         .into_iter()
         .map(|row| {
             vec![
-                Cell::Ticks(1),
+                Cell::Tick,
                 Cell::words(row.name),
                 Cell::words(row.packages),
                 Cell::Figure(row.takes),

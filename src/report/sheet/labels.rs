@@ -24,20 +24,21 @@ pub(super) fn labels(plan: &Plan, units: Units) -> Sheet {
     // Mixes and what they fill stand in the same order.
     let mut fills = fill_rows(plan).into_iter();
     for base in &plan.bases {
-        let content: Vec<(String, String)> =
-            mix_rows(base).into_iter().map(|row| (row.on_label, row.weight)).collect();
-        let own: Vec<FillRow> = fills.by_ref().take(base.mixes as usize).collect();
-        for mix in 1..=number_of(&base.name, base.mixes) {
+        let all = base.number();
+        let own: Vec<FillRow> = fills.by_ref().take(base.mixes.len()).collect();
+        let shown = number_of(&base.name, all) as usize;
+        for (number, mix) in (1_u32..).zip(base.mixes.iter().take(shown)) {
+            let content = mix_rows(mix).into_iter().map(|row| (row.on_label, row.weight));
             let mut foot = vec!["B met A at ______  pour by ______".to_owned()];
             foot.extend(
-                own.get(mix as usize - 1).map(|row| format!("into containers {}", row.short)),
+                own.get(number as usize - 1).map(|row| format!("into containers {}", row.short)),
             );
-            foot.push(format!("{} vessel · {}", base.mix.vessel.show(units), plan.fingerprint));
+            foot.push(format!("{} vessel · {}", mix.vessel.show(units), plan.fingerprint));
             foot.push("Not cured: gloves, no lid on a warm mix.".to_owned());
             labels.push(Label {
                 title: base.name.clone(),
-                number: format!("mix {mix} of {}", base.mixes),
-                content: content.clone(),
+                number: format!("mix {number} of {all}"),
+                content: content.collect(),
                 foot,
             });
         }

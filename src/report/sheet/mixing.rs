@@ -8,16 +8,17 @@ use crate::colour::Srgb8;
 use crate::model::House;
 use crate::plan::run_sheet::{Mixing, RunSheet, Step};
 use crate::plan::weather::DEW_MARGIN_K;
-use crate::plan::{BasePlan, Plan, SmallBatch, Stock, Topic};
+use crate::plan::{BasePlan, Mix, Plan, SmallBatch, Stock, Topic};
 use crate::quantity::{Temperature, Units};
 use crate::report::ceiling_rows::near_ceiling_rows;
 use crate::report::clock_rows::{carried_over_words, mix_clock_rows, pot_lives_words};
-use crate::report::fill_rows::{fill_rows, numbered};
+use crate::report::fill_rows::{fill_rows, fills_words, numbered};
 use crate::report::finding_rows::{first_page_rows, late_by_shortest_rows};
 use crate::report::let_down_words;
 use crate::report::remedy_rows::remedy_rows;
 use crate::report::scale_rows::{
-    ScaleRow, batch_words, layer_rows, mix_order_words, mix_rows, mix_size_words, stock_rows,
+    ScaleRow, batch_words, kind_words, layer_rows, mix_order_words, mix_rows, mix_size_words,
+    stock_rows,
 };
 use crate::report::step_rows::{StepRow, after_pour_rows, mist_words, step_rows};
 use crate::report::stop_rows::{StopRow, stop_rows};
@@ -38,11 +39,13 @@ pub(super) fn mixing(plan: &Plan, colours: &Colours, units: Units) -> Sheet {
         blocks.push(Block::Table(let_downs(&plan.stocks)));
     }
     blocks.push(Block::Heading(format!("Mix{coat}: {}", mix_order_words(plan))));
-    blocks.push(Block::Note(
-        "Mix A and B; move to a clean second vessel, mix again, tare; colorants (reckoned on what came over). Rinse cups with the mix.".to_owned(),
-    ));
+    let two = plan.bases.iter().any(|base| base.kinds().len() > 1);
+    blocks.push(Block::Note(format!(
+        "Mix A and B; move to a clean second vessel, mix again, tare; colorants (reckoned on what came over). Rinse cups with the mix.{}",
+        if two { " Below a weight: what the scale shows then." } else { "" }
+    )));
     let bases = plan.bases.iter().zip(1..);
-    let cards = bases.map(|(base, at)| base_card(at, base, units)).collect();
+    let cards = bases.flat_map(|(base, at)| base_cards(plan, at, base, units)).collect();
     blocks.push(match &plan.time {
         Ok(sheet) => {
             let (title, table) = mix_clock(plan, sheet, coat);
@@ -158,16 +161,16 @@ fn column(title: &str, side: Side) -> Heading {
 }
 
 /// A mix: what and how, how much, what the scale shows then, boxes to tick.
-fn weighing(rows: Vec<ScaleRow>, mixes: u32) -> Table {
-    let rows = rows
+fn weighing(mix: &Mix, numbers: &[u32], of: usize) -> Table {
+    let rows = mix_rows(mix)
         .into_iter()
         .map(|row| {
             let small = how(&row);
             vec![
                 Cell::Words { large: row.what, small, flag: row.flag },
-                Cell::Weight { text: row.weight, strong: true },
-                Cell::Weight { text: row.reading, strong: false },
-                Cell::Ticks(mixes),
+                Cell::weight(row.weight, true),
+                Cell::weight(row.reading, false),
+                Cell::ticks(numbers, of),
             ]
         })
         .collect();
@@ -180,6 +183,37 @@ fn weighing(rows: Vec<ScaleRow>, mixes: u32) -> Table {
     Table { columns, rows }
 }
 
+/// Two kinds of mixes of one base side by side: what and how, then for each how much, below it what the
+/// scale shows then where that differs, and boxes to tick.
+fn weighing_two(two: &[(Vec<u32>, &Mix)], of: usize, units: Units) -> Table {
+    let each: Vec<Vec<ScaleRow>> = two.iter().map(|(_, mix)| mix_rows(mix)).collect();
+    let height = each.iter().map(Vec::len).max().unwrap_or(0);
+    let rows = (0..height).map(|at| {
+        let own: Vec<&ScaleRow> = each.iter().filter_map(|rows| rows.get(at)).collect();
+        let mut ways: Vec<String> = own.iter().map(|row| how(row)).collect();
+        ways.dedup();
+        let mut flags: Vec<&str> = own.iter().map(|row| row.flag.as_str()).collect();
+        flags.retain(|flag| !flag.is_empty());
+        flags.dedup();
+        let large = own.first().map_or_else(String::new, |row| row.what.clone());
+        let mut cells =
+            vec![Cell::Words { large, small: ways.join(", then "), flag: flags.join("; ") }];
+        for (row, (numbers, _)) in own.iter().zip(two) {
+            let then = if row.on_top() { row.reading.clone() } else { String::new() };
+            cells.push(Cell::Weight { text: row.weight.clone(), strong: true, then });
+            cells.push(Cell::ticks(numbers, of));
+        }
+        cells
+    });
+    let rows = rows.collect();
+    let mut columns = vec![column("", Side::Left)];
+    for (numbers, mix) in two {
+        columns.push(column(&kind_words(numbers, mix, units), Side::Right));
+        columns.push(column("done", Side::Left));
+    }
+    Table { columns, rows }
+}
+
 /// A container in half a page: layers numbered from the bottom, how much, what the scale shows then.
 fn layering(rows: Vec<ScaleRow>) -> Table {
     let rows = rows
@@ -189,8 +223,8 @@ fn layering(rows: Vec<ScaleRow>) -> Table {
             let small = how(&row);
             vec![
                 Cell::Words { large: format!("{number} {}", row.what), small, flag: row.flag },
-                Cell::Weight { text: row.weight, strong: true },
-                Cell::Weight { text: row.reading, strong: false },
+                Cell::weight(row.weight, true),
+                Cell::weight(row.reading, false),
             ]
         })
         .collect();
@@ -214,10 +248,7 @@ fn how(row: &ScaleRow) -> String {
 /// Let-downs, one a row: the colorant, then part A on top.
 fn let_downs(stocks: &[Stock]) -> Table {
     let weight = |row: &ScaleRow| {
-        [
-            Cell::Weight { text: row.weight.clone(), strong: true },
-            Cell::Weight { text: row.reading.clone(), strong: false },
-        ]
+        [Cell::weight(row.weight.clone(), true), Cell::weight(row.reading.clone(), false)]
     };
     let rows = stocks
         .iter()
@@ -232,7 +263,7 @@ fn let_downs(stocks: &[Stock]) -> Table {
             let name = Cell::Words { large: stock.colorant.clone(), small, flag: flags.join("; ") };
             let [weigh, shows] = weight(&colorant);
             let [then, shows_then] = weight(&part_a);
-            vec![name, weigh, shows, then, shows_then, Cell::Ticks(1)]
+            vec![name, weigh, shows, then, shows_then, Cell::Tick]
         })
         .collect();
     let columns = vec![
@@ -246,16 +277,37 @@ fn let_downs(stocks: &[Stock]) -> Table {
     Table { columns, rows }
 }
 
-fn base_card(number: usize, base: &BasePlan, units: Units) -> Card {
-    Card {
-        title: format!("{number}. {}", base.name),
-        words: mix_size_words(base, units),
-        colour: base.look.as_ref().map(|look| look.shown),
-        container: None,
-        table: weighing(mix_rows(base), base.mixes),
-        ticks: None,
-        notes: Vec::new(),
+/// A base: kinds of mixes that are not weighed alike stand side by side, two to a card.
+fn base_cards(plan: &Plan, number: usize, base: &BasePlan, units: Units) -> Vec<Card> {
+    let kinds = base.kinds();
+    let of = base.mixes.len();
+    let mut cards: Vec<Card> = Vec::new();
+    for (at, two) in kinds.chunks(2).enumerate() {
+        let words = match two {
+            _ if at == 0 => mix_size_words(base, units),
+            [(numbers, mix)] => kind_words(numbers, mix, units),
+            _ => String::new(),
+        };
+        cards.push(Card {
+            title: format!("{number}. {}{}", base.name, if at == 0 { "" } else { ", continued" }),
+            words,
+            colour: base.look.as_ref().map(|look| look.shown),
+            container: None,
+            table: match two {
+                [(numbers, mix)] => weighing(mix, numbers, of),
+                _ => weighing_two(two, of, units),
+            },
+            ticks: None,
+            notes: Vec::new(),
+        });
     }
+    let fills = fills_words(plan, &base.name);
+    if let Some(last) = cards.last_mut()
+        && !fills.is_empty()
+    {
+        last.notes.push(fills);
+    }
+    cards
 }
 
 /// What each mix fills.
