@@ -100,6 +100,7 @@ pub(super) fn time(
         mixes,
         batches,
         crew: job.crew as usize,
+        // As the sheet says: it goes from light to dark, so that nothing is cleaned in between.
         one_paddle: true,
         mist: recipe.colourway.pattern.mist != Mist::None,
         ambient_celsius: room.c(),

@@ -228,11 +228,17 @@ fn table(out: &mut String, table: &Table) {
                 Cell::Figure(text) => {
                     write!(out, "<td{}>{}</td>", side(column.side), safe(text))
                 }
-                Cell::Blank => write!(
-                    out,
-                    "<td><input type=\"text\" autocomplete=\"off\" aria-label=\"{}\"></td>",
-                    safe(&column.title)
-                ),
+                Cell::Blank { hint } => {
+                    out.push_str("<td>");
+                    if !hint.is_empty() {
+                        let _ = write!(out, "<small>plan {}</small> ", safe(hint));
+                    }
+                    write!(
+                        out,
+                        "<input type=\"text\" autocomplete=\"off\" aria-label=\"{}\"></td>",
+                        safe(&column.title)
+                    )
+                }
                 Cell::Tick => {
                     out.push_str("<td class=\"ticks\">");
                     tick(out, &column.title);

@@ -121,10 +121,15 @@ pub fn mix_rows(mix: &Mix) -> Vec<ScaleRow> {
     rows
 }
 
-/// In what order bases are mixed, and with what. Hands that mix at the same time need a paddle each.
+/// In what order bases are tinted, and with what: one paddle goes from colour to colour, as the clock
+/// reckons, also where several hands mix.
 #[must_use]
 pub fn mix_order_words(plan: &Plan) -> &'static str {
-    if plan.crew > 1 { "lightest first, a paddle each" } else { "lightest first, one paddle" }
+    if plan.crew > 1 {
+        "lightest first, one tinting paddle handed on"
+    } else {
+        "lightest first, one paddle"
+    }
 }
 
 /// What a mix is, in words.

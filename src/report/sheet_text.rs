@@ -105,7 +105,8 @@ fn cell(cell: &Cell) -> String {
         }
         Cell::Weight { text, then, .. } if !then.is_empty() => format!("{text}, shows {then}"),
         Cell::Weight { text, .. } | Cell::Figure(text) => text.clone(),
-        Cell::Blank => BLANK.to_owned(),
+        Cell::Blank { hint } if hint.is_empty() => BLANK.to_owned(),
+        Cell::Blank { hint } => format!("{BLANK} plan {hint}"),
         Cell::Tick => "[ ]".to_owned(),
         Cell::Ticks(numbers) => ticks(numbers.iter().copied()),
     }

@@ -238,21 +238,65 @@ fn a_layer_larger_than_a_mix_is_filled_from_two() {
     assert!(portions.filter(|part| *part).count() > 1, "{}", plan["fills"]);
 }
 
-/// The run sheet says who fills and pours which containers, each once.
+/// Each of two hands has a run of steps of its own, numbered, one after another in time; together they
+/// fill and pour each container once.
 #[test]
-fn the_run_sheet_tells_every_container_and_who_pours_it() {
+fn each_hand_reads_its_own_run_of_steps() {
     let demo = Bench::demo();
     let text = demo.run(&["plan", "--job", "galley-kitchen", "--shop", "shop"]).out;
-    let mut poured = Vec::new();
-    for line in text.lines().filter(|line| line.contains("pour ") && line.contains("  hand ")) {
-        let after = line.split("pour ").nth(1).unwrap();
-        let list = after.split("  hand").next().unwrap();
-        let list = list.trim().trim_start_matches("containers ").trim_start_matches("container ");
-        for span in list.split(", ") {
-            let (first, last) = span.split_once('–').unwrap_or((span, span));
-            poured.extend(first.parse::<u32>().unwrap()..=last.parse::<u32>().unwrap());
+    let clock = text.split("\nCLOCK").nth(1).unwrap().split("Pot lives").next().unwrap();
+    let runs: Vec<&str> = clock.split("  hand ").skip(1).collect();
+    assert_eq!(runs.len(), 2, "{clock}");
+    let (mut filled, mut poured) = (Vec::new(), Vec::new());
+    for (run, who) in runs.iter().zip(["1 of 2", "2 of 2"]) {
+        assert!(run.starts_with(who), "{run}");
+        let minutes = |time: &str| {
+            let (hours, minutes) = time.split_once(':').unwrap();
+            hours.parse::<u32>().unwrap() * 60 + minutes.parse::<u32>().unwrap()
+        };
+        let mut ended = 0;
+        let steps = run.lines().skip(1).filter(|line| !line.trim().is_empty());
+        let mut number = 0;
+        for line in steps {
+            let words: Vec<&str> = line.split_whitespace().collect();
+            if !words[0].ends_with('.') || !words[1].contains(':') {
+                continue;
+            }
+            number += 1;
+            assert_eq!(words[0], format!("{number}."), "{run}");
+            assert!(ended <= minutes(words[1]), "{line}: one thing at a time");
+            ended = minutes(words[2]);
+            let what = words[3..].join(" ");
+            let what = what.strip_prefix("as they come: ").unwrap_or(&what);
+            if !(what.contains("fill ")
+                || what.starts_with("pour ")
+                || what.starts_with("fill and"))
+            {
+                continue;
+            }
+            let mut into: Vec<&str> = Vec::new();
+            for word in what.replace("fill and pour", "both").replace([','], "").split(' ') {
+                match word {
+                    "both" => into = vec!["fill", "pour"],
+                    "fill" => into = vec!["fill"],
+                    "pour" => into = vec!["pour"],
+                    "container" | "containers" | "then" => {}
+                    span => {
+                        let (first, last) = span.split_once('–').unwrap_or((span, span));
+                        let all = first.parse::<u32>().unwrap()..=last.parse::<u32>().unwrap();
+                        for verb in &into {
+                            if *verb == "fill" { &mut filled } else { &mut poured }
+                                .extend(all.clone());
+                        }
+                    }
+                }
+            }
         }
+        assert!(number > 5, "{run}");
     }
+    filled.sort_unstable();
+    poured.sort_unstable();
+    assert_eq!(filled, (1..=33).collect::<Vec<_>>(), "{text}");
     assert_eq!(poured, (1..=33).collect::<Vec<_>>(), "{text}");
 }
 

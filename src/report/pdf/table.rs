@@ -11,8 +11,10 @@ use crate::report::sheet::{Cell, Side, Table};
 pub(super) const WEIGHT_SIZE: f32 = 15.0;
 const READING_SIZE: f32 = 14.0;
 const WORDS_SIZE: f32 = 11.0;
-const SMALL_SIZE: f32 = 9.0;
-const TITLE_SIZE: f32 = 8.5;
+const SMALL_SIZE: f32 = 10.0;
+const TITLE_SIZE: f32 = 9.0;
+/// What was planned, in a place to write in.
+const HINT_SIZE: f32 = 9.0;
 /// Between columns of a table as wide as the page, and of one in half of it.
 const GUTTER: f32 = 10.0;
 const NARROW_GUTTER: f32 = 5.0;
@@ -27,7 +29,7 @@ const BESIDE: f32 = 10.0;
 const BESIDE_ALONE: f32 = 5.5;
 pub(super) const TICK: f32 = 12.5;
 pub(super) const TICK_STEP: f32 = 15.5;
-const TICK_NUMBER: f32 = 8.0;
+const TICK_NUMBER: f32 = 8.5;
 /// Boxes to tick that stand in one line of a table: at most, and where there is little room.
 const TICKS_ACROSS: [usize; 2] = [12, 6];
 
@@ -199,7 +201,7 @@ fn wants(fonts: &Fonts, cell: &Cell) -> [f32; 2] {
                 .fold(0.0, f32::max);
             [wide, if wide > 90.0 { widest } else { wide }]
         }
-        Cell::Blank => BLANK_WIDTH,
+        Cell::Blank { .. } => BLANK_WIDTH,
         Cell::Tick => fixed(TICK),
         Cell::Ticks(numbers) => TICKS_ACROSS.map(|most| {
             #[expect(clippy::cast_precision_loss, reason = "at most twelve")]
@@ -249,8 +251,9 @@ fn widths(fonts: &Fonts, table: &Table, width: f32) -> Vec<f32> {
         let words = |at: &usize| {
             table.rows.iter().any(|row| matches!(row.get(*at), Some(Cell::Words { .. })))
         };
-        let blank =
-            |at: &usize| table.rows.iter().any(|row| matches!(row.get(*at), Some(Cell::Blank)));
+        let blank = |at: &usize| {
+            table.rows.iter().any(|row| matches!(row.get(*at), Some(Cell::Blank { .. })))
+        };
         if let Some(at) = (0..widths.len()).rev().find(words) {
             widths[at] += free - liked;
         } else {
@@ -265,7 +268,7 @@ fn widths(fonts: &Fonts, table: &Table, width: f32) -> Vec<f32> {
         // Names are read from afar before anything is written beside them.
         let mut wants = wants;
         let blanks = wants.iter_mut().enumerate().filter(|(at, _)| {
-            table.rows.iter().any(|row| matches!(row.get(*at), Some(Cell::Blank)))
+            table.rows.iter().any(|row| matches!(row.get(*at), Some(Cell::Blank { .. })))
         });
         blanks.for_each(|(_, want)| want[0] = want[1]);
         return capped(&wants, free);
@@ -398,7 +401,7 @@ fn draw_cell(fonts: &Fonts, node: NodeId, cell: &Cell, place: Place) -> Strip {
                 strip.piece(Some(node), Vec::new());
             }
         }
-        Cell::Blank => {
+        Cell::Blank { hint } => {
             strip.height = fonts.spacing.blank + 1.2;
             let frame = Shape::Stroke {
                 corners: Shape::rectangle([0.0, 0.6], [width, fonts.spacing.blank]),
@@ -407,7 +410,16 @@ fn draw_cell(fonts: &Fonts, node: NodeId, cell: &Cell, place: Place) -> Strip {
                 dashed: false,
                 ink: Ink::Black,
             };
-            strip.spoken(node, "to be written in".to_owned(), vec![frame]);
+            let mut spoken = "to be written in".to_owned();
+            let mut shapes = vec![frame];
+            if !hint.is_empty() {
+                // Small at the left, so that there is room to write beside it.
+                let line = fonts.line(hint, Weight::Regular);
+                let at = [2.5, 0.6 + fonts.spacing.blank / 2.0 + HINT_SIZE * 0.36];
+                shapes.push(Shape::Text { at, size: HINT_SIZE, line, ink: Ink::Grey });
+                spoken = format!("plan {hint}, {spoken}");
+            }
+            strip.spoken(node, spoken, shapes);
         }
         Cell::Tick => strip = ticks(fonts, node, &[None], width),
         Cell::Ticks(numbers) => {

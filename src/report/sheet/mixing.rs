@@ -20,7 +20,7 @@ use crate::report::scale_rows::{
     ScaleRow, batch_words, kind_words, layer_rows, mix_order_words, mix_rows, mix_size_words,
     stock_rows,
 };
-use crate::report::step_rows::{StepRow, after_pour_rows, mist_words, step_rows};
+use crate::report::step_rows::{StepRow, after_pour_rows, mist_words, step_runs};
 use crate::report::stop_rows::{StopRow, stop_rows};
 
 type Colours = BTreeMap<(bool, String), Srgb8>;
@@ -162,12 +162,12 @@ fn column(title: &str, side: Side) -> Heading {
 
 /// A mix: what and how, how much, what the scale shows then, boxes to tick.
 fn weighing(mix: &Mix, numbers: &[u32], of: usize) -> Table {
-    let rows = mix_rows(mix)
-        .into_iter()
-        .map(|row| {
+    let rows = (1_usize..)
+        .zip(mix_rows(mix))
+        .map(|(step, row)| {
             let small = how(&row);
             vec![
-                Cell::Words { large: row.what, small, flag: row.flag },
+                Cell::Words { large: format!("{step} {}", row.what), small, flag: row.flag },
                 Cell::weight(row.weight, true),
                 Cell::weight(row.reading, false),
                 Cell::ticks(numbers, of),
@@ -195,9 +195,9 @@ fn weighing_two(two: &[(Vec<u32>, &Mix)], of: usize, units: Units) -> Table {
         let mut flags: Vec<&str> = own.iter().map(|row| row.flag.as_str()).collect();
         flags.retain(|flag| !flag.is_empty());
         flags.dedup();
-        let large = own.first().map_or_else(String::new, |row| row.what.clone());
-        let mut cells =
-            vec![Cell::Words { large, small: ways.join(", then "), flag: flags.join("; ") }];
+        let large = own.first().map_or_else(String::new, |row| format!("{} {}", at + 1, row.what));
+        let small = ways.join(", then ");
+        let mut cells = vec![Cell::Words { large, small, flag: flags.join("; ") }];
         for (row, (numbers, _)) in own.iter().zip(two) {
             let then = if row.on_top() { row.reading.clone() } else { String::new() };
             cells.push(Cell::Weight { text: row.weight.clone(), strong: true, then });
@@ -345,7 +345,7 @@ fn mix_clock(plan: &Plan, sheet: &RunSheet, coat: &str) -> (String, Table) {
     let one_basis = all.iter().all(|row| row.basis == first);
     let known = if one_basis { format!(" ({first})") } else { String::new() };
     let heading =
-        format!("Clock{coat}: B met A at + good for{known} = pour by; start and end as planned");
+        format!("Clock{coat}: B met A at + good for{known} = pour by; printed times as planned");
 
     let columns = vec![
         column("mix", Side::Left),
@@ -362,13 +362,13 @@ fn mix_clock(plan: &Plan, sheet: &RunSheet, coat: &str) -> (String, Table) {
             vec![
                 Cell::Words { large: row.short, small: String::new(), flag },
                 Cell::Figure(row.start),
-                Cell::Blank,
+                Cell::blank(),
                 Cell::Figure(if one_basis {
                     row.life
                 } else {
                     format!("{} ({})", row.life, row.basis)
                 }),
-                Cell::Blank,
+                Cell::Blank { hint: row.pour_by },
                 Cell::Figure(row.last_pour),
             ]
         })
@@ -399,9 +399,12 @@ fn after_pour(plan: &Plan, coat: &str, units: Units, blocks: &mut Vec<Block>) {
 /// The whole run sheet.
 fn every_step(plan: &Plan, units: Units, coat: &str, blocks: &mut Vec<Block>) {
     let Ok(sheet) = &plan.time else { return };
-    blocks.push(Block::Heading(format!(
-        "Every step{coat}, in hours and minutes from the first B into A"
-    )));
+    let runs = step_runs(plan, sheet, units);
+    let title = |who: &str| {
+        let who = if who.is_empty() { String::new() } else { format!(", {who}") };
+        format!("Every step{coat}{who}, in hours and minutes from the first B into A")
+    };
+    blocks.push(Block::Heading(title(runs.first().map_or("", |run| run.who.as_str()))));
     if sheet.mixing == Mixing::Staggered {
         blocks.push(Block::Note(
             "Mixes start only when they are needed: all at once would not be poured in time."
@@ -415,26 +418,31 @@ fn every_step(plan: &Plan, units: Units, coat: &str, blocks: &mut Vec<Block>) {
     for words in late_by_shortest_rows(sheet, units) {
         blocks.push(Block::Note(format!("Tight: {words}.")));
     }
-    blocks.push(Block::Table(every_step_table(step_rows(plan, sheet, units))));
+    for (at, run) in runs.into_iter().enumerate() {
+        if at > 0 {
+            blocks.push(Block::Heading(title(&run.who)));
+        }
+        blocks.push(Block::Table(every_step_table(run.rows)));
+    }
 }
 
 fn every_step_table(rows: Vec<StepRow>) -> Table {
     let columns = vec![
+        column("no.", Side::Right),
         column("from", Side::Right),
         column("to", Side::Right),
         column("step", Side::Left),
-        column("who", Side::Left),
         column("done at", Side::Left),
     ];
-    let rows = rows
-        .into_iter()
-        .map(|row| {
+    let rows = (1_usize..)
+        .zip(rows)
+        .map(|(number, row)| {
             vec![
+                Cell::Figure(number.to_string()),
                 Cell::Figure(row.start),
                 Cell::Figure(row.end),
                 Cell::words(row.words),
-                Cell::words(row.hands),
-                Cell::Blank,
+                Cell::blank(),
             ]
         })
         .collect();

@@ -266,7 +266,10 @@ pub enum Cell {
     /// A figure.
     Figure(String),
     /// A place to write in.
-    Blank,
+    Blank {
+        /// What was planned, printed small in it; may be empty.
+        hint: String,
+    },
     /// A box to tick.
     Tick,
     /// Boxes to tick with their numbers.
@@ -278,6 +281,12 @@ impl Cell {
     #[must_use]
     pub fn words(words: impl Into<String>) -> Self {
         Self::Words { large: words.into(), small: String::new(), flag: String::new() }
+    }
+
+    /// A place to write in.
+    #[must_use]
+    pub const fn blank() -> Self {
+        Self::Blank { hint: String::new() }
     }
 
     /// A weight alone, to pour to or what the scale shows then.
