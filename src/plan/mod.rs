@@ -21,6 +21,7 @@ mod demand;
 mod extent;
 mod figures;
 mod fills;
+mod lay_out;
 mod ledger;
 mod let_down;
 mod loading;
@@ -52,6 +53,7 @@ pub use demand::Demand;
 pub use extent::{for_area, for_board, for_kit};
 pub use figures::{Figures, Rests};
 pub use fills::{MixFills, Portion};
+pub use lay_out::{LaidOut, Ware};
 pub use ledger::{Content, Ledger, Material};
 pub use let_down::{LEAST_LET_DOWN, LetDown, let_down};
 pub use loading::{

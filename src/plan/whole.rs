@@ -20,6 +20,7 @@ use super::cost::{Cost, OptionCost, cost};
 use super::demand::{Demand, cling_share, wall_film};
 use super::figures::{Figures, Rests, figures};
 use super::fills::{MixFills, fills};
+use super::lay_out::{LaidOut, Uses, lay_out};
 use super::ledger::{Content, Ledger, Material};
 use super::mist::MistLiquid;
 use super::mixing::{Mix, per_gram_of_resin};
@@ -92,6 +93,8 @@ pub struct Plan {
     pub ledger: Ledger,
     /// What to buy.
     pub cost: Cost,
+    /// Vessels, cups and paddles to lay out, all coats.
+    pub lay_out: Vec<LaidOut>,
     /// What is misted, where the pattern has a mist; it is to be had besides what is bought above.
     pub mist: Option<MistLiquid>,
     /// The job's other ways, priced.
@@ -313,6 +316,16 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
         Clock::LeftOut => Err(RunSheetError::NotAsked),
     };
     let cautions = cautions(&holds);
+    let lay_out = lay_out(&Uses {
+        recipe: &recipe,
+        bases: &bases,
+        containers: containers.as_ref(),
+        batches: &small_batches,
+        stocks: &stocks,
+        run_sheet: time.as_ref().ok(),
+        crew: job.crew,
+        coats: job.coats,
+    });
     let Primer::Colour(primer) = colourway.primer;
     Ok(Plan {
         time,
@@ -349,6 +362,7 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
         small_batches,
         ledger,
         cost,
+        lay_out,
         mist,
         options: Vec::new(),
     })

@@ -79,6 +79,13 @@ pub fn plan_json(plan: &Plan) -> Value {
             "left_g": content(&plan.ledger.left),
         },
         "buy": cost(&plan.cost),
+        "lay_out": plan.lay_out.iter().map(|laid| json!({
+            "what": laid.ware.word(),
+            "for": laid.ware.purpose(),
+            "size_ml": laid.size.map(|size| size.ml()),
+            "larger_does": laid.at_least,
+            "count": laid.count,
+        })).collect::<Vec<_>>(),
         "mist": plan.mist.as_ref().map(|mist| json!({
             "name": mist.name,
             "each_coat_ml": mist.each_coat.ml(),
