@@ -90,6 +90,12 @@ impl Stock {
         self.made() - self.taken
     }
 
+    /// The part B that what is left needs to cure, for a system of so many grams of B to 100 g of A.
+    #[must_use]
+    pub fn part_b_for_left(&self, phr: f64) -> Mass {
+        self.left() * (1.0 - self.ratio.value()) * (phr / 100.0)
+    }
+
     /// The account of what is made and not taken: the mixes have issued what they take.
     pub(super) fn account(&self) -> Ledger {
         let mut rest = Content::default();

@@ -59,7 +59,7 @@ pub fn plan_json(plan: &Plan) -> Value {
             "standing": each.standing.word(),
         })).collect::<Vec<_>>(),
         "checks": plan.checks.iter().map(check).collect::<Vec<_>>(),
-        "let_downs": plan.stocks.iter().map(stock).collect::<Vec<_>>(),
+        "let_downs": plan.stocks.iter().map(|one| stock(one, plan.phr)).collect::<Vec<_>>(),
         "bases": plan.bases.iter().map(base).collect::<Vec<_>>(),
         "uprights": plan.uprights.as_ref().map(uprights),
         "containers": plan.containers.as_ref().map(|containers| json!({
@@ -172,7 +172,7 @@ fn weighed(weighed: &Weighed) -> Value {
     })
 }
 
-fn stock(stock: &Stock) -> Value {
+fn stock(stock: &Stock, phr: f64) -> Value {
     json!({
         "colorant": stock.colorant,
         "ratio_percent": stock.ratio.percent(),
@@ -181,6 +181,7 @@ fn stock(stock: &Stock) -> Value {
         "made_g": stock.made().g(),
         "taken_g": stock.taken.g(),
         "left_g": stock.left().g(),
+        "part_b_for_left_g": stock.part_b_for_left(phr).g(),
     })
 }
 

@@ -98,6 +98,23 @@ pub fn stock_words(stock: &Stock) -> String {
     )
 }
 
+/// What becomes of what is left of a let-down; empty where that is less than the scale shows.
+#[must_use]
+pub fn stock_left_words(stock: &Stock, phr: f64) -> String {
+    let step = stock.part_a_weighed.readability;
+    if stock.left() < step {
+        return String::new();
+    }
+    format!(
+        "left over {}: part A with pigment, it keeps closed as part A does, for this recipe alone; never into the bin wet: mix it off with {} of part B and let it cure",
+        stock.left().show_weighed(step),
+        stock.part_b_for_left(phr).show_weighed(step),
+    )
+}
+
+/// What a let-down's strength is to a client's board, and is not.
+pub const STRENGTH_WORDS: &str = "A let-down's strength is chosen for what this plan weighs; a sample board's may be another. The colour is the same: the mix takes so much less part A. Read the label before using up an older one.";
+
 /// One mix of a base: let-downs, part A, part B, then the colorants.
 #[must_use]
 pub fn mix_rows(mix: &Mix) -> Vec<ScaleRow> {

@@ -4,7 +4,8 @@ use super::super::fill_rows::fills_words;
 use super::super::look_words::look_line;
 use super::super::page::{Column, Page};
 use super::super::scale_rows::{
-    ScaleRow, kind_words, mix_order_words, mix_rows, mix_words, stock_rows, stock_words,
+    STRENGTH_WORDS, ScaleRow, kind_words, mix_order_words, mix_rows, mix_words, stock_left_words,
+    stock_rows, stock_words,
 };
 use crate::plan::{BasePlan, Plan, Stock};
 use crate::quantity::Units;
@@ -14,8 +15,9 @@ pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
     if !plan.stocks.is_empty() {
         page.heading("FIRST, LET DOWN IN PART A");
         for stock in &plan.stocks {
-            write_stock(page, stock);
+            write_stock(page, stock, plan.phr);
         }
+        page.line(2, STRENGTH_WORDS);
     }
     page.heading(&format!("MIX{coat}: {}", mix_order_words(plan).to_uppercase()));
     page.line(
@@ -27,9 +29,13 @@ pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
     }
 }
 
-fn write_stock(page: &mut Page, stock: &Stock) {
+fn write_stock(page: &mut Page, stock: &Stock, phr: f64) {
     page.line(2, &format!("{}, {}", stock.colorant, stock_words(stock)));
     page.rows(6, &SCALE, &stock_rows(stock).into_iter().map(row).collect::<Vec<_>>());
+    let left = stock_left_words(stock, phr);
+    if !left.is_empty() {
+        page.line(6, &left);
+    }
 }
 
 /// What, its weight, on which scale, what that shows then, the loading, a remark.

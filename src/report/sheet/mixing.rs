@@ -17,8 +17,8 @@ use crate::report::finding_rows::{first_page_rows, late_by_shortest_rows};
 use crate::report::let_down_words;
 use crate::report::remedy_rows::remedy_rows;
 use crate::report::scale_rows::{
-    ScaleRow, batch_words, kind_words, layer_rows, mix_order_words, mix_rows, mix_size_words,
-    stock_rows,
+    STRENGTH_WORDS, ScaleRow, batch_words, kind_words, layer_rows, mix_order_words, mix_rows,
+    mix_size_words, stock_left_words, stock_rows,
 };
 use crate::report::step_rows::{StepRow, after_pour_rows, mist_words, step_runs};
 use crate::report::stop_rows::{StopRow, stop_rows};
@@ -79,6 +79,16 @@ pub(super) fn mixing(plan: &Plan, colours: &Colours, units: Units) -> Sheet {
     if !plan.fills.is_empty() {
         blocks.push(Block::Heading("Which mix goes into which containers".to_owned()));
         blocks.push(Block::Table(fill_table(plan)));
+    }
+    if !plan.stocks.is_empty() {
+        blocks.push(Block::Heading("What is left of the let-downs".to_owned()));
+        for stock in &plan.stocks {
+            let left = stock_left_words(stock, plan.phr);
+            if !left.is_empty() {
+                blocks.push(Block::Note(format!("{}: {left}.", stock.colorant)));
+            }
+        }
+        blocks.push(Block::Note(STRENGTH_WORDS.to_owned()));
     }
     tried_in_vain(plan, units, &mut blocks);
     every_step(plan, units, coat, &mut blocks);
