@@ -6,6 +6,7 @@ use crate::model::{House, Job, Mist, Recipe, Timed};
 use crate::quantity::{Fraction, Temperature, TimeSpan};
 
 use super::base::BasePlan;
+use super::coat_uprights::UprightCoats;
 use super::containers::Containers;
 use super::fills::drawn;
 use super::run_sheet::{
@@ -55,6 +56,7 @@ fn durations(own: &BTreeMap<Timed, TimeSpan>) -> Durations {
             Timed::Accent => &mut all.accent_each_s,
             Timed::Pour => &mut all.pour_s,
             Timed::PourALitre => &mut all.pour_per_litre_s,
+            Timed::CoatASquareMetre => &mut all.coat_per_m2_s,
             Timed::Mist => &mut all.mist_s,
             Timed::MistWait => &mut all.mist_wait_s,
             Timed::Scrape => &mut all.scrape_s,
@@ -64,15 +66,21 @@ fn durations(own: &BTreeMap<Timed, TimeSpan>) -> Durations {
     all
 }
 
+/// What the run sheet of one coat follows from.
+#[derive(Clone, Copy)]
+pub(super) struct Timing<'a> {
+    pub(super) recipe: &'a Recipe<'a>,
+    pub(super) house: &'a House,
+    pub(super) job: &'a Job,
+    pub(super) bases: &'a [BasePlan],
+    pub(super) batches: &'a [SmallBatch],
+    pub(super) containers: Option<&'a Containers>,
+    pub(super) uprights: Option<&'a UprightCoats>,
+}
+
 /// The run sheet of one coat.
-pub(super) fn time(
-    recipe: &Recipe<'_>,
-    house: &House,
-    job: &Job,
-    bases: &[BasePlan],
-    batches: &[SmallBatch],
-    containers: Option<&Containers>,
-) -> Result<RunSheet, RunSheetError> {
+pub(super) fn time(timing: &Timing<'_>) -> Result<RunSheet, RunSheetError> {
+    let Timing { recipe, house, job, bases, batches, containers, uprights } = *timing;
     let mut mixes = Vec::new();
     // What is still to be taken of each mix, base by base.
     let mut first = Vec::with_capacity(bases.len());
@@ -103,6 +111,7 @@ pub(super) fn time(
         // As the sheet says: it goes from light to dark, so that nothing is cleaned in between.
         one_paddle: true,
         mist: recipe.colourway.pattern.mist != Mist::None,
+        upright_m2: uprights.map_or(0.0, |coats| coats.area.m2()),
         ambient_celsius: room.c(),
         parts_celsius: parts.c(),
         pot_life: DatasheetPotLife {

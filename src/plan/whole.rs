@@ -15,6 +15,7 @@ use super::ask::{Ask, NotPlanned};
 use super::base::{BasePlan, bases};
 use super::cautions::{Caution, Holds, cautions, flame_meets_vapour};
 use super::checks::{Check, check_ceilings, ingredients, over_as_weighed};
+use super::coat_uprights::UprightCoats;
 use super::containers::Containers;
 use super::cost::{Cost, OptionCost, cost};
 use super::demand::{Demand, cling_share, wall_film};
@@ -29,7 +30,7 @@ use super::run_sheet::{Basis, Finding, RunSheet, RunSheetError};
 use super::small_batch::{LayerPlan, SmallBatch, small_batches};
 use super::stock::{Stock, stocks};
 use super::take_off::TakeOff;
-use super::time::{Conditions, time};
+use super::time::{Conditions, Timing, time};
 use super::upright::Uprights;
 
 /// Everything that follows from a colourway and a job.
@@ -69,6 +70,8 @@ pub struct Plan {
     pub bases: Vec<BasePlan>,
     /// What bases look like on faces and splashbacks; none where there are none.
     pub uprights: Option<Uprights>,
+    /// With what faces and splashbacks are coated in one coat; none where there are none.
+    pub upright_coats: Option<UprightCoats>,
     /// Let-downs to make first, for all coats.
     pub stocks: Vec<Stock>,
     /// Containers of one coat; none where bases are poured straight from their mix.
@@ -311,8 +314,18 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
         uprights: uprights.as_ref(),
         units: house.units,
     };
+    let upright_coats =
+        UprightCoats::of(&take_off, &demand, &bases, &small_batches, containers.as_ref());
     let time = match clock {
-        Clock::Reckoned => time(&recipe, house, job, &bases, &small_batches, containers.as_ref()),
+        Clock::Reckoned => time(&Timing {
+            recipe: &recipe,
+            house,
+            job,
+            bases: &bases,
+            batches: &small_batches,
+            containers: containers.as_ref(),
+            uprights: upright_coats.as_ref(),
+        }),
         Clock::LeftOut => Err(RunSheetError::NotAsked),
     };
     let cautions = cautions(&holds);
@@ -357,6 +370,7 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
         fills: fills(&bases, &small_batches),
         bases,
         uprights,
+        upright_coats,
         stocks,
         containers,
         small_batches,

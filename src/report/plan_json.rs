@@ -12,7 +12,8 @@ use crate::model::{Amount, Origin, Standing};
 use crate::plan::run_sheet::Mixing;
 use crate::plan::{
     AccentMeans, BasePlan, Caution, Check, Content, Cost, DoseWeighed, Figures, LayerPlan, Means,
-    MistLiquid, MixFills, OptionCost, Plan, SmallBatch, Stock, TakeOff, Uprights, Weighed,
+    MistLiquid, MixFills, OptionCost, Plan, SmallBatch, Source, Stock, TakeOff, UprightCoats,
+    Uprights, Weighed,
 };
 use crate::predict::Look;
 use crate::quantity::{Money, Units};
@@ -62,6 +63,7 @@ pub fn plan_json(plan: &Plan) -> Value {
         "let_downs": plan.stocks.iter().map(|one| stock(one, plan.phr)).collect::<Vec<_>>(),
         "bases": plan.bases.iter().map(base).collect::<Vec<_>>(),
         "uprights": plan.uprights.as_ref().map(uprights),
+        "upright_coats": plan.upright_coats.as_ref().map(upright_coats),
         "containers": plan.containers.as_ref().map(|containers| json!({
             "number": containers.number(),
             "fill_ml": containers.fill.ml(),
@@ -140,6 +142,19 @@ fn uprights(uprights: &Uprights) -> Value {
             "delta_l_from_flat": base.paler,
             "look": look_json(&base.look),
         })).collect::<Vec<_>>(),
+    })
+}
+
+fn upright_coats(coats: &UprightCoats) -> Value {
+    json!({
+        "area_m2": coats.area.m2(),
+        "edges_g": coats.edges.g(),
+        "splashbacks": coats.splashbacks.as_ref().map(|held| match &held.from {
+            Source::Containers(first, last) => json!({
+                "mass_g": held.mass.g(), "first_container": first, "last_container": last,
+            }),
+            Source::LastMix(base) => json!({ "mass_g": held.mass.g(), "last_mix_of": base }),
+        }),
     })
 }
 

@@ -3,10 +3,10 @@
 
 use std::collections::BTreeSet;
 
-use super::fill_rows::spans;
+use super::fill_rows::{span, spans};
 use super::time_words::{clock, mix_name, step_words};
 use crate::plan::run_sheet::{RunSheet, Step};
-use crate::plan::{MistLiquid, Plan};
+use crate::plan::{MistLiquid, Plan, Source, UprightCoats};
 use crate::quantity::Units;
 
 /// One line of the run sheet.
@@ -59,6 +59,10 @@ fn rows_of(plan: &Plan, sheet: &RunSheet, hand: usize, units: Units) -> Vec<Step
                     step_words(sheet, line.step),
                     mist_words(mist, units)
                 ),
+                (_, Step::CoatUprights) => plan
+                    .upright_coats
+                    .as_ref()
+                    .map_or_else(|| step_words(sheet, line.step), upright_words),
                 _ => step_words(sheet, line.step),
             },
         };
@@ -80,6 +84,46 @@ fn rows_of(plan: &Plan, sheet: &RunSheet, hand: usize, units: Units) -> Vec<Step
 #[must_use]
 pub fn mist_words(mist: &MistLiquid, units: Units) -> String {
     format!("{} of {} ({})", mist.each_coat.show(units), mist.name, MistLiquid::STANDING)
+}
+
+/// With what edges and splashbacks are coated.
+#[must_use]
+pub fn upright_words(coats: &UprightCoats) -> String {
+    let mut all = Vec::new();
+    if coats.edges.g() >= 0.5 {
+        all.push(format!(
+            "edges: draw down what ran over them, about {:.0} g stays",
+            coats.edges.g()
+        ));
+    }
+    if let Some(held) = &coats.splashbacks {
+        all.push(format!(
+            "splashbacks: brush on about {:.0} g held back from {}",
+            held.mass.g(),
+            source_words(&held.from)
+        ));
+    }
+    all.join("; ")
+}
+
+/// What has to be held back before the last container is poured; none without splashbacks.
+#[must_use]
+pub fn hold_back_words(coats: &UprightCoats) -> Option<String> {
+    coats.splashbacks.as_ref().map(|held| {
+        format!(
+            "Hold back about {:.0} g of {} for the splashbacks.",
+            held.mass.g(),
+            source_words(&held.from)
+        )
+    })
+}
+
+fn source_words(from: &Source) -> String {
+    match from {
+        Source::Containers(first, last) if first == last => format!("container {first}"),
+        Source::Containers(first, last) => format!("containers {}", span((*first, *last))),
+        Source::LastMix(base) => format!("the last mix of {base}"),
+    }
 }
 
 /// The container that a step is about, and whether it is poured.
@@ -190,17 +234,20 @@ fn mixes_begun(plan: &Plan, container: u32) -> usize {
         .count()
 }
 
-/// Misting and scraping: what is done when the pour is done, in the words of a narrow place.
+/// Upright faces, misting and scraping: what is done when the pour is done, in the words of a narrow place.
 #[must_use]
 pub fn after_pour_rows(sheet: &RunSheet) -> Vec<StepRow> {
     sheet
         .lines
         .iter()
-        .filter(|line| matches!(line.step, Step::Mist { .. } | Step::ScrapeDrips { .. }))
+        .filter(|line| {
+            matches!(line.step, Step::CoatUprights | Step::Mist { .. } | Step::ScrapeDrips { .. })
+        })
         .map(|line| StepRow {
             start: clock(line.start_s),
             end: clock(line.end_s),
             words: match line.step {
+                Step::CoatUprights => "edges, splash".to_owned(),
                 Step::Mist { pass: 0 } => "mist".to_owned(),
                 Step::Mist { .. } => "mist again".to_owned(),
                 Step::ScrapeDrips { round } => format!("scrape drips {}", round + 1),

@@ -20,7 +20,7 @@ use crate::report::scale_rows::{
     STRENGTH_WORDS, ScaleRow, batch_words, kind_words, layer_rows, mix_order_words, mix_rows,
     mix_size_words, stock_left_words, stock_rows,
 };
-use crate::report::step_rows::{StepRow, after_pour_rows, mist_words, step_runs};
+use crate::report::step_rows::{StepRow, after_pour_rows, hold_back_words, mist_words, step_runs};
 use crate::report::stop_rows::{StopRow, stop_rows};
 
 type Colours = BTreeMap<(bool, String), Srgb8>;
@@ -69,6 +69,9 @@ pub(super) fn mixing(plan: &Plan, colours: &Colours, units: Units) -> Sheet {
                     "the sample's"
                 }
             )));
+        }
+        if let Some(words) = plan.upright_coats.as_ref().and_then(hold_back_words) {
+            blocks.push(Block::Note(words));
         }
         let batches = numbered(&plan.small_batches).zip(1..);
         let card = |((first, batch), at)| batch_card(at, first, batch, colours, units);
