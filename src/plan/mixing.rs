@@ -583,7 +583,7 @@ mod tests {
         assert_eq!(of(&[100.0; 9], 2, 460.0), None, "two mixes do not hold them whole");
         assert_eq!(of(&[100.0; 9], 2, 500.0), Some(vec![500.0, 400.0]));
         // By mass where containers differ much.
-        assert_eq!(of(&[300.0, 300.0, 50.0, 50.0, 50.0, 50.0], 2, 600.0), Some(vec![600.0, 200.0]));
+        assert_eq!(of(&[300.0, 300.0, 50.0, 50.0, 50.0, 50.0], 2, 600.0), Some(vec![300.0, 500.0]));
         assert_eq!(of(&[500.0, 700.0], 9, 600.0), None, "one container is larger than a mix");
     }
 

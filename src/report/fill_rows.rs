@@ -30,8 +30,8 @@ pub fn fill_rows(plan: &Plan) -> Vec<FillRow> {
         .collect()
 }
 
-/// What each mix of a base fills, in its order, for below its weights: `Mix 1 fills low ink 1–11; mix 2
-/// fills top ink 12–33`. Empty where one mix fills all, and where mixes are poured as they are.
+/// What each mix of a base fills, in its order, for below its weights: `Mix 1 fills low ink 1–11; 2 top
+/// ink 12–33`. Empty where one mix fills all, and where mixes are poured as they are.
 #[must_use]
 pub fn fills_words(plan: &Plan, base: &str) -> String {
     let rows = fill_rows(plan);
@@ -40,13 +40,12 @@ pub fn fills_words(plan: &Plan, base: &str) -> String {
         .iter()
         .zip(&rows)
         .filter(|(fills, _)| fills.base == base && fills.mixes > 1)
-        .map(|(fills, row)| format!("mix {} fills {}", fills.mix, row.by_pour))
+        .map(|(fills, row)| match fills.mix {
+            1 => format!("Mix 1 fills {}", row.by_pour),
+            mix => format!("{mix} {}", row.by_pour),
+        })
         .collect();
-    let mut words = own.join("; ");
-    if let Some(first) = words.get_mut(0..1) {
-        first.make_ascii_uppercase();
-    }
-    words
+    own.join("; ")
 }
 
 /// `low ink 1–10, part of 11`: a small batch is named where it begins.

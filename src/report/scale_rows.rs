@@ -7,6 +7,7 @@ use crate::plan::{
     AccentMeans, BasePlan, DoseWeighed, LayerPlan, Means, Mix, Plan, SmallBatch, Stock, Weighed,
 };
 use crate::quantity::{Mass, Units};
+use crate::suggest::listed;
 
 /// One weighing.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -113,7 +114,7 @@ pub fn stock_left_words(stock: &Stock, phr: f64) -> String {
 }
 
 /// What a let-down's strength is to a client's board, and is not.
-pub const STRENGTH_WORDS: &str = "A let-down's strength is chosen for what this plan weighs; a sample board's may be another. The colour is the same: the mix takes so much less part A. Read the label before using up an older one.";
+pub const STRENGTH_WORDS: &str = "A let-down's strength follows from what a plan weighs; where a sample board's is another, the colour is the same: the mix takes so much less part A. Read the label before using up an older one.";
 
 /// One mix of a base: let-downs, part A, part B, then the colorants.
 #[must_use]
@@ -164,15 +165,24 @@ pub fn mix_size_words(base: &BasePlan, units: Units) -> String {
         ([(_, mix)], number) => {
             format!("{number} mixes, each {} in a {vessel} vessel", mix.mass().show(units))
         }
-        (_, number) => format!("{number} mixes, not alike, each in a {vessel} vessel"),
+        (kinds, _) => kinds_words(kinds, units),
     }
 }
 
-/// Which mixes of a base are weighed so, and how large they are: `mix 1, 2770 g`.
+/// How large mixes are that are not weighed alike, in what vessel: `2770 g and 2540 g in 1 gal vessels`.
 #[must_use]
-pub fn kind_words(numbers: &[u32], mix: &Mix, units: Units) -> String {
+pub fn kinds_words(kinds: &[(Vec<u32>, &Mix)], units: Units) -> String {
+    let masses: Vec<String> = kinds.iter().map(|(_, mix)| mix.mass().show(units)).collect();
+    let masses: Vec<&str> = masses.iter().map(String::as_str).collect();
+    let vessel = kinds.first().map_or_else(String::new, |(_, mix)| mix.vessel.show(units));
+    format!("{} in {vessel} vessels", listed(&masses, "and"))
+}
+
+/// Which mixes of a base are weighed so: `mixes 2–3`.
+#[must_use]
+pub fn kind_words(numbers: &[u32]) -> String {
     let noun = if numbers.len() == 1 { "mix" } else { "mixes" };
-    format!("{noun} {}, {}", spans(numbers), mix.mass().show(units))
+    format!("{noun} {}", spans(numbers))
 }
 
 /// One container of a small batch, from the bottom layer to the top.

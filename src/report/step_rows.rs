@@ -236,7 +236,12 @@ fn mixes_begun(plan: &Plan, container: u32) -> usize {
 
 /// Upright faces, misting and scraping: what is done when the pour is done, in the words of a narrow place.
 #[must_use]
-pub fn after_pour_rows(sheet: &RunSheet) -> Vec<StepRow> {
+pub fn after_pour_rows(plan: &Plan, sheet: &RunSheet) -> Vec<StepRow> {
+    let uprights = match &plan.upright_coats {
+        Some(coats) if coats.edges.g() < 0.5 => "splashbacks",
+        Some(coats) if coats.splashbacks.is_none() => "edges",
+        _ => "edges, splash",
+    };
     sheet
         .lines
         .iter()
@@ -247,7 +252,7 @@ pub fn after_pour_rows(sheet: &RunSheet) -> Vec<StepRow> {
             start: clock(line.start_s),
             end: clock(line.end_s),
             words: match line.step {
-                Step::CoatUprights => "edges, splash".to_owned(),
+                Step::CoatUprights => uprights.to_owned(),
                 Step::Mist { pass: 0 } => "mist".to_owned(),
                 Step::Mist { .. } => "mist again".to_owned(),
                 Step::ScrapeDrips { round } => format!("scrape drips {}", round + 1),

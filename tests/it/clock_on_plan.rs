@@ -171,7 +171,7 @@ fn mixes_fill_every_container_and_give_no_more_than_they_hold() {
             }
             let bases = plan["bases"].as_array().unwrap();
             let base = bases.iter().find(|base| base["name"] == fills["base"]).unwrap();
-            let mix = whole(&fills["mix"]) as usize - 1;
+            let mix = usize::try_from(whole(&fills["mix"])).unwrap() - 1;
             let holds = base["mixes"][mix]["mass_g"].as_f64().unwrap();
             assert!(of_mix <= holds, "{job}: {fills}");
         }
@@ -215,7 +215,8 @@ fn no_layer_of_the_demo_is_topped_up_from_the_next_mix() {
             }
             let bases = plan["bases"].as_array().unwrap();
             let base = bases.iter().find(|base| base["name"] == fills["base"]).unwrap();
-            let mix = &base["mixes"][fills["mix"].as_u64().unwrap() as usize - 1];
+            let number = usize::try_from(fills["mix"].as_u64().unwrap()).unwrap();
+            let mix = &base["mixes"][number - 1];
             assert!((given - mix["out_g"].as_f64().unwrap()).abs() < 1e-6, "{job}: {fills}");
         }
     }

@@ -21,6 +21,7 @@ mod fingerprint;
 mod floors;
 mod house_rules;
 mod joint;
+mod lay_out;
 mod let_downs;
 mod mass_balance;
 mod matching;

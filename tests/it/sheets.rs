@@ -197,7 +197,13 @@ fn check_run_sheets_end(pages: &[Vec<Run>]) {
     for page in pages {
         let begins = page.iter().any(|run| run.text.starts_with("Every step"));
         if !begins && page.iter().any(|run| run.text == "step") {
-            let rows = page.iter().filter(|run| run.text.starts_with("hand ")).count();
+            let time = |text: &str| {
+                let whole =
+                    |part: &str| !part.is_empty() && part.bytes().all(|b| b.is_ascii_digit());
+                text.split_once(':').is_some_and(|(hours, rest)| whole(hours) && whole(rest))
+            };
+            // From when and to when.
+            let rows = page.iter().filter(|run| time(&run.text)).count() / 2;
             assert!(rows >= 5, "{rows} steps on the last page: {page:?}");
         }
     }

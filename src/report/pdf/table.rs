@@ -11,8 +11,8 @@ use crate::report::sheet::{Cell, Side, Table};
 pub(super) const WEIGHT_SIZE: f32 = 15.0;
 const READING_SIZE: f32 = 14.0;
 const WORDS_SIZE: f32 = 11.0;
-const SMALL_SIZE: f32 = 10.0;
-const TITLE_SIZE: f32 = 9.0;
+const SMALL_SIZE: f32 = 9.0;
+const TITLE_SIZE: f32 = 8.5;
 /// What was planned, in a place to write in.
 const HINT_SIZE: f32 = 9.0;
 /// Between columns of a table as wide as the page, and of one in half of it.
@@ -452,7 +452,7 @@ pub(super) fn ticks(fonts: &Fonts, node: NodeId, boxes: &[Option<u32>], width: f
             // Three figures have no more room than two.
             let size = if *number < 100 { TICK_NUMBER } else { TICK_NUMBER - 1.0 };
             let at = [x + (TICK - line.width(size)) / 2.0, y + TICK / 2.0 + size * 0.36];
-            shapes.push(Shape::Text { at, size, line, ink: Ink::Grey });
+            shapes.push(Shape::Text { at, size, line, ink: Ink::Black });
         }
         x += TICK_STEP;
     }

@@ -53,7 +53,7 @@ fn write_base(page: &mut Page, plan: &Plan, number: usize, base: &BasePlan, unit
     let kinds = base.kinds();
     for (numbers, mix) in &kinds {
         if kinds.len() > 1 {
-            page.line(4, &kind_words(numbers, mix, units));
+            page.line(4, &format!("{}, {}", kind_words(numbers), mix.mass().show(units)));
         }
         page.rows(6, &SCALE, &mix_rows(mix).into_iter().map(row).collect::<Vec<_>>());
     }

@@ -17,8 +17,8 @@ use crate::report::finding_rows::{first_page_rows, late_by_shortest_rows};
 use crate::report::let_down_words;
 use crate::report::remedy_rows::remedy_rows;
 use crate::report::scale_rows::{
-    STRENGTH_WORDS, ScaleRow, batch_words, kind_words, layer_rows, mix_order_words, mix_rows,
-    mix_size_words, stock_left_words, stock_rows,
+    STRENGTH_WORDS, ScaleRow, batch_words, kind_words, kinds_words, layer_rows, mix_order_words,
+    mix_rows, mix_size_words, stock_left_words, stock_rows,
 };
 use crate::report::step_rows::{StepRow, after_pour_rows, hold_back_words, mist_words, step_runs};
 use crate::report::stop_rows::{StopRow, stop_rows};
@@ -40,10 +40,12 @@ pub(super) fn mixing(plan: &Plan, colours: &Colours, units: Units) -> Sheet {
     }
     blocks.push(Block::Heading(format!("Mix{coat}: {}", mix_order_words(plan))));
     let two = plan.bases.iter().any(|base| base.kinds().len() > 1);
-    blocks.push(Block::Note(format!(
-        "Mix A and B; move to a clean second vessel, mix again, tare; colorants (reckoned on what came over). Rinse cups with the mix.{}",
-        if two { " Below a weight: what the scale shows then." } else { "" }
-    )));
+    let how = if two {
+        "Mix A and B; into a clean vessel, mix again, tare; colorants. Rinse cups with the mix. Below a weight: what the scale shows."
+    } else {
+        "Mix A and B; move to a clean second vessel, mix again, tare; colorants (reckoned on what came over). Rinse cups with the mix."
+    };
+    blocks.push(Block::Note(how.to_owned()));
     let bases = plan.bases.iter().zip(1..);
     let cards = bases.flat_map(|(base, at)| base_cards(plan, at, base, units)).collect();
     blocks.push(match &plan.time {
@@ -198,7 +200,7 @@ fn weighing(mix: &Mix, numbers: &[u32], of: usize) -> Table {
 
 /// Two kinds of mixes of one base side by side: what and how, then for each how much, below it what the
 /// scale shows then where that differs, and boxes to tick.
-fn weighing_two(two: &[(Vec<u32>, &Mix)], of: usize, units: Units) -> Table {
+fn weighing_two(two: &[(Vec<u32>, &Mix)], of: usize) -> Table {
     let each: Vec<Vec<ScaleRow>> = two.iter().map(|(_, mix)| mix_rows(mix)).collect();
     let height = each.iter().map(Vec::len).max().unwrap_or(0);
     let rows = (0..height).map(|at| {
@@ -220,9 +222,10 @@ fn weighing_two(two: &[(Vec<u32>, &Mix)], of: usize, units: Units) -> Table {
     });
     let rows = rows.collect();
     let mut columns = vec![column("", Side::Left)];
-    for (numbers, mix) in two {
-        columns.push(column(&kind_words(numbers, mix, units), Side::Right));
-        columns.push(column("done", Side::Left));
+    for (numbers, _) in two {
+        columns.push(column(&kind_words(numbers), Side::Right));
+        // Short, so that names have room beside two weights.
+        columns.push(column("ok", Side::Left));
     }
     Table { columns, rows }
 }
@@ -297,9 +300,9 @@ fn base_cards(plan: &Plan, number: usize, base: &BasePlan, units: Units) -> Vec<
     let mut cards: Vec<Card> = Vec::new();
     for (at, two) in kinds.chunks(2).enumerate() {
         let words = match two {
-            _ if at == 0 => mix_size_words(base, units),
-            [(numbers, mix)] => kind_words(numbers, mix, units),
-            _ => String::new(),
+            _ if kinds.len() == 1 => mix_size_words(base, units),
+            [(numbers, _)] => format!("{}, {}", kind_words(numbers), kinds_words(two, units)),
+            _ => kinds_words(two, units),
         };
         cards.push(Card {
             title: format!("{number}. {}{}", base.name, if at == 0 { "" } else { ", continued" }),
@@ -308,7 +311,7 @@ fn base_cards(plan: &Plan, number: usize, base: &BasePlan, units: Units) -> Vec<
             container: None,
             table: match two {
                 [(numbers, mix)] => weighing(mix, numbers, of),
-                _ => weighing_two(two, of, units),
+                _ => weighing_two(two, of),
             },
             ticks: None,
             notes: Vec::new(),
@@ -392,7 +395,7 @@ fn mix_clock(plan: &Plan, sheet: &RunSheet, coat: &str) -> (String, Table) {
 /// Misting and drips: when by the plan, and places to write when they were done.
 fn after_pour(plan: &Plan, coat: &str, units: Units, blocks: &mut Vec<Block>) {
     let Ok(sheet) = &plan.time else { return };
-    let after = after_pour_rows(sheet);
+    let after = after_pour_rows(plan, sheet);
     if after.is_empty() {
         return;
     }
