@@ -235,7 +235,8 @@ impl<'a> Drawn<'a> {
         viewing: &Viewing,
         doubts: &'a Doubts,
     ) -> Option<Self> {
-        let mix = &base.mix;
+        // Of several mixes the smallest is weighed least finely.
+        let mix = base.smallest()?;
         let surface = Surface::of_index(recipe.system.clear.refractive_index);
         let ground = surface.internal_spectrum(&viewing.primer, Geometry::SpecularExcluded);
         let lamps = vec![viewing.weights()];

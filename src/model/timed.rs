@@ -23,6 +23,8 @@ pub enum Timed {
     Pour,
     /// More for every litre poured.
     PourALitre,
+    /// Coating a square metre of edges and splashbacks by brush.
+    CoatASquareMetre,
     /// Misting the whole surface once.
     Mist,
     /// The wait between the two mists.
@@ -33,7 +35,7 @@ pub enum Timed {
 
 impl Timed {
     /// All of them.
-    pub const ALL: [Self; 13] = [
+    pub const ALL: [Self; 14] = [
         Self::Mix,
         Self::MixALitre,
         Self::SecondVessel,
@@ -44,6 +46,7 @@ impl Timed {
         Self::Accent,
         Self::Pour,
         Self::PourALitre,
+        Self::CoatASquareMetre,
         Self::Mist,
         Self::MistWait,
         Self::Scrape,
@@ -63,6 +66,7 @@ impl Timed {
             Self::Accent => "accent",
             Self::Pour => "pour",
             Self::PourALitre => "pour a litre",
+            Self::CoatASquareMetre => "coat a square metre",
             Self::Mist => "mist",
             Self::MistWait => "wait between mists",
             Self::Scrape => "scrape",

@@ -168,7 +168,7 @@ pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
             holds.largest_mix.g(),
             if holds.left >= HOT_LEFT_OVER {
                 format!(
-                    ", and {:.0} g are left over in all if nothing goes wrong: the allowance, in the last containers",
+                    ", and {:.0} g are left over in all if nothing goes wrong: the allowance, in the last containers, and a little in the mixing vessels",
                     holds.left.g()
                 )
             } else {

@@ -171,9 +171,13 @@ pub(super) fn over_as_weighed(
     };
     let mut tinted = BTreeMap::new();
     for base in bases {
-        let mix: Vec<Dosed<'_>> = base
-            .mix
-            .loadings_weighed()
+        // Of mixes weighed differently, the most of each colorant.
+        let mut most: BTreeMap<String, f64> = BTreeMap::new();
+        for (name, loading) in base.kinds().iter().flat_map(|(_, mix)| mix.loadings_weighed()) {
+            let own = most.entry(name).or_insert(loading);
+            *own = own.max(loading);
+        }
+        let mix: Vec<Dosed<'_>> = most
             .into_iter()
             .map(|(name, loading)| Dosed { colorant: recipe.colorants[name.as_str()], loading })
             .collect();

@@ -1,7 +1,8 @@
 //! Which mix fills which containers.
 //!
 //! Containers are filled in the order of pouring, each layer from the first mix of its base that has
-//! some left; a layer that empties a mix is topped up from the next one.
+//! some left. Mixes are divided so that layers end where mixes do; where that cannot be, a layer that
+//! empties a mix is topped up from the next one.
 
 use crate::quantity::Mass;
 
@@ -84,7 +85,7 @@ pub(super) struct Drawn {
 /// Every layer of every container with the mix that it is drawn from, in the order of filling.
 pub(super) fn drawn(bases: &[BasePlan], batches: &[SmallBatch]) -> Vec<Drawn> {
     // For each base, the mix being drawn from and what it still gives.
-    let mut at: Vec<(usize, Mass)> = bases.iter().map(|base| (0, base.mix.out)).collect();
+    let mut at: Vec<(usize, Mass)> = bases.iter().map(|base| (0, base.mixes[0].out)).collect();
     let mut all = Vec::new();
     let mut container = 0;
     for (batch, one) in batches.iter().enumerate() {
@@ -92,7 +93,7 @@ pub(super) fn drawn(bases: &[BasePlan], batches: &[SmallBatch]) -> Vec<Drawn> {
             for (layer, each) in one.layers.iter().enumerate() {
                 let LayerPlan::Base { name, weighed, .. } = each else { continue };
                 let Some(base) = bases.iter().position(|base| base.name == *name) else { continue };
-                let last = bases[base].mixes.saturating_sub(1) as usize;
+                let last = bases[base].mixes.len().saturating_sub(1);
                 let (mix, has) = &mut at[base];
                 let (whole, readability) = (weighed.mass, weighed.readability);
                 let of = |mix, mass| Drawn {
@@ -106,14 +107,15 @@ pub(super) fn drawn(bases: &[BasePlan], batches: &[SmallBatch]) -> Vec<Drawn> {
                     readability,
                 };
                 let mut wanted = whole;
-                // What the scale cannot show is no remnant to be topped up.
-                while *mix < last && *has < wanted - readability {
+                // What the scale cannot show is no remnant to be topped up, nor to be drawn from.
+                let shown = readability * 0.5;
+                while *mix < last && (*has < wanted - readability || *has < shown) {
                     if *has >= readability {
                         all.push(of(*mix, *has));
                         wanted = wanted - *has;
                     }
                     *mix += 1;
-                    *has = bases[base].mix.out;
+                    *has = bases[base].mixes[*mix].out;
                 }
                 *has = *has - wanted;
                 all.push(of(*mix, wanted));
@@ -135,10 +137,10 @@ pub(super) fn fills(bases: &[BasePlan], batches: &[SmallBatch]) -> Vec<MixFills>
             let own = |mix| MixFills {
                 base: base.name.clone(),
                 mix,
-                mixes: base.mixes,
+                mixes: base.number(),
                 portions: Vec::new(),
             };
-            (1..=base.mixes).map(own).collect()
+            (1..=base.number()).map(own).collect()
         })
         .collect();
     for one in drawn(bases, batches) {

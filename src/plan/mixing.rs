@@ -10,10 +10,10 @@ use crate::quantity::{Density, Fraction, Length, Mass, Volume};
 
 use super::demand::made_for;
 use super::ledger::{Content, Material};
-use super::let_down::{Brought, LetDown};
+use super::let_down::{Brought, LetDown, ratio_for};
 use super::vessel::Vessel;
 use super::weighing::{
-    Weighed, balanced, cumulative, finest_for, scale_for, scale_for_parts, weighs,
+    Weighed, balanced, cumulative, finest_for, keeps_ratio, scale_for, scale_for_parts, weighs,
 };
 
 /// How a colorant gets into a mix.
@@ -104,6 +104,13 @@ impl Mix {
 
     fn tints(&self) -> impl Iterator<Item = &DoseWeighed> {
         self.doses.iter().filter(|dose| !matches!(dose.means, Means::LetDown { .. }))
+    }
+
+    /// Whether both are weighed alike, to the gram and on the same scales; what comes out of them may
+    /// still differ a little.
+    #[must_use]
+    pub fn weighed_as(&self, other: &Self) -> bool {
+        (&self.part_a, &self.part_b, &self.doses) == (&other.part_a, &other.part_b, &other.doses)
     }
 
     /// The whole mix's mass.
@@ -212,26 +219,79 @@ impl Order<'_> {
         self.house.largest_mix.lesser(bears)
     }
 
-    /// How many equal mixes bring `out` out, and of what size: the fewest mixes, then the smallest
-    /// vessel. `None` where no vessel of the house serves.
-    pub(super) fn divide(&self, out: Mass) -> Option<Division> {
-        let mut best: Option<Division> = None;
+    /// The mixes from which all of `takes` is taken, one after another: the fewest mixes, then those of
+    /// which nothing is cut in two, then the smallest vessel. `None` where no vessel of the house serves.
+    pub(super) fn divide(&self, takes: &[Mass]) -> Option<Division> {
+        let mut best: Option<((usize, bool), Division)> = None;
         for size in &self.house.vessels {
-            let vessel = Vessel::of(*size);
-            let Some((number, sizes)) = self.number_in(vessel, out) else { continue };
-            if best.as_ref().is_none_or(|fewest| number < fewest.number) {
-                best = Some(Division { number, vessel, sizes });
+            let Some((division, cut)) = self.divide_in(Vessel::of(*size), takes) else { continue };
+            let rank = (division.mixes.len(), cut);
+            if best.as_ref().is_none_or(|(least, _)| rank < *least) {
+                best = Some((rank, division));
             }
         }
-        best
+        best.map(|(_, division)| division)
+    }
+
+    /// The mixes in such vessels, and whether a take is cut in two between mixes. Each mix holds whole
+    /// takes where that needs few mixes more than the fewest and can be weighed as well; else mixes are
+    /// equal.
+    fn divide_in(&self, vessel: Vessel, takes: &[Mass]) -> Option<(Division, bool)> {
+        let out: Mass = takes.iter().copied().sum();
+        let fewest = self.fewest_in(vessel, out)?;
+        let most = (fewest + fewest.div_ceil(A_MIX_MORE_IN)) as usize;
+        let fits = |mass: Mass| self.sizes(vessel, mass).is_some_and(|s| self.fits(vessel, &s));
+        let whole = whole_takes(takes, most, fits).and_then(|outs| self.levelled(vessel, outs));
+        let equal = vec![out * (1.0 / f64::from(fewest)); fewest as usize];
+        let equal = self.levelled(vessel, equal)?;
+        match whole {
+            Some(whole) if self.weighs_well(&whole) || !self.weighs_well(&equal) => {
+                Some((whole, false))
+            }
+            _ => Some((equal, true)),
+        }
+    }
+
+    /// Whether the house's scales keep A : B in all these mixes, and weigh every dose straight or let down.
+    fn weighs_well(&self, division: &Division) -> bool {
+        let keeps = |(_, sizes): &(Mass, Sizes)| {
+            let a = self.system.mass_fraction_a();
+            let lighter = sizes.resin * a.min(1.0 - a);
+            self.bench(sizes).is_some_and(|scale| keeps_ratio(self.house, scale, lighter))
+        };
+        division.kinds.iter().all(keeps)
+            && self
+                .too_small(division, 1)
+                .iter()
+                .all(|(_, brought)| ratio_for(self.house, brought).is_some())
+    }
+
+    /// Mixes that are nearly alike are weighed alike, as the largest of them; what that makes too much is
+    /// left over.
+    fn levelled(&self, vessel: Vessel, outs: Vec<Mass>) -> Option<Division> {
+        let mut order: Vec<usize> = (0..outs.len()).collect();
+        order.sort_by(|one, other| outs[*other].g().total_cmp(&outs[*one].g()));
+        let mut kinds: Vec<(Mass, Sizes)> = Vec::new();
+        let mut kind_of = vec![0; outs.len()];
+        for at in order {
+            let out = outs[at];
+            if !kinds.last().is_some_and(|(largest, _)| out >= *largest * (1.0 - NEARLY_ALIKE)) {
+                kinds.push((out, self.sizes(vessel, out)?));
+            }
+            kind_of[at] = kinds.len() - 1;
+        }
+        let mixes = outs.into_iter().zip(kind_of).collect();
+        Some(Division { vessel, kinds, mixes })
+    }
+
+    fn fits(&self, vessel: Vessel, sizes: &Sizes) -> bool {
+        let full = vessel.size * self.house.fill.value();
+        sizes.second <= full && sizes.first <= full && sizes.mass <= self.largest()
     }
 
     /// The fewest equal mixes in such vessels.
-    fn number_in(&self, vessel: Vessel, out: Mass) -> Option<(u32, Sizes)> {
-        let full = vessel.size * self.house.fill.value();
-        let fits = |sizes: &Sizes| {
-            sizes.second <= full && sizes.first <= full && sizes.mass <= self.largest()
-        };
+    fn fewest_in(&self, vessel: Vessel, out: Mass) -> Option<u32> {
+        let fits = |sizes: &Sizes| self.fits(vessel, sizes);
         let sizes_of = |number: u32| self.sizes(vessel, out * (1.0 / f64::from(number)));
         const MOST: u32 = 100_000;
         if !fits(&sizes_of(MOST)?) {
@@ -247,7 +307,7 @@ impl Order<'_> {
                 too_few = middle;
             }
         }
-        Some((enough, sizes_of(enough)?))
+        Some(enough)
     }
 
     fn sizes(&self, vessel: Vessel, out: Mass) -> Option<Sizes> {
@@ -269,35 +329,56 @@ impl Order<'_> {
         scale_for_parts(self.house, lighter, sizes.mass)
     }
 
-    /// The doses that no scale weighs well as they are, by colorant.
-    pub(super) fn too_small(&self, division: &Division, coats: u32) -> Vec<(String, Brought)> {
-        let Division { number, sizes, .. } = division;
-        let Some(bench) = self.bench(sizes) else { return Vec::new() };
-        let small: Vec<&Ingredient> = self
-            .loadings
-            .iter()
-            .filter(|each| self.straight(sizes.resin_second * each.loading, bench).is_none())
-            .collect();
+    /// The doses that no scale weighs well as they are in one of the mixes or more, by colorant, with what
+    /// each kind of mix takes.
+    pub(super) fn too_small(&self, division: &Division, coats: u32) -> Vec<(String, Vec<Brought>)> {
+        let is_small = |each: &&Ingredient| {
+            division.kinds.iter().any(|(_, sizes)| {
+                let straight =
+                    |bench| self.straight(sizes.resin_second * each.loading, bench).is_some();
+                !self.bench(sizes).is_none_or(straight)
+            })
+        };
+        let small: Vec<&Ingredient> = self.loadings.iter().filter(is_small).collect();
         // Let-downs bring half of part A at most, whatever their number.
         #[expect(clippy::cast_precision_loss, reason = "a few colorants")]
         let share = 0.5 / small.len().max(1) as f64;
-        let most_a = sizes.resin * (self.system.mass_fraction_a() * share);
-        let mixes = f64::from(*number) * f64::from(coats);
-        let brought =
-            |each: &Ingredient| Brought { dose: sizes.resin * each.loading, most_a, mixes };
+        let brought = |each: &Ingredient| {
+            let of_kind = |(kind, (_, sizes)): (usize, &(Mass, Sizes))| {
+                let such = division.mixes.iter().filter(|(_, own)| *own == kind).count();
+                #[expect(clippy::cast_precision_loss, reason = "at most 10⁵")]
+                let mixes = such as f64 * f64::from(coats);
+                let most_a = sizes.resin * (self.system.mass_fraction_a() * share);
+                Brought { dose: sizes.resin * each.loading, most_a, mixes }
+            };
+            division.kinds.iter().enumerate().map(of_kind).collect()
+        };
         small.into_iter().map(|each| (each.colorant.clone(), brought(each))).collect()
     }
 
-    /// One of the mixes that `out` is divided into, as weighed; `ratio` gives the let-down's of a colorant
-    /// that needs one. `None` where no scale of the house serves.
+    /// The mixes as weighed; `ratio` gives the let-down's of a colorant that needs one. `None` where no
+    /// scale of the house serves.
     pub(super) fn weigh(
         &self,
         division: &Division,
-        out: Mass,
         ratio: impl Fn(&str) -> Option<f64>,
+    ) -> Option<Vec<Mix>> {
+        let kinds: Option<Vec<Mix>> = division
+            .kinds
+            .iter()
+            .map(|(out, sizes)| self.weigh_one(division.vessel, *sizes, *out, &ratio))
+            .collect();
+        let kinds = kinds?;
+        Some(division.mixes.iter().map(|&(out, kind)| Mix { out, ..kinds[kind].clone() }).collect())
+    }
+
+    fn weigh_one(
+        &self,
+        vessel: Vessel,
+        sizes: Sizes,
+        out: Mass,
+        ratio: &impl Fn(&str) -> Option<f64>,
     ) -> Option<Mix> {
-        let Division { number, vessel, sizes } = *division;
-        let out = out * (1.0 / f64::from(number));
         let house = self.house;
         let a_fraction = self.system.mass_fraction_a();
         let part_b = sizes.resin * (1.0 - a_fraction);
@@ -356,8 +437,8 @@ impl Order<'_> {
         scale_for(house, dose, dose).map(|scale| Means::InCup(Weighed::dose(house, scale, dose)))
     }
 
-    /// How a dose gets into the mix: straight if a scale weighs it well, else let down in part A at the
-    /// ratio given, else in a cup on the finest for what it is worth.
+    /// How a dose gets into the mix: let down in part A where a ratio is given, else straight if a scale
+    /// weighs it well, else in a cup on the finest for what it is worth.
     fn means(
         &self,
         each: &Ingredient,
@@ -367,9 +448,6 @@ impl Order<'_> {
     ) -> Option<Means> {
         let house = self.house;
         let dose = sizes.resin_second * each.loading;
-        if let Some(straight) = self.straight(dose, bench) {
-            return Some(straight);
-        }
         if let Some(ratio) = ratio {
             let all_of_it = Brought {
                 dose: sizes.resin * each.loading,
@@ -380,17 +458,93 @@ impl Order<'_> {
             let weighed = Weighed::dose(house, scale, down.weigh);
             return Some(Means::LetDown { down, weighed });
         }
+        if let Some(straight) = self.straight(dose, bench) {
+            return Some(straight);
+        }
         Some(Means::InCup(Weighed::dose(house, finest_for(house, dose)?, dose)))
     }
 }
 
-/// What a base is divided into: so many equal mixes.
-#[derive(Debug, Clone, Copy)]
+/// What a base is divided into.
+#[derive(Debug, Clone)]
 pub(super) struct Division {
-    /// How many.
-    pub(super) number: u32,
     vessel: Vessel,
-    sizes: Sizes,
+    /// Mixes that are weighed alike: what can come out of each, and its sizes.
+    kinds: Vec<(Mass, Sizes)>,
+    /// Each mix in the order of filling: what comes out of it, and its kind.
+    mixes: Vec<(Mass, usize)>,
+}
+
+/// For whole containers from one mix, one mix more is made in so many, and in the last few.
+const A_MIX_MORE_IN: u32 = 8;
+
+/// Mixes that differ by no more than this are weighed alike: the crew has fewer figures to mistake, and
+/// it costs less resin than rounding up to packages does.
+const NEARLY_ALIKE: f64 = 0.02;
+
+/// How much larger than need be the largest mix may be where that shares containers out by number.
+const EVEN_BY_NUMBER: f64 = 1.05;
+
+/// Whole takes, in order, shared out over mixes that fit, `most` mixes at most: as many takes from each
+/// mix where its largest is then hardly larger than need be, else as even by mass as can be. `None` where
+/// so few do not hold them.
+fn whole_takes(takes: &[Mass], most: usize, fits: impl Fn(Mass) -> bool) -> Option<Vec<Mass>> {
+    if takes.is_empty() || takes.iter().any(|take| !fits(*take)) {
+        return None;
+    }
+    // The most that fits, sought for once: all sums are compared with it.
+    let whole: Mass = takes.iter().copied().sum();
+    let room = if fits(whole) {
+        whole
+    } else {
+        let (mut low, mut high) = (0.0, whole.g());
+        for _ in 0..60 {
+            let middle = f64::midpoint(low, high);
+            if fits(Mass::from_g(middle)) {
+                low = middle;
+            } else {
+                high = middle;
+            }
+        }
+        Mass::from_g(low)
+    };
+    let number = runs_within(takes, room).len();
+    if number > most {
+        return None;
+    }
+    let largest = |outs: &[Mass]| outs.iter().copied().fold(Mass::ZERO, Mass::greater);
+    // The smallest room in which so many mixes hold them all.
+    let (mut low, mut high) = (largest(takes).g(), room.g());
+    for _ in 0..60 {
+        let middle = f64::midpoint(low, high);
+        if runs_within(takes, Mass::from_g(middle)).len() <= number {
+            high = middle;
+        } else {
+            low = middle;
+        }
+    }
+    let by_mass = runs_within(takes, Mass::from_g(high));
+    let by_number: Vec<Mass> = (0..number)
+        .map(|mix| {
+            let from = |mix: usize| (mix * takes.len()).div_ceil(number);
+            takes[from(mix)..from(mix + 1)].iter().copied().sum()
+        })
+        .collect();
+    let most_of_one = largest(&by_number);
+    let even = most_of_one <= room && most_of_one <= largest(&by_mass) * EVEN_BY_NUMBER;
+    Some(if even { by_number } else { by_mass })
+}
+
+/// Takes in order, each run of them as long as `room` holds.
+fn runs_within(takes: &[Mass], room: Mass) -> Vec<Mass> {
+    let mut runs: Vec<Mass> = Vec::new();
+    for take in takes {
+        match runs.last_mut() {
+            Some(run) if *run + *take <= room * (1.0 + 1e-12) => *run += *take,
+            _ => runs.push(*take),
+        }
+    }
+    runs
 }
 
 /// Volumes and masses of one mix before rounding.
@@ -406,4 +560,53 @@ struct Sizes {
     resin_second: Mass,
     /// All that is weighed for it, as [`Mix::mass`].
     mass: Mass,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn grams(all: &[f64]) -> Vec<Mass> {
+        all.iter().map(|g| Mass::from_g(*g)).collect()
+    }
+
+    fn of(takes: &[f64], most: usize, room: f64) -> Option<Vec<f64>> {
+        let outs = whole_takes(&grams(takes), most, |mass| mass.g() <= room)?;
+        Some(outs.into_iter().map(Mass::g).collect())
+    }
+
+    #[test]
+    fn whole_containers_come_from_one_mix() {
+        // Nine containers of 100 g in mixes of 460 g at most: equal mixes of 450 g would cut the fifth.
+        assert_eq!(of(&[100.0; 9], 3, 460.0), Some(vec![300.0; 3]));
+        assert_eq!(of(&[100.0; 9], 2, 460.0), None, "two mixes do not hold them whole");
+        assert_eq!(of(&[100.0; 9], 2, 500.0), Some(vec![500.0, 400.0]));
+        // By mass where containers differ much.
+        assert_eq!(of(&[300.0, 300.0, 50.0, 50.0, 50.0, 50.0], 2, 600.0), Some(vec![300.0, 500.0]));
+        assert_eq!(of(&[500.0, 700.0], 9, 600.0), None, "one container is larger than a mix");
+    }
+
+    proptest! {
+        #[test]
+        fn nothing_is_lost_and_every_mix_fits(
+            takes in prop::collection::vec(1.0..300.0_f64, 1..60), room in 300.0..2000.0_f64,
+        ) {
+            let outs = of(&takes, usize::MAX, room).expect("every one fits");
+            prop_assert!(outs.iter().all(|out| *out <= room * (1.0 + 1e-9)), "{outs:?}");
+            let (all, sum): (f64, f64) = (takes.iter().sum(), outs.iter().sum());
+            prop_assert!((all - sum).abs() < 1e-9 * all);
+            // Each mix ends where a container does.
+            let mut ends = 0.0;
+            for out in outs {
+                ends += out;
+                let mut edge = 0.0;
+                let at_an_edge = takes.iter().any(|take| {
+                    edge += take;
+                    (edge - ends).abs() < 1e-6
+                });
+                prop_assert!(at_an_edge, "{ends}");
+            }
+        }
+    }
 }

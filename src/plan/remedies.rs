@@ -182,7 +182,7 @@ pub(super) fn remedies(
     if !plan.time.as_ref().is_ok_and(super::run_sheet::RunSheet::any_in_trouble) {
         return Remedies::default();
     }
-    let largest = plan.bases.iter().map(|base| base.mix.mass());
+    let largest = plan.bases.iter().flat_map(|base| &base.mixes).map(super::Mix::mass);
     let mut search = Search {
         house,
         job,

@@ -28,9 +28,9 @@ pub struct Stock {
 pub(super) fn stocks(bases: &[BasePlan], coats: u32, house: &House) -> Option<Vec<Stock>> {
     let mut wanted: Vec<(String, Fraction, Mass)> = Vec::new();
     for base in bases {
-        for dose in &base.mix.doses {
+        for dose in base.mixes.iter().flat_map(|mix| &mix.doses) {
             if let Means::LetDown { down, weighed } = &dose.means {
-                let mass = weighed.mass * f64::from(base.mixes) * f64::from(coats);
+                let mass = weighed.mass * f64::from(coats);
                 match wanted
                     .iter_mut()
                     .find(|(name, ratio, _)| *name == dose.colorant && *ratio == down.ratio)
@@ -88,6 +88,12 @@ impl Stock {
     #[must_use]
     pub fn left(&self) -> Mass {
         self.made() - self.taken
+    }
+
+    /// The part B that what is left needs to cure, for a system of so many grams of B to 100 g of A.
+    #[must_use]
+    pub fn part_b_for_left(&self, phr: f64) -> Mass {
+        self.left() * (1.0 - self.ratio.value()) * (phr / 100.0)
     }
 
     /// The account of what is made and not taken: the mixes have issued what they take.

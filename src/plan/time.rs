@@ -6,6 +6,7 @@ use crate::model::{House, Job, Mist, Recipe, Timed};
 use crate::quantity::{Fraction, Temperature, TimeSpan};
 
 use super::base::BasePlan;
+use super::coat_uprights::UprightCoats;
 use super::containers::Containers;
 use super::fills::drawn;
 use super::run_sheet::{
@@ -55,6 +56,7 @@ fn durations(own: &BTreeMap<Timed, TimeSpan>) -> Durations {
             Timed::Accent => &mut all.accent_each_s,
             Timed::Pour => &mut all.pour_s,
             Timed::PourALitre => &mut all.pour_per_litre_s,
+            Timed::CoatASquareMetre => &mut all.coat_per_m2_s,
             Timed::Mist => &mut all.mist_s,
             Timed::MistWait => &mut all.mist_wait_s,
             Timed::Scrape => &mut all.scrape_s,
@@ -64,29 +66,35 @@ fn durations(own: &BTreeMap<Timed, TimeSpan>) -> Durations {
     all
 }
 
+/// What the run sheet of one coat follows from.
+#[derive(Clone, Copy)]
+pub(super) struct Timing<'a> {
+    pub(super) recipe: &'a Recipe<'a>,
+    pub(super) house: &'a House,
+    pub(super) job: &'a Job,
+    pub(super) bases: &'a [BasePlan],
+    pub(super) batches: &'a [SmallBatch],
+    pub(super) containers: Option<&'a Containers>,
+    pub(super) uprights: Option<&'a UprightCoats>,
+}
+
 /// The run sheet of one coat.
-pub(super) fn time(
-    recipe: &Recipe<'_>,
-    house: &House,
-    job: &Job,
-    bases: &[BasePlan],
-    batches: &[SmallBatch],
-    containers: Option<&Containers>,
-) -> Result<RunSheet, RunSheetError> {
+pub(super) fn time(timing: &Timing<'_>) -> Result<RunSheet, RunSheetError> {
+    let Timing { recipe, house, job, bases, batches, containers, uprights } = *timing;
     let mut mixes = Vec::new();
     // What is still to be taken of each mix, base by base.
     let mut first = Vec::with_capacity(bases.len());
     for base in bases {
         first.push(mixes.len());
-        for part in 1..=base.mixes as usize {
+        for (part, mix) in (1..).zip(&base.mixes) {
             mixes.push(Mix {
                 name: base.name.clone(),
-                part: (part, base.mixes as usize),
-                mass_g: base.mix.mass().g(),
-                volume_ml: base.mix.volume.ml(),
-                clings_g: (base.mix.mass() - base.mix.out).g().max(0.0),
-                vessel: Vessel { capacity_ml: base.mix.vessel.ml(), diameter_mm: None },
-                colorants: base.mix.doses.len(),
+                part: (part, base.mixes.len()),
+                mass_g: mix.mass().g(),
+                volume_ml: mix.volume.ml(),
+                clings_g: mix.account().cling.total().g(),
+                vessel: Vessel { capacity_ml: mix.vessel.ml(), diameter_mm: None },
+                colorants: mix.doses.len(),
                 split_into: 1,
             });
         }
@@ -100,8 +108,10 @@ pub(super) fn time(
         mixes,
         batches,
         crew: job.crew as usize,
+        // As the sheet says: it goes from light to dark, so that nothing is cleaned in between.
         one_paddle: true,
         mist: recipe.colourway.pattern.mist != Mist::None,
+        upright_m2: uprights.map_or(0.0, |coats| coats.area.m2()),
         ambient_celsius: room.c(),
         parts_celsius: parts.c(),
         pot_life: DatasheetPotLife {
@@ -144,10 +154,8 @@ fn poured_from_containers(
         .collect();
     // Containers are weighed in whole steps of a scale, which together may be a little more than the mix
     // holds: the last of it is then so much less.
-    let mut left_g: Vec<f64> = bases
-        .iter()
-        .flat_map(|base| std::iter::repeat_n(base.mix.mass().g(), base.mixes as usize))
-        .collect();
+    let mut left_g: Vec<f64> =
+        bases.iter().flat_map(|base| &base.mixes).map(|mix| mix.mass().g()).collect();
     for one in drawn(bases, batches) {
         let mix = first[one.base] + one.mix;
         let mass_g = one.mass.g().min(left_g[mix]);
@@ -161,11 +169,11 @@ fn poured_from_containers(
 fn poured_from_mixes(bases: &[BasePlan]) -> Vec<Batch> {
     bases
         .iter()
-        .flat_map(|base| (0..base.mixes).map(move |_| base))
+        .flat_map(|base| base.mixes.iter().map(move |mix| (base, mix)))
         .enumerate()
-        .map(|(mix, base)| Batch {
+        .map(|(at, (base, mix))| Batch {
             name: base.name.clone(),
-            takes: vec![Take { mix, mass_g: base.mix.out.g() }],
+            takes: vec![Take { mix: at, mass_g: mix.out.g() }],
             layers: 1,
             accents: 0,
         })

@@ -90,11 +90,15 @@ pub fn scale_for_parts(house: &House, lighter: Mass, load: Mass) -> Option<&Scal
     house
         .scales
         .iter()
-        .find(|scale| {
-            let least = minimum_weight(scale.readability, house.weighing_tolerance);
-            load <= scale.capacity && lighter >= least.greater(scale.readability * RATIO_STEPS)
-        })
+        .find(|scale| load <= scale.capacity && keeps_ratio(house, scale, lighter))
         .or_else(|| finest_for(house, load))
+}
+
+/// Whether a scale weighs parts A and B within tolerance and keeps their ratio, when the lighter of the
+/// two weighs `lighter`.
+pub(super) fn keeps_ratio(house: &House, scale: &Scale, lighter: Mass) -> bool {
+    let least = minimum_weight(scale.readability, house.weighing_tolerance);
+    lighter >= least.greater(scale.readability * RATIO_STEPS)
 }
 
 /// The finest scale that bears `load`, whether or not it weighs a mass well; `None` if none bears it.

@@ -15,20 +15,22 @@ use super::ask::{Ask, NotPlanned};
 use super::base::{BasePlan, bases};
 use super::cautions::{Caution, Holds, cautions, flame_meets_vapour};
 use super::checks::{Check, check_ceilings, ingredients, over_as_weighed};
+use super::coat_uprights::UprightCoats;
 use super::containers::Containers;
 use super::cost::{Cost, OptionCost, cost};
 use super::demand::{Demand, cling_share, wall_film};
 use super::figures::{Figures, Rests, figures};
 use super::fills::{MixFills, fills};
+use super::lay_out::{LaidOut, Uses, lay_out};
 use super::ledger::{Content, Ledger, Material};
 use super::mist::MistLiquid;
-use super::mixing::per_gram_of_resin;
+use super::mixing::{Mix, per_gram_of_resin};
 use super::remedies::{Remedies, remedies};
 use super::run_sheet::{Basis, Finding, RunSheet, RunSheetError};
 use super::small_batch::{LayerPlan, SmallBatch, small_batches};
 use super::stock::{Stock, stocks};
 use super::take_off::TakeOff;
-use super::time::{Conditions, time};
+use super::time::{Conditions, Timing, time};
 use super::upright::Uprights;
 
 /// Everything that follows from a colourway and a job.
@@ -68,6 +70,8 @@ pub struct Plan {
     pub bases: Vec<BasePlan>,
     /// What bases look like on faces and splashbacks; none where there are none.
     pub uprights: Option<Uprights>,
+    /// With what faces and splashbacks are coated in one coat; none where there are none.
+    pub upright_coats: Option<UprightCoats>,
     /// Let-downs to make first, for all coats.
     pub stocks: Vec<Stock>,
     /// Containers of one coat; none where bases are poured straight from their mix.
@@ -92,6 +96,8 @@ pub struct Plan {
     pub ledger: Ledger,
     /// What to buy.
     pub cost: Cost,
+    /// Vessels, cups and paddles to lay out, all coats.
+    pub lay_out: Vec<LaidOut>,
     /// What is misted, where the pattern has a mist; it is to be had besides what is bought above.
     pub mist: Option<MistLiquid>,
     /// The job's other ways, priced.
@@ -271,12 +277,12 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
         let batches = small_batches(&recipe, house, &containers).ok_or_else(no_container)?;
         (Some(containers), batches)
     };
-    let out = out_of_mixes(&recipe, &demand, &small_batches);
+    let takes = taken_of_bases(&recipe, &demand, &small_batches);
     let viewing = Viewing::of(&recipe);
     // A stated share is of all that is mixed: it has been reckoned with once, where what is mixed was
     // last in a vessel.
     let share = if containers.is_some() { 0.0 } else { share };
-    let bases = bases(&recipe, house, &out, film_on_walls, share, job.coats, &viewing)
+    let bases = bases(&recipe, house, &takes, film_on_walls, share, job.coats, &viewing)
         .ok_or_else(no_vessel)?;
     let off_ratio = off_ratio_as_weighed(&bases, recipe.system.phr(), house);
     if !off_ratio.0.is_empty() {
@@ -297,18 +303,42 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
         job,
         mist,
         work: take_off.work(),
-        largest_mix: bases.iter().map(|b| b.mix.mass()).fold(Mass::from_g(0.0), Mass::greater),
+        largest_mix: bases
+            .iter()
+            .flat_map(|base| &base.mixes)
+            .map(Mix::mass)
+            .fold(Mass::ZERO, Mass::greater),
         left: ledger.left.total(),
         coats: job.coats,
         bases: &bases,
         uprights: uprights.as_ref(),
         units: house.units,
     };
+    let upright_coats =
+        UprightCoats::of(&take_off, &demand, &bases, &small_batches, containers.as_ref());
     let time = match clock {
-        Clock::Reckoned => time(&recipe, house, job, &bases, &small_batches, containers.as_ref()),
+        Clock::Reckoned => time(&Timing {
+            recipe: &recipe,
+            house,
+            job,
+            bases: &bases,
+            batches: &small_batches,
+            containers: containers.as_ref(),
+            uprights: upright_coats.as_ref(),
+        }),
         Clock::LeftOut => Err(RunSheetError::NotAsked),
     };
     let cautions = cautions(&holds);
+    let lay_out = lay_out(&Uses {
+        recipe: &recipe,
+        bases: &bases,
+        containers: containers.as_ref(),
+        batches: &small_batches,
+        stocks: &stocks,
+        run_sheet: time.as_ref().ok(),
+        crew: job.crew,
+        coats: job.coats,
+    });
     let Primer::Colour(primer) = colourway.primer;
     Ok(Plan {
         time,
@@ -340,11 +370,13 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
         fills: fills(&bases, &small_batches),
         bases,
         uprights,
+        upright_coats,
         stocks,
         containers,
         small_batches,
         ledger,
         cost,
+        lay_out,
         mist,
         options: Vec::new(),
     })
@@ -372,22 +404,25 @@ fn no_vessel() -> NotPlanned {
 fn off_ratio_as_weighed(bases: &[BasePlan], phr: f64, house: &House) -> Faults {
     let mut faults = Faults::default();
     let limit = house.off_ratio_limit;
-    let off = |base: &BasePlan| Fraction::new(base.mix.ratio_error(phr));
-    // Written so that a figure that is no number is refused.
-    let beyond = |base: &&BasePlan| {
-        let within = off(base).value() <= limit.value();
-        !within
+    // Each base with the worst of its mixes.
+    let worst_of = |base: &'_ BasePlan| {
+        let off = base.mixes.iter().map(|mix| (mix.ratio_error(phr), mix.part_b.readability));
+        off.max_by(|one, two| one.0.total_cmp(&two.0))
     };
-    let bases: Vec<&BasePlan> = bases.iter().filter(beyond).collect();
-    if let Some(worst) =
-        bases.iter().max_by(|one, two| off(one).value().total_cmp(&off(two).value()))
-    {
-        let each = bases
-            .iter()
-            .map(|base| format!("base \"{}\" {}", base.name, off(base).show(Units::Metric)));
+    // Written so that a figure that is no number is refused.
+    let beyond = |base: &BasePlan| {
+        let (off, step) = worst_of(base)?;
+        let within = off <= limit.value();
+        (!within).then(|| (base.name.clone(), off, step))
+    };
+    let bases: Vec<(String, f64, Mass)> = bases.iter().filter_map(beyond).collect();
+    if let Some((_, _, step)) = bases.iter().max_by(|one, two| one.1.total_cmp(&two.1)) {
+        let each = bases.iter().map(|(name, off, _)| {
+            format!("base \"{name}\" {}", Fraction::new(*off).show(Units::Metric))
+        });
         let message = format!(
             "the scale's steps of {} bring parts A and B off ratio beyond the limit of {}: {}",
-            worst.mix.part_b.readability,
+            step,
             limit.show(Units::Metric),
             each.collect::<Vec<_>>().join(", ")
         );
@@ -398,31 +433,33 @@ fn off_ratio_as_weighed(bases: &[BasePlan], phr: f64, house: &House) -> Faults {
     faults
 }
 
-/// What has to come out of each base's mixes in one coat.
-fn out_of_mixes(
+/// What is taken of each base in one coat: a layer of one container after another, in pour order; all at
+/// once where mixes are poured as they are.
+fn taken_of_bases(
     recipe: &Recipe<'_>,
     demand: &Demand,
     batches: &[SmallBatch],
-) -> BTreeMap<String, Mass> {
+) -> BTreeMap<String, Vec<Mass>> {
     if batches.is_empty() {
         let shares = recipe.colourway.shares().iter();
         return shares
             .map(|(base, share)| {
                 let (ml, g) = per_gram_of_resin(recipe.system, &ingredients(recipe, base));
-                (base.clone(), Mass::from_g(demand.out().ml() * share / ml * g))
+                (base.clone(), vec![Mass::from_g(demand.out().ml() * share / ml * g)])
             })
             .collect();
     }
-    let mut out = BTreeMap::new();
+    let mut takes: BTreeMap<String, Vec<Mass>> = BTreeMap::new();
     for batch in batches {
-        for layer in &batch.layers {
-            if let LayerPlan::Base { name, .. } = layer {
-                let sum = out.entry(name.clone()).or_insert(Mass::from_g(0.0));
-                *sum += layer.mass() * f64::from(batch.count);
+        for _ in 0..batch.count {
+            for layer in &batch.layers {
+                if let LayerPlan::Base { name, .. } = layer {
+                    takes.entry(name.clone()).or_default().push(layer.mass());
+                }
             }
         }
     }
-    out
+    takes
 }
 
 /// The account of all coats: mixes, then containers, then what comes out of them by the demand's

@@ -3,7 +3,7 @@
 use super::loss_words::over_words;
 use super::shape_words::shape_words;
 use crate::model::Standing;
-use crate::plan::{Cost, Figures, Line, MistLiquid, Plan, TakeOff};
+use crate::plan::{Cost, Figures, LaidOut, Line, MistLiquid, Plan, TakeOff};
 use crate::quantity::{Dimensions, Units};
 
 /// One thing to buy.
@@ -27,6 +27,16 @@ pub fn buy_rows(plan: &Plan, units: Units) -> Vec<BuyRow> {
     let lines = plan.cost.lines.iter().enumerate();
     let lines = lines.map(|(at, line)| buy_row(at == 0, line, units));
     lines.chain(plan.mist.iter().map(|mist| mist_row(mist, units))).collect()
+}
+
+/// Something to lay out: how many, what and how large, what for.
+#[must_use]
+pub fn lay_out_row(laid: &LaidOut, units: Units) -> [String; 3] {
+    let size = laid.size.map_or_else(String::new, |size| {
+        let least = if laid.at_least { " or larger" } else { "" };
+        format!(", {}{least}", size.show(units))
+    });
+    [laid.count.to_string(), format!("{}{size}", laid.ware.word()), laid.ware.purpose().to_owned()]
 }
 
 fn mist_row(mist: &MistLiquid, units: Units) -> BuyRow {

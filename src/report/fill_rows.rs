@@ -12,6 +12,8 @@ pub struct FillRow {
     pub into: String,
     /// Its containers alone, where there is little room.
     pub short: String,
+    /// Its containers by small batch: `low ink 1–11, top ink 12–17`.
+    pub by_pour: String,
 }
 
 /// Every mix, in the order of mixing.
@@ -23,8 +25,55 @@ pub fn fill_rows(plan: &Plan) -> Vec<FillRow> {
             mix: mix_of(fills),
             into: into_words(fills),
             short: spans(&fills.containers()),
+            by_pour: by_pour_words(fills),
         })
         .collect()
+}
+
+/// What each mix of a base fills, in its order, for below its weights: `Mix 1 fills low ink 1–11; 2 top
+/// ink 12–33`. Empty where one mix fills all, and where mixes are poured as they are.
+#[must_use]
+pub fn fills_words(plan: &Plan, base: &str) -> String {
+    let rows = fill_rows(plan);
+    let own: Vec<String> = plan
+        .fills
+        .iter()
+        .zip(&rows)
+        .filter(|(fills, _)| fills.base == base && fills.mixes > 1)
+        .map(|(fills, row)| match fills.mix {
+            1 => format!("Mix 1 fills {}", row.by_pour),
+            mix => format!("{mix} {}", row.by_pour),
+        })
+        .collect();
+    own.join("; ")
+}
+
+/// `low ink 1–10, part of 11`: a small batch is named where it begins.
+fn by_pour_words(fills: &MixFills) -> String {
+    let mut all: Vec<(&str, Vec<u32>, Vec<u32>)> = Vec::new();
+    for portion in &fills.portions {
+        if all.last().is_none_or(|(pour, ..)| *pour != portion.pour) {
+            all.push((&portion.pour, Vec::new(), Vec::new()));
+        }
+        if let Some((_, whole, parts)) = all.last_mut() {
+            let into = if portion.is_part() { parts } else { whole };
+            into.extend(portion.containers.0..=portion.containers.1);
+        }
+    }
+    let words = all.into_iter().map(|(pour, whole, parts)| {
+        let [whole, parts] = [whole, parts].map(|mut numbers| {
+            numbers.sort_unstable();
+            numbers.dedup();
+            spans(&numbers)
+        });
+        match (whole.is_empty(), parts.is_empty()) {
+            (false, true) => format!("{pour} {whole}"),
+            (true, _) => format!("part of {pour} {parts}"),
+            (false, false) => format!("{pour} {whole} and part of {parts}"),
+        }
+    });
+    let words: Vec<String> = words.collect();
+    if words.is_empty() { "no container".to_owned() } else { words.join(", ") }
 }
 
 /// A mix's name, with its number where there are several.

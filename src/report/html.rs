@@ -175,6 +175,8 @@ fn blanks(out: &mut String, blanks: &[Blank]) {
 
 /// Words of no more letters than this are not broken.
 const SHORT_WORDS: usize = 8;
+/// Boxes that are drawn at most.
+const MOST_BOXES: usize = 400;
 /// A table of no more rows than this is printed in one piece.
 const SHORT: usize = 10;
 
@@ -210,23 +212,41 @@ fn table(out: &mut String, table: &Table) {
                     }
                     write!(out, "</td>")
                 }
-                Cell::Weight { text, strong: true } => {
-                    write!(out, "<td class=\"figure weight\"><strong>{}</strong></td>", safe(text))
-                }
-                Cell::Weight { text, strong: false } => {
-                    write!(out, "<td class=\"figure weight\">{}</td>", safe(text))
+                Cell::Weight { text, strong, then } => {
+                    let (open, close) = if *strong { ("<strong>", "</strong>") } else { ("", "") };
+                    let then = if then.is_empty() {
+                        String::new()
+                    } else {
+                        format!(" <small>shows</small> {}", safe(then))
+                    };
+                    write!(
+                        out,
+                        "<td class=\"figure weight\">{open}{}{close}{then}</td>",
+                        safe(text)
+                    )
                 }
                 Cell::Figure(text) => {
                     write!(out, "<td{}>{}</td>", side(column.side), safe(text))
                 }
-                Cell::Blank => write!(
-                    out,
-                    "<td><input type=\"text\" autocomplete=\"off\" aria-label=\"{}\"></td>",
-                    safe(&column.title)
-                ),
-                Cell::Ticks(count) => {
+                Cell::Blank { hint } => {
+                    out.push_str("<td>");
+                    if !hint.is_empty() {
+                        let _ = write!(out, "<small>plan {}</small> ", safe(hint));
+                    }
+                    write!(
+                        out,
+                        "<input type=\"text\" autocomplete=\"off\" aria-label=\"{}\"></td>",
+                        safe(&column.title)
+                    )
+                }
+                Cell::Tick => {
                     out.push_str("<td class=\"ticks\">");
-                    ticks(out, (1, *count), &column.title);
+                    tick(out, &column.title);
+                    write!(out, "</td>")
+                }
+                Cell::Ticks(numbers) => {
+                    out.push_str("<td class=\"ticks\">");
+                    ticks(out, numbers.iter().copied(), &column.title);
                     write!(out, "</td>")
                 }
             };
@@ -236,17 +256,17 @@ fn table(out: &mut String, table: &Table) {
     out.push_str("</tbody></table></div>\n");
 }
 
-fn ticks(out: &mut String, (first, count): (u32, u32), what: &str) {
-    for number in first..first.saturating_add(count) {
-        let _ = if count == 1 {
-            write!(out, "<label><input type=\"checkbox\" aria-label=\"{}\"></label> ", safe(what))
-        } else {
-            write!(
-                out,
-                "<label><input type=\"checkbox\" aria-label=\"{} {number}\">{number}</label> ",
-                safe(what)
-            )
-        };
+fn tick(out: &mut String, what: &str) {
+    let _ = write!(out, "<label><input type=\"checkbox\" aria-label=\"{}\"></label> ", safe(what));
+}
+
+fn ticks(out: &mut String, numbers: impl Iterator<Item = u32>, what: &str) {
+    for number in numbers {
+        let _ = write!(
+            out,
+            "<label><input type=\"checkbox\" aria-label=\"{} {number}\">{number}</label> ",
+            safe(what)
+        );
     }
 }
 
@@ -273,7 +293,10 @@ fn card(out: &mut String, card: &Card) {
     }
     if let Some(boxes) = &card.ticks {
         let _ = write!(out, "<p class=\"ticks\">{}: ", safe(&boxes.what));
-        ticks(out, (boxes.first, boxes.count.min(400)), &boxes.what);
+        match boxes.count {
+            1 => tick(out, &boxes.what),
+            _ => ticks(out, boxes.numbers().take(MOST_BOXES), &boxes.what),
+        }
         out.push_str("</p>\n");
     }
     for note in &card.notes {

@@ -1,4 +1,4 @@
-//! A plan as JSON: schema `pourbook.plan`, version 1, described in the book's page on plans as JSON.
+//! A plan as JSON: schema `pourbook.plan`, version 2, described in the book's page on plans as JSON.
 //!
 //! Every figure stands in one unit, named in its key; masses of bases and small batches are for one
 //! coat, the ledger and the purchase for all coats.
@@ -12,13 +12,14 @@ use crate::model::{Amount, Origin, Standing};
 use crate::plan::run_sheet::Mixing;
 use crate::plan::{
     AccentMeans, BasePlan, Caution, Check, Content, Cost, DoseWeighed, Figures, LayerPlan, Means,
-    MistLiquid, MixFills, OptionCost, Plan, SmallBatch, Stock, TakeOff, Uprights, Weighed,
+    MistLiquid, MixFills, OptionCost, Plan, SmallBatch, Source, Stock, TakeOff, UprightCoats,
+    Uprights, Weighed,
 };
 use crate::predict::Look;
 use crate::quantity::{Money, Units};
 
 /// The schema's version: raised when a key changes its meaning or goes away.
-pub const VERSION: u32 = 1;
+pub const VERSION: u32 = 2;
 
 /// The whole plan.
 #[must_use]
@@ -59,9 +60,10 @@ pub fn plan_json(plan: &Plan) -> Value {
             "standing": each.standing.word(),
         })).collect::<Vec<_>>(),
         "checks": plan.checks.iter().map(check).collect::<Vec<_>>(),
-        "let_downs": plan.stocks.iter().map(stock).collect::<Vec<_>>(),
+        "let_downs": plan.stocks.iter().map(|one| stock(one, plan.phr)).collect::<Vec<_>>(),
         "bases": plan.bases.iter().map(base).collect::<Vec<_>>(),
         "uprights": plan.uprights.as_ref().map(uprights),
+        "upright_coats": plan.upright_coats.as_ref().map(upright_coats),
         "containers": plan.containers.as_ref().map(|containers| json!({
             "number": containers.number(),
             "fill_ml": containers.fill.ml(),
@@ -79,6 +81,13 @@ pub fn plan_json(plan: &Plan) -> Value {
             "left_g": content(&plan.ledger.left),
         },
         "buy": cost(&plan.cost),
+        "lay_out": plan.lay_out.iter().map(|laid| json!({
+            "what": laid.ware.word(),
+            "for": laid.ware.purpose(),
+            "size_ml": laid.size.map(|size| size.ml()),
+            "larger_does": laid.at_least,
+            "count": laid.count,
+        })).collect::<Vec<_>>(),
         "mist": plan.mist.as_ref().map(|mist| json!({
             "name": mist.name,
             "each_coat_ml": mist.each_coat.ml(),
@@ -136,6 +145,19 @@ fn uprights(uprights: &Uprights) -> Value {
     })
 }
 
+fn upright_coats(coats: &UprightCoats) -> Value {
+    json!({
+        "area_m2": coats.area.m2(),
+        "edges_g": coats.edges.g(),
+        "splashbacks": coats.splashbacks.as_ref().map(|held| match &held.from {
+            Source::Containers(first, last) => json!({
+                "mass_g": held.mass.g(), "first_container": first, "last_container": last,
+            }),
+            Source::LastMix(base) => json!({ "mass_g": held.mass.g(), "last_mix_of": base }),
+        }),
+    })
+}
+
 fn check(check: &Check) -> Value {
     json!({
         "place": check.place.words(),
@@ -165,7 +187,7 @@ fn weighed(weighed: &Weighed) -> Value {
     })
 }
 
-fn stock(stock: &Stock) -> Value {
+fn stock(stock: &Stock, phr: f64) -> Value {
     json!({
         "colorant": stock.colorant,
         "ratio_percent": stock.ratio.percent(),
@@ -174,6 +196,7 @@ fn stock(stock: &Stock) -> Value {
         "made_g": stock.made().g(),
         "taken_g": stock.taken.g(),
         "left_g": stock.left().g(),
+        "part_b_for_left_g": stock.part_b_for_left(phr).g(),
     })
 }
 
@@ -182,15 +205,16 @@ fn base(base: &BasePlan) -> Value {
         "name": base.name,
         "share_percent": base.share * 100.0,
         "out_g": base.out.g(),
-        "mixes": base.mixes,
-        "mix": {
-            "mass_g": base.mix.mass().g(),
-            "volume_ml": base.mix.volume.ml(),
-            "vessel_ml": base.mix.vessel.ml(),
-            "part_a": weighed(&base.mix.part_a),
-            "part_b": weighed(&base.mix.part_b),
-            "colorants": base.mix.doses.iter().map(dose).collect::<Vec<_>>(),
-        },
+        "mixes": (1_u32..).zip(&base.mixes).map(|(number, mix)| json!({
+            "number": number,
+            "out_g": mix.out.g(),
+            "mass_g": mix.mass().g(),
+            "volume_ml": mix.volume.ml(),
+            "vessel_ml": mix.vessel.ml(),
+            "part_a": weighed(&mix.part_a),
+            "part_b": weighed(&mix.part_b),
+            "colorants": mix.doses.iter().map(dose).collect::<Vec<_>>(),
+        })).collect::<Vec<_>>(),
         "look": base.look.as_ref().map(look_json),
         "rounding_delta_e00": base.rounding_delta_e,
     })

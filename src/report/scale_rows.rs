@@ -1,12 +1,13 @@
 //! What is put on a scale, row by row, in the order in which it is done: decided once for the text,
 //! the printed sheet and the page.
 
-use super::fill_rows::span;
+use super::fill_rows::{span, spans};
 use super::let_down_words::let_down_words;
 use crate::plan::{
-    AccentMeans, BasePlan, DoseWeighed, LayerPlan, Means, Plan, SmallBatch, Stock, Weighed,
+    AccentMeans, BasePlan, DoseWeighed, LayerPlan, Means, Mix, Plan, SmallBatch, Stock, Weighed,
 };
 use crate::quantity::{Mass, Units};
+use crate::suggest::listed;
 
 /// One weighing.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -98,10 +99,26 @@ pub fn stock_words(stock: &Stock) -> String {
     )
 }
 
+/// What becomes of what is left of a let-down; empty where that is less than the scale shows.
+#[must_use]
+pub fn stock_left_words(stock: &Stock, phr: f64) -> String {
+    let step = stock.part_a_weighed.readability;
+    if stock.left() < step {
+        return String::new();
+    }
+    format!(
+        "left over {}: part A with pigment, it keeps closed as part A does, for this recipe alone; never into the bin wet: mix it off with {} of part B and let it cure",
+        stock.left().show_weighed(step),
+        stock.part_b_for_left(phr).show_weighed(step),
+    )
+}
+
+/// What a let-down's strength is to a client's board, and is not.
+pub const STRENGTH_WORDS: &str = "A let-down's strength follows from what a plan weighs; where a sample board's is another, the colour is the same: the mix takes so much less part A. Read the label before using up an older one.";
+
 /// One mix of a base: let-downs, part A, part B, then the colorants.
 #[must_use]
-pub fn mix_rows(base: &BasePlan) -> Vec<ScaleRow> {
-    let mix = &base.mix;
+pub fn mix_rows(mix: &Mix) -> Vec<ScaleRow> {
     let let_down = |dose: &&DoseWeighed| matches!(dose.means, Means::LetDown { .. });
     let dose_row = |dose: &DoseWeighed, remark: &str| {
         ScaleRow::of(&dose.colorant, dose.weighed()).loading(dose).remark(remark)
@@ -122,10 +139,15 @@ pub fn mix_rows(base: &BasePlan) -> Vec<ScaleRow> {
     rows
 }
 
-/// In what order bases are mixed, and with what. Hands that mix at the same time need a paddle each.
+/// In what order bases are tinted, and with what: one paddle goes from colour to colour, as the clock
+/// reckons, also where several hands mix.
 #[must_use]
 pub fn mix_order_words(plan: &Plan) -> &'static str {
-    if plan.crew > 1 { "lightest first, a paddle each" } else { "lightest first, one paddle" }
+    if plan.crew > 1 {
+        "lightest first, one tinting paddle handed on"
+    } else {
+        "lightest first, one paddle"
+    }
 }
 
 /// What a mix is, in words.
@@ -137,9 +159,30 @@ pub fn mix_words(base: &BasePlan, units: Units) -> String {
 /// How many mixes of what size, in what vessel.
 #[must_use]
 pub fn mix_size_words(base: &BasePlan, units: Units) -> String {
-    let mixes =
-        if base.mixes == 1 { "1 mix of".to_owned() } else { format!("{} mixes, each", base.mixes) };
-    format!("{mixes} {} in a {} vessel", base.mix.mass().show(units), base.mix.vessel.show(units),)
+    let vessel = base.mixes.first().map_or_else(String::new, |mix| mix.vessel.show(units));
+    match (&base.kinds()[..], base.number()) {
+        ([(_, mix)], 1) => format!("1 mix of {} in a {vessel} vessel", mix.mass().show(units)),
+        ([(_, mix)], number) => {
+            format!("{number} mixes, each {} in a {vessel} vessel", mix.mass().show(units))
+        }
+        (kinds, _) => kinds_words(kinds, units),
+    }
+}
+
+/// How large mixes are that are not weighed alike, in what vessel: `2770 g and 2540 g in 1 gal vessels`.
+#[must_use]
+pub fn kinds_words(kinds: &[(Vec<u32>, &Mix)], units: Units) -> String {
+    let masses: Vec<String> = kinds.iter().map(|(_, mix)| mix.mass().show(units)).collect();
+    let masses: Vec<&str> = masses.iter().map(String::as_str).collect();
+    let vessel = kinds.first().map_or_else(String::new, |(_, mix)| mix.vessel.show(units));
+    format!("{} in {vessel} vessels", listed(&masses, "and"))
+}
+
+/// Which mixes of a base are weighed so: `mixes 2–3`.
+#[must_use]
+pub fn kind_words(numbers: &[u32]) -> String {
+    let noun = if numbers.len() == 1 { "mix" } else { "mixes" };
+    format!("{noun} {}", spans(numbers))
 }
 
 /// One container of a small batch, from the bottom layer to the top.

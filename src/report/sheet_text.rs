@@ -103,20 +103,18 @@ fn cell(cell: &Cell) -> String {
                 parts.into_iter().map(String::as_str).filter(|words| !words.is_empty()).collect();
             parts.join(" · ")
         }
+        Cell::Weight { text, then, .. } if !then.is_empty() => format!("{text}, shows {then}"),
         Cell::Weight { text, .. } | Cell::Figure(text) => text.clone(),
-        Cell::Blank => BLANK.to_owned(),
-        Cell::Ticks(count) => ticks(1, *count),
+        Cell::Blank { hint } if hint.is_empty() => BLANK.to_owned(),
+        Cell::Blank { hint } => format!("{BLANK} plan {hint}"),
+        Cell::Tick => "[ ]".to_owned(),
+        Cell::Ticks(numbers) => ticks(numbers.iter().copied()),
     }
 }
 
-/// Boxes to tick, with their numbers where there are several.
-fn ticks(first: u32, count: u32) -> String {
-    if count == 1 {
-        return "[ ]".to_owned();
-    }
-    let boxes: Vec<String> =
-        (first..first.saturating_add(count)).map(|number| format!("[{number}]")).collect();
-    boxes.join(" ")
+/// Boxes to tick with their numbers.
+fn ticks(numbers: impl Iterator<Item = u32>) -> String {
+    numbers.map(|number| format!("[{number}]")).collect::<Vec<_>>().join(" ")
 }
 
 fn card(page: &mut Page, card: &Card) {
@@ -124,7 +122,11 @@ fn card(page: &mut Page, card: &Card) {
     page.line(2, &format!("{chip}{} · {}", card.title, card.words));
     table(page, 6, &card.table);
     if let Some(boxes) = &card.ticks {
-        page.hang(6, &format!("{}: ", boxes.what), &ticks(boxes.first, boxes.count));
+        let all = match boxes.count {
+            1 => "[ ]".to_owned(),
+            _ => ticks(boxes.numbers()),
+        };
+        page.hang(6, &format!("{}: ", boxes.what), &all);
     }
     for note in &card.notes {
         page.line(6, note);

@@ -1,12 +1,12 @@
-//! The run sheet's steps as rows, in order of time: decided once for the text, the printed sheet and the
-//! page.
+//! The run sheet's steps as rows, a run of them for each hand: decided once for the text, the printed
+//! sheet and the page. Two people's steps in one list cannot be followed by either.
 
 use std::collections::BTreeSet;
 
-use super::fill_rows::spans;
+use super::fill_rows::{span, spans};
 use super::time_words::{clock, mix_name, step_words};
 use crate::plan::run_sheet::{RunSheet, Step};
-use crate::plan::{MistLiquid, Plan};
+use crate::plan::{MistLiquid, Plan, Source, UprightCoats};
 use crate::quantity::Units;
 
 /// One line of the run sheet.
@@ -18,21 +18,38 @@ pub struct StepRow {
     pub end: String,
     /// What is done.
     pub words: String,
-    /// Who does it; empty where that is not told.
-    pub hands: String,
 }
 
-/// Steps in order of time. What one hand fills and pours in one go is one line, told in containers by
-/// number; a new line begins where a mix is drawn from that was not before.
+/// What one hand does, from the first step to the last.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct StepRun {
+    /// Who: `hand 1 of 2`; empty where there is one hand alone.
+    pub who: String,
+    /// In order of time.
+    pub rows: Vec<StepRow>,
+}
+
+/// Each hand's steps.
 #[must_use]
-pub fn step_rows(plan: &Plan, sheet: &RunSheet, units: Units) -> Vec<StepRow> {
+pub fn step_runs(plan: &Plan, sheet: &RunSheet, units: Units) -> Vec<StepRun> {
+    let hands: BTreeSet<usize> =
+        sheet.lines.iter().flat_map(|line| line.workers.iter().copied()).collect();
+    let of = hands.len();
+    let run = |hand: usize| StepRun {
+        who: if of == 1 { String::new() } else { format!("hand {} of {of}", hand + 1) },
+        rows: rows_of(plan, sheet, hand, units),
+    };
+    hands.iter().copied().map(run).collect()
+}
+
+/// One hand's steps in order of time. What it fills and pours in one go is one line, told in containers
+/// by number; a new line begins where a mix is drawn from that was not before.
+fn rows_of(plan: &Plan, sheet: &RunSheet, hand: usize, units: Units) -> Vec<StepRow> {
     let mut told: Vec<((i64, usize), StepRow)> = Vec::new();
     for (at, line) in sheet.lines.iter().enumerate() {
-        if container_of(&line.step).is_some() {
+        if container_of(&line.step).is_some() || !line.workers.contains(&hand) {
             continue;
         }
-        let hands: Vec<String> =
-            line.workers.iter().map(|worker| format!("{}", worker + 1)).collect();
         let row = StepRow {
             start: clock(line.start_s),
             end: clock(line.end_s),
@@ -42,24 +59,22 @@ pub fn step_rows(plan: &Plan, sheet: &RunSheet, units: Units) -> Vec<StepRow> {
                     step_words(sheet, line.step),
                     mist_words(mist, units)
                 ),
+                (_, Step::CoatUprights) => plan
+                    .upright_coats
+                    .as_ref()
+                    .map_or_else(|| step_words(sheet, line.step), upright_words),
                 _ => step_words(sheet, line.step),
             },
-            hands: format!("hand {}", hands.join(" and ")),
         };
         told.push(((line.start_s, at), row));
     }
-    let hands: BTreeSet<usize> =
-        sheet.lines.iter().flat_map(|line| line.workers.iter().copied()).collect();
-    for hand in hands {
-        for go in goes(plan, sheet, hand) {
-            let row = StepRow {
-                start: clock(go.start_s),
-                end: clock(go.end_s),
-                words: go.words(plan, sheet),
-                hands: format!("hand {}", hand + 1),
-            };
-            told.push(((go.start_s, go.at), row));
-        }
+    for go in goes(plan, sheet, hand) {
+        let row = StepRow {
+            start: clock(go.start_s),
+            end: clock(go.end_s),
+            words: go.words(plan, sheet),
+        };
+        told.push(((go.start_s, go.at), row));
     }
     told.sort_by_key(|(when, _)| *when);
     told.into_iter().map(|(_, row)| row).collect()
@@ -69,6 +84,46 @@ pub fn step_rows(plan: &Plan, sheet: &RunSheet, units: Units) -> Vec<StepRow> {
 #[must_use]
 pub fn mist_words(mist: &MistLiquid, units: Units) -> String {
     format!("{} of {} ({})", mist.each_coat.show(units), mist.name, MistLiquid::STANDING)
+}
+
+/// With what edges and splashbacks are coated.
+#[must_use]
+pub fn upright_words(coats: &UprightCoats) -> String {
+    let mut all = Vec::new();
+    if coats.edges.g() >= 0.5 {
+        all.push(format!(
+            "edges: draw down what ran over them, about {:.0} g stays",
+            coats.edges.g()
+        ));
+    }
+    if let Some(held) = &coats.splashbacks {
+        all.push(format!(
+            "splashbacks: brush on about {:.0} g held back from {}",
+            held.mass.g(),
+            source_words(&held.from)
+        ));
+    }
+    all.join("; ")
+}
+
+/// What has to be held back before the last container is poured; none without splashbacks.
+#[must_use]
+pub fn hold_back_words(coats: &UprightCoats) -> Option<String> {
+    coats.splashbacks.as_ref().map(|held| {
+        format!(
+            "Hold back about {:.0} g of {} for the splashbacks.",
+            held.mass.g(),
+            source_words(&held.from)
+        )
+    })
+}
+
+fn source_words(from: &Source) -> String {
+    match from {
+        Source::Containers(first, last) if first == last => format!("container {first}"),
+        Source::Containers(first, last) => format!("containers {}", span((*first, *last))),
+        Source::LastMix(base) => format!("the last mix of {base}"),
+    }
 }
 
 /// The container that a step is about, and whether it is poured.
@@ -88,34 +143,48 @@ struct Go {
     end_s: i64,
     /// How many mixes have been drawn from by its last container.
     mixes: usize,
-    filled: BTreeSet<u32>,
-    poured: BTreeSet<u32>,
+    /// Containers in turn, those that follow one another and are filled alike (or poured) together.
+    turns: Vec<(bool, BTreeSet<u32>)>,
 }
+
+/// Turns from filling to pouring that are told one by one; more of them are told as a whole.
+const MOST_TURNS: usize = 4;
 
 impl Go {
     fn words(&self, plan: &Plan, sheet: &RunSheet) -> String {
         let list = |all: &BTreeSet<u32>| all.iter().copied().collect::<Vec<_>>();
-        let (filled, poured) = (list(&self.filled), list(&self.poured));
+        let of = |pours: bool| -> BTreeSet<u32> {
+            let own = self.turns.iter().filter(|(poured, _)| *poured == pours);
+            own.flat_map(|(_, all)| all.iter().copied()).collect()
+        };
+        let (filled, poured) = (of(false), of(true));
         if plan.containers.is_none() {
             // Mixes are poured as they are, each as one.
-            let all: BTreeSet<u32> = self.filled.union(&self.poured).copied().collect();
+            let all: BTreeSet<u32> = filled.union(&poured).copied().collect();
             let names: Vec<String> = all
                 .into_iter()
                 .map(|mix| mix_name(sheet, mix.saturating_sub(1) as usize))
                 .collect();
             return format!("pour {}", names.join(", "));
         }
-        let noun = |all: &[u32]| if all.len() == 1 { "container" } else { "containers" };
-        match (&filled[..], &poured[..]) {
-            (filled, poured) if filled == poured => {
-                format!("fill and pour {} {}", noun(filled), spans(filled))
-            }
-            (filled, []) => format!("fill {} {}", noun(filled), spans(filled)),
-            ([], poured) => format!("pour {} {}", noun(poured), spans(poured)),
-            (filled, poured) => {
-                format!("fill {} {}, pour {}", noun(filled), spans(filled), spans(poured))
-            }
+        let verb = |pours: bool| if pours { "pour" } else { "fill" };
+        let noun = |all: &BTreeSet<u32>| if all.len() == 1 { "container" } else { "containers" };
+        if filled == poured {
+            return format!("fill and pour {} {}", noun(&filled), spans(&list(&filled)));
         }
+        if self.turns.len() > MOST_TURNS {
+            let [fill, pour] = [&filled, &poured].map(|all| spans(&list(all)));
+            return format!("as they come: fill {} {fill}, pour {pour}", noun(&filled));
+        }
+        let turns = self.turns.iter().enumerate().map(|(at, (pours, all))| {
+            let (verb, numbers) = (verb(*pours), spans(&list(all)));
+            if at == 0 {
+                format!("{verb} {} {numbers}", noun(all))
+            } else {
+                format!("{verb} {numbers}")
+            }
+        });
+        turns.collect::<Vec<_>>().join(", then ")
     }
 }
 
@@ -138,14 +207,18 @@ fn goes(plan: &Plan, sheet: &RunSheet, hand: usize) -> Vec<Go> {
                 start_s: line.start_s,
                 end_s: line.end_s,
                 mixes,
-                filled: BTreeSet::new(),
-                poured: BTreeSet::new(),
+                turns: Vec::new(),
             });
         }
         goes_on = true;
         if let Some(go) = goes.last_mut() {
             go.end_s = go.end_s.max(line.end_s);
-            if pours { &mut go.poured } else { &mut go.filled }.insert(number);
+            match go.turns.last_mut() {
+                Some((poured, all)) if *poured == pours => {
+                    all.insert(number);
+                }
+                _ => go.turns.push((pours, BTreeSet::from([number]))),
+            }
         }
     }
     goes
@@ -161,23 +234,30 @@ fn mixes_begun(plan: &Plan, container: u32) -> usize {
         .count()
 }
 
-/// Misting and scraping: what is done when the pour is done, in the words of a narrow place.
+/// Upright faces, misting and scraping: what is done when the pour is done, in the words of a narrow place.
 #[must_use]
-pub fn after_pour_rows(sheet: &RunSheet) -> Vec<StepRow> {
+pub fn after_pour_rows(plan: &Plan, sheet: &RunSheet) -> Vec<StepRow> {
+    let uprights = match &plan.upright_coats {
+        Some(coats) if coats.edges.g() < 0.5 => "splashbacks",
+        Some(coats) if coats.splashbacks.is_none() => "edges",
+        _ => "edges, splash",
+    };
     sheet
         .lines
         .iter()
-        .filter(|line| matches!(line.step, Step::Mist { .. } | Step::ScrapeDrips { .. }))
+        .filter(|line| {
+            matches!(line.step, Step::CoatUprights | Step::Mist { .. } | Step::ScrapeDrips { .. })
+        })
         .map(|line| StepRow {
             start: clock(line.start_s),
             end: clock(line.end_s),
             words: match line.step {
+                Step::CoatUprights => uprights.to_owned(),
                 Step::Mist { pass: 0 } => "mist".to_owned(),
                 Step::Mist { .. } => "mist again".to_owned(),
                 Step::ScrapeDrips { round } => format!("scrape drips {}", round + 1),
                 other => step_words(sheet, other),
             },
-            hands: String::new(),
         })
         .collect()
 }

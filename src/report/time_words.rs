@@ -45,6 +45,7 @@ pub fn step_words(sheet: &RunSheet, step: Step) -> String {
         Step::Decant { batch } => format!("fill container {}", batch + 1),
         Step::Accents { batch } => format!("accents into container {}", batch + 1),
         Step::Pour { batch } => format!("pour container {}", batch + 1),
+        Step::CoatUprights => "coat edges and splashbacks".to_owned(),
         Step::Mist { pass: 0 } => "mist lightly".to_owned(),
         Step::Mist { .. } => "mist again; never flood".to_owned(),
         Step::ScrapeDrips { round } => format!("scrape drips, time {}", round + 1),

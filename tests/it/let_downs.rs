@@ -63,7 +63,7 @@ fn sound(plan: &Plan) -> Result<(), TestCaseError> {
         prop_assert!(stock.made() + a.readability >= LEAST_LET_DOWN, "{stock:?}");
         prop_assert!(stock.left().g() >= -1e-9, "{stock:?}");
     }
-    for dose in plan.bases.iter().flat_map(|base| &base.mix.doses) {
+    for dose in plan.bases.iter().flat_map(|base| &base.mixes).flat_map(|mix| &mix.doses) {
         if let Means::LetDown { weighed, .. } = &dose.means {
             prop_assert!(weighed.within_tolerance(), "{dose:?}");
         }
@@ -121,7 +121,8 @@ fn two_bases_take_from_one_let_down() {
     let ratios: Vec<f64> = plan
         .bases
         .iter()
-        .flat_map(|base| &base.mix.doses)
+        .flat_map(|base| &base.mixes)
+        .flat_map(|mix| &mix.doses)
         .map(|dose| match &dose.means {
             Means::LetDown { down, .. } => down.ratio.value(),
             other => panic!("{other:?}"),

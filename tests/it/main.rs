@@ -22,6 +22,7 @@ mod fingerprint;
 mod floors;
 mod house_rules;
 mod joint;
+mod lay_out;
 mod let_downs;
 mod mass_balance;
 mod matching;

@@ -3,7 +3,9 @@
 use std::collections::BTreeMap;
 
 use pourbook::model::{Layer, Recipe};
-use pourbook::plan::{AccentMeans, LayerPlan, Ledger, Material, Means, Plan, Weighed};
+use pourbook::plan::{
+    AccentMeans, BasePlan, LayerPlan, Ledger, Material, Means, Mix, Plan, Weighed,
+};
 use pourbook::quantity::Mass;
 use proptest::prelude::*;
 use proptest::test_runner::TestCaseError;
@@ -27,9 +29,10 @@ fn planned(case: &Case) -> Result<Plan, TestCaseError> {
 fn weighings(plan: &Plan) -> Vec<(&Weighed, f64)> {
     let mut all = Vec::new();
     for base in &plan.bases {
-        let times = f64::from(base.mixes);
-        all.extend([(&base.mix.part_a, times), (&base.mix.part_b, times)]);
-        all.extend(base.mix.doses.iter().map(|dose| (dose.weighed(), times)));
+        for mix in &base.mixes {
+            all.extend([(&mix.part_a, 1.0), (&mix.part_b, 1.0)]);
+            all.extend(mix.doses.iter().map(|dose| (dose.weighed(), 1.0)));
+        }
     }
     for batch in &plan.small_batches {
         all.extend(batch.layers.iter().map(|layer| (layer.weighed(), f64::from(batch.count))));
@@ -38,6 +41,11 @@ fn weighings(plan: &Plan) -> Vec<(&Weighed, f64)> {
         all.extend([(&stock.colorant_weighed, 1.0), (&stock.part_a_weighed, 1.0)]);
     }
     all
+}
+
+/// Every mix of a plan with its base.
+fn mixes(plan: &Plan) -> impl Iterator<Item = (&BasePlan, &Mix)> {
+    plan.bases.iter().flat_map(|base| base.mixes.iter().map(move |mix| (base, mix)))
 }
 
 fn places(ledger: &Ledger, material: &Material) -> [f64; 4] {
@@ -83,12 +91,13 @@ proptest! {
             *issued.entry(material).or_insert(0.0) += mass.g() * times;
         };
         for base in &plan.bases {
-            let times = f64::from(base.mixes) * coats;
-            add(Material::PartA, base.mix.part_a.mass, times);
-            add(Material::PartB, base.mix.part_b.mass, times);
-            for dose in &base.mix.doses {
-                if !matches!(dose.means, Means::LetDown { .. }) {
-                    add(Material::Colorant(dose.colorant.clone()), dose.weighed().mass, times);
+            for mix in &base.mixes {
+                add(Material::PartA, mix.part_a.mass, coats);
+                add(Material::PartB, mix.part_b.mass, coats);
+                for dose in &mix.doses {
+                    if !matches!(dose.means, Means::LetDown { .. }) {
+                        add(Material::Colorant(dose.colorant.clone()), dose.weighed().mass, coats);
+                    }
                 }
             }
         }
@@ -216,9 +225,8 @@ proptest! {
                     || (weighed.mass.g() - weighed.exact.g()).abs() <= scale.readability.g() * (1.0 + 1e-6)
             );
         }
-        for base in &plan.bases {
-            let mix = &base.mix;
-            prop_assert!(house.vessels.contains(&mix.vessel), "a vessel of the house");
+        for (base, mix) in mixes(&plan) {
+            prop_assert!(house.vessels.contains(&mix.vessel), "a vessel of the house for {}", base.name);
             prop_assert!(mix.volume.ml() <= mix.vessel.ml() * fill * (1.0 + 1e-9));
             let steps: f64 = [&mix.part_a, &mix.part_b]
                 .into_iter()
@@ -266,8 +274,7 @@ proptest! {
     #[test]
     fn a_to_b_as_weighed_is_the_systems(case in cases(false)) {
         let plan = planned(&case)?;
-        for base in &plan.bases {
-            let mix = &base.mix;
+        for (base, mix) in mixes(&plan) {
             let lighter = mix.part_a.mass.lesser(mix.part_b.mass);
             let error = mix.ratio_error(plan.phr);
             // Rounding moves the ratio by a step of the lighter part at most; more than 0.5 % only

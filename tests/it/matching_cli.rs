@@ -339,16 +339,19 @@ fn exactly_the_planned_weights_need_nothing() {
     let words = ["plan", "--job", "galley-kitchen", "--shop", "shop", "--json"];
     let plan: Value = serde_json::from_str(&bench.run(&words).out).unwrap();
     for base in plan["bases"].as_array().unwrap() {
-        let mix = &base["mix"];
-        let weight = |weighed: &Value| weighed["shown"].as_str().unwrap().to_owned();
-        let doses: Vec<String> = mix["colorants"]
-            .as_array()
-            .unwrap()
-            .iter()
-            .map(|dose| format!("{}={}", dose["name"].as_str().unwrap(), weight(&dose["weighed"])))
-            .collect();
+        let mix = &base["mixes"][0];
+        let grams = |weighed: &Value| weighed["mass_g"].as_f64().unwrap();
+        let mut part_a = grams(&mix["part_a"]);
+        let mut doses: Vec<String> = Vec::new();
+        for dose in mix["colorants"].as_array().unwrap() {
+            let weighed = grams(&dose["weighed"]);
+            // Of a let-down, what is not colorant is part A.
+            let share = dose["let_down_percent"].as_f64().map_or(1.0, |percent| percent / 100.0);
+            part_a += weighed * (1.0 - share);
+            doses.push(format!("{}={:.2} g", dose["name"].as_str().unwrap(), weighed * share));
+        }
         let doses: Vec<&str> = doses.iter().map(String::as_str).collect();
-        let [a, b] = [weight(&mix["part_a"]), weight(&mix["part_b"])];
+        let [a, b] = [part_a, grams(&mix["part_b"])].map(|grams| format!("{grams:.1} g"));
         let words = held(base["name"].as_str().unwrap(), [&a, &b], &doses);
         let ran = bench.run(&words);
         assert_eq!(ran.code, 0, "{}", ran.err);

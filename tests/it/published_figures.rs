@@ -275,7 +275,7 @@ fn a_let_down_keeps_the_mix() {
     })
     .unwrap();
     let plan = plan(&Ask { shop: &shop, colourway: &colourway, job: &job }).unwrap();
-    let mix = &plan.bases[0].mix;
+    let mix = &plan.bases[0].mixes[0];
     let dose = &mix.doses[0];
     let Means::LetDown { down, weighed } = &dose.means else {
         panic!("{:?} is no let-down", dose.means)
@@ -327,8 +327,8 @@ fn a_three_gallon_kit_is_two_mixes_of_one_and_a_half() {
         Colourway::new(ColourwayParts { bases: [base("clear", &[])].into(), ..colourway_parts() })
             .unwrap();
     let plan = for_kit(&shop, &colourway, Volume::from_gal(3.0)).unwrap();
-    assert_eq!(plan.bases[0].mixes, 2);
-    near(plan.bases[0].mix.volume.gal(), 1.5, 1e-6);
+    assert_eq!(plan.bases[0].mixes.len(), 2);
+    near(plan.bases[0].mixes[0].volume.gal(), 1.5, 1e-6);
     near(plan.resin_volume().gal(), 3.0, 1e-6);
 }
 

@@ -97,7 +97,10 @@ fn what_is_wrong_is_told() {
         ("--predict other.csv", "predict from what?"),
         ("--samples other.csv", "no reading"),
         ("--samples nowhere.csv", "does not exist"),
-        ("--samples shop/readings/red-oxide-paste.csv --cross-validate 1", "a whole number from 2 to 100"),
+        (
+            "--samples shop/readings/red-oxide-paste.csv --cross-validate 1",
+            "a whole number from 2 to 100",
+        ),
         ("--samples shop/readings/red-oxide-paste.csv --cross-validate 5", "cannot be held out"),
         ("--samples shop/readings/red-oxide-paste.csv --map a=quantity_b", "no column \"a\""),
         ("--samples other.csv --index 9", "between 1 and 3"),

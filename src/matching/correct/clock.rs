@@ -88,6 +88,7 @@ pub(super) fn in_time(
         crew: 1,
         one_paddle: true,
         mist: false,
+        upright_m2: 0.0,
         ambient_celsius: celsius,
         parts_celsius: celsius,
         pot_life: DatasheetPotLife {

@@ -80,6 +80,8 @@ pub struct Ask {
     pub crew: usize,
     /// One paddle goes from colour to colour (else each mix has its own).
     pub one_paddle: bool,
+    /// Edges and splashbacks, coated after the last pour with what is held back of it, m²; 0 for none.
+    pub upright_m2: f64,
     /// The surface is misted after the last pour.
     pub mist: bool,
     /// Temperature of the room, °C.
@@ -152,6 +154,7 @@ impl Ask {
         self.rules.check()?;
         amount("density of the mix (g/mL)", self.density_g_per_ml, 0.5, 5.0)?;
         amount("mass of the stated pot life (g)", self.pot_life.mass_g, 1.0, 1e6)?;
+        amount("edges and splashbacks (m²)", self.upright_m2, 0.0, 1e4)?;
         for (at, mix) in self.mixes.iter().enumerate() {
             amount("mass of a mix (g)", mix.mass_g, 0.01, 1e6)?;
             amount("volume of a mix (mL)", mix.volume_ml, 0.01, 1e6)?;

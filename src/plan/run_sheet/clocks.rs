@@ -189,7 +189,12 @@ pub(super) fn clocks(
             let stands = stands(ask, resin, mix, start_s, &decants)?;
             let last_pour = ask
                 .takes(mix)
-                .filter_map(|(batch, _)| at(Step::Pour { batch }).map(|it| (it.end_s, batch)))
+                .filter_map(|(batch, _)| {
+                    let poured = at(Step::Pour { batch })?;
+                    // What is held back of the last batch is spread later.
+                    let held = at(Step::CoatUprights).filter(|_| batch + 1 == ask.batches.len());
+                    Some((held.unwrap_or(poured).end_s, batch))
+                })
                 .max();
             let at_last_pour = match last_pour {
                 Some((poured_s, batch)) => decants

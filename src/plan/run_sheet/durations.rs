@@ -29,6 +29,8 @@ pub struct Durations {
     pub pour_s: f64,
     /// More for every litre poured, s.
     pub pour_per_litre_s: f64,
+    /// Coating a square metre of edges and splashbacks by brush, s.
+    pub coat_per_m2_s: f64,
     /// Misting the whole surface once, s.
     pub mist_s: f64,
     /// The wait between the two mistings, s.
@@ -57,6 +59,7 @@ impl Default for Durations {
             accent_each_s: 15.0,
             pour_s: 45.0,
             pour_per_litre_s: 45.0,
+            coat_per_m2_s: 300.0,
             mist_s: 90.0,
             mist_wait_s: 300.0,
             mist_slack_s: 300.0,
@@ -82,6 +85,7 @@ impl Durations {
             ("time to dose an accent (s)", self.accent_each_s),
             ("time to pour (s)", self.pour_s),
             ("time to pour a litre (s)", self.pour_per_litre_s),
+            ("time to coat a square metre by brush (s)", self.coat_per_m2_s),
             ("time to mist (s)", self.mist_s),
             ("wait between mistings (s)", self.mist_wait_s),
             ("slack of the second misting (s)", self.mist_slack_s),

@@ -37,6 +37,7 @@ fn kitchen(volume_ml: f64, batches: usize, crew: usize, celsius: f64) -> Ask {
         crew,
         one_paddle: true,
         mist: true,
+        upright_m2: 0.0,
         ambient_celsius: celsius,
         parts_celsius: celsius,
         pot_life: DatasheetPotLife { minutes: 40.0, mass_g: 100.0, celsius: 25.0, vessel: None },

@@ -44,6 +44,8 @@ pub enum Step {
         /// Index of the batch.
         batch: usize,
     },
+    /// Edges and splashbacks coated by brush.
+    CoatUprights,
     /// The surface misted.
     Mist {
         /// 0 for the first time, 1 for the second.
@@ -101,8 +103,15 @@ impl Bench {
     /// Adds steps that one person does in one go.
     fn add(&mut self, steps: &[(Step, f64)]) -> usize {
         // Whatever happens before the pour runs down a clock, so it is not begun too soon.
-        let after_the_clock =
-            |step| matches!(step, Step::Pour { .. } | Step::Mist { .. } | Step::ScrapeDrips { .. });
+        let after_the_clock = |step| {
+            matches!(
+                step,
+                Step::Pour { .. }
+                    | Step::CoatUprights
+                    | Step::Mist { .. }
+                    | Step::ScrapeDrips { .. }
+            )
+        };
         let hold_back = !steps.iter().any(|(step, _)| after_the_clock(*step));
         let steps: Vec<(Step, i64)> =
             steps.iter().map(|&(step, seconds)| (step, whole_s(seconds))).collect();
@@ -142,23 +151,27 @@ impl Work {
                 bench.links.push(Link { before, after, from: Edge::Start, at_least_s: 0 });
             }
         }
+        // What is held back of the last pour is spread when all of them are poured.
+        let coats = coat_uprights(&mut bench, ask, &poured);
+        let spread_by = |batch: usize| match coats {
+            Some(task) if batch + 1 == poured.len() => Some(task),
+            _ => poured[batch].last().copied(),
+        };
         let mut limits = Vec::new();
         for (mix, life) in lives.iter().enumerate() {
-            let last = ask.takes(mix).last().map(|(batch, _)| &poured[batch]);
-            if let (Some([.., pour]), Some(within_s)) =
-                (last.map(|tasks| &tasks[..]), life.aim_s(&ask.rules))
-            {
+            let last = ask.takes(mix).last().and_then(|(batch, _)| spread_by(batch));
+            if let (Some(last), Some(within_s)) = (last, life.aim_s(&ask.rules)) {
                 limits.push(Limit {
                     before: mixed[mix][0],
                     from: Edge::Start,
-                    after: *pour,
+                    after: last,
                     to: Edge::End,
                     within_s: within_s.min(crate::plan::schedule::LONGEST_S),
                 });
             }
         }
         if let Some([.., last_pour]) = poured.last().map(|tasks| &tasks[..]) {
-            finish(&mut bench, ask, *last_pour, &mut limits);
+            finish(&mut bench, ask, *last_pour, coats, &mut limits);
         }
 
         let wanted = vec![one_after_another(ask, mixing, &order, &mixed, &poured, &bench)];
@@ -249,13 +262,30 @@ fn share_paddle(bench: &mut Bench, ask: &Ask, mixed: &[Vec<usize>], order: &[usi
     }
 }
 
-/// What follows the last pour: misting twice, and drips.
-fn finish(bench: &mut Bench, ask: &Ask, last_pour: usize, limits: &mut Vec<Limit>) {
+/// Edges and splashbacks, once everything is poured; none where there are none, or nothing is poured.
+fn coat_uprights(bench: &mut Bench, ask: &Ask, poured: &[Vec<usize>]) -> Option<usize> {
+    let last_pour = *poured.last()?.last()?;
+    (ask.upright_m2 > 0.0).then(|| {
+        let seconds = ask.durations.coat_per_m2_s * ask.upright_m2;
+        let task = bench.add(&[(Step::CoatUprights, seconds)]);
+        bench.link(last_pour, task, 0.0);
+        task
+    })
+}
+
+/// What follows the last pour and the coat on uprights: misting twice, and drips.
+fn finish(
+    bench: &mut Bench,
+    ask: &Ask,
+    last_pour: usize,
+    coats: Option<usize>,
+    limits: &mut Vec<Limit>,
+) {
     let Ask { durations, .. } = ask;
     if ask.mist {
         let first = bench.add(&[(Step::Mist { pass: 0 }, durations.mist_s)]);
         let second = bench.add(&[(Step::Mist { pass: 1 }, durations.mist_s)]);
-        bench.link(last_pour, first, 0.0);
+        bench.link(coats.unwrap_or(last_pour), first, 0.0);
         bench.link(first, second, durations.mist_wait_s);
         limits.push(Limit {
             before: first,
@@ -303,7 +333,10 @@ fn one_after_another(
         tasks.extend(&mixed[mix]);
     }
     let rest = (0..bench.tasks.len()).filter(|task| {
-        matches!(bench.steps[*task][..], [(Step::Mist { .. } | Step::ScrapeDrips { .. }, _)])
+        matches!(
+            bench.steps[*task][..],
+            [(Step::CoatUprights | Step::Mist { .. } | Step::ScrapeDrips { .. }, _)]
+        )
     });
     tasks.extend(rest);
     tasks

@@ -218,7 +218,11 @@ fn boxes(fonts: &Fonts, all: &Ticks, owner: NodeId, width: f32) -> Strip {
     let x = line.width(9.0) + 8.0;
     let mut strip = Strip::gap(3.0);
     text(&mut strip, Some(owner), 0.0, 5.0, 9.0, line);
-    let boxes = ticks(fonts, owner, (all.first, all.count.min(400)), width - x);
+    let numbers: Vec<Option<u32>> = match all.count {
+        1 => vec![None],
+        _ => all.numbers().take(400).map(Some).collect(),
+    };
+    let boxes = ticks(fonts, owner, &numbers, width - x);
     strip.beside(x, boxes.moved([0.0, 3.0]));
     strip.height += fonts.spacing.below / 2.0;
     strip

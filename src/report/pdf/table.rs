@@ -13,6 +13,8 @@ const READING_SIZE: f32 = 14.0;
 const WORDS_SIZE: f32 = 11.0;
 const SMALL_SIZE: f32 = 9.0;
 const TITLE_SIZE: f32 = 8.5;
+/// What was planned, in a place to write in.
+const HINT_SIZE: f32 = 9.0;
 /// Between columns of a table as wide as the page, and of one in half of it.
 const GUTTER: f32 = 10.0;
 const NARROW_GUTTER: f32 = 5.0;
@@ -27,9 +29,9 @@ const BESIDE: f32 = 10.0;
 const BESIDE_ALONE: f32 = 5.5;
 pub(super) const TICK: f32 = 12.5;
 pub(super) const TICK_STEP: f32 = 15.5;
-const TICK_NUMBER: f32 = 8.0;
+const TICK_NUMBER: f32 = 8.5;
 /// Boxes to tick that stand in one line of a table: at most, and where there is little room.
-const TICKS_ACROSS: [u32; 2] = [12, 6];
+const TICKS_ACROSS: [usize; 2] = [12, 6];
 
 /// A table's head and rows as strips.
 pub(super) struct Rows {
@@ -186,9 +188,9 @@ fn wants(fonts: &Fonts, cell: &Cell) -> [f32; 2] {
             }
             wants
         }
-        Cell::Weight { text, strong } => {
+        Cell::Weight { text, strong, then } => {
             let (weight, size) = weight_style(*strong);
-            fixed(line(text, weight, size))
+            fixed(line(text, weight, size).max(line(then, Weight::Regular, READING_SIZE)))
         }
         Cell::Figure(text) => {
             let wide = line(text, Weight::Regular, WORDS_SIZE);
@@ -199,10 +201,11 @@ fn wants(fonts: &Fonts, cell: &Cell) -> [f32; 2] {
                 .fold(0.0, f32::max);
             [wide, if wide > 90.0 { widest } else { wide }]
         }
-        Cell::Blank => BLANK_WIDTH,
-        Cell::Ticks(count) => TICKS_ACROSS.map(|most| {
+        Cell::Blank { .. } => BLANK_WIDTH,
+        Cell::Tick => fixed(TICK),
+        Cell::Ticks(numbers) => TICKS_ACROSS.map(|most| {
             #[expect(clippy::cast_precision_loss, reason = "at most twelve")]
-            let across = (*count).clamp(1, most) as f32;
+            let across = numbers.len().clamp(1, most) as f32;
             across * TICK_STEP - (TICK_STEP - TICK)
         }),
     }
@@ -248,8 +251,9 @@ fn widths(fonts: &Fonts, table: &Table, width: f32) -> Vec<f32> {
         let words = |at: &usize| {
             table.rows.iter().any(|row| matches!(row.get(*at), Some(Cell::Words { .. })))
         };
-        let blank =
-            |at: &usize| table.rows.iter().any(|row| matches!(row.get(*at), Some(Cell::Blank)));
+        let blank = |at: &usize| {
+            table.rows.iter().any(|row| matches!(row.get(*at), Some(Cell::Blank { .. })))
+        };
         if let Some(at) = (0..widths.len()).rev().find(words) {
             widths[at] += free - liked;
         } else {
@@ -264,7 +268,7 @@ fn widths(fonts: &Fonts, table: &Table, width: f32) -> Vec<f32> {
         // Names are read from afar before anything is written beside them.
         let mut wants = wants;
         let blanks = wants.iter_mut().enumerate().filter(|(at, _)| {
-            table.rows.iter().any(|row| matches!(row.get(*at), Some(Cell::Blank)))
+            table.rows.iter().any(|row| matches!(row.get(*at), Some(Cell::Blank { .. })))
         });
         blanks.for_each(|(_, want)| want[0] = want[1]);
         return capped(&wants, free);
@@ -311,10 +315,11 @@ fn words_size(whole: &Line, width: f32) -> f32 {
 /// what stands there is one line high.
 fn width_below(cells: &[Cell], at: usize, widths: &[f32], right: f32) -> f32 {
     let low = |(cell, width): (&Cell, &f32)| match cell {
-        Cell::Weight { .. } => true,
-        Cell::Ticks(count) => {
+        Cell::Weight { then, .. } => then.is_empty(),
+        Cell::Tick => true,
+        Cell::Ticks(numbers) => {
             #[expect(clippy::cast_precision_loss, reason = "boxes are few")]
-            let across = *count as f32 * TICK_STEP - (TICK_STEP - TICK);
+            let across = numbers.len() as f32 * TICK_STEP - (TICK_STEP - TICK);
             across <= width + 0.01
         }
         _ => false,
@@ -378,12 +383,15 @@ fn draw_cell(fonts: &Fonts, node: NodeId, cell: &Cell, place: Place) -> Strip {
                 strip.piece(Some(node), Vec::new());
             }
         }
-        Cell::Weight { text, strong } => {
+        Cell::Weight { text, strong, then } => {
             let (weight, size) = weight_style(*strong);
             // On the same line as the words of its row.
             let up = (size - WORDS_SIZE) * BASELINE;
             let line = fonts.line(text, weight);
             set_line(&mut strip, line, size);
+            if !then.is_empty() {
+                set_line(&mut strip, fonts.line(then, Weight::Regular), READING_SIZE);
+            }
             strip = strip.moved([0.0, -up]);
             strip.height -= up;
         }
@@ -393,7 +401,7 @@ fn draw_cell(fonts: &Fonts, node: NodeId, cell: &Cell, place: Place) -> Strip {
                 strip.piece(Some(node), Vec::new());
             }
         }
-        Cell::Blank => {
+        Cell::Blank { hint } => {
             strip.height = fonts.spacing.blank + 1.2;
             let frame = Shape::Stroke {
                 corners: Shape::rectangle([0.0, 0.6], [width, fonts.spacing.blank]),
@@ -402,19 +410,32 @@ fn draw_cell(fonts: &Fonts, node: NodeId, cell: &Cell, place: Place) -> Strip {
                 dashed: false,
                 ink: Ink::Black,
             };
-            strip.spoken(node, "to be written in".to_owned(), vec![frame]);
+            let mut spoken = "to be written in".to_owned();
+            let mut shapes = vec![frame];
+            if !hint.is_empty() {
+                // Small at the left, so that there is room to write beside it.
+                let line = fonts.line(hint, Weight::Regular);
+                let at = [2.5, 0.6 + fonts.spacing.blank / 2.0 + HINT_SIZE * 0.36];
+                shapes.push(Shape::Text { at, size: HINT_SIZE, line, ink: Ink::Grey });
+                spoken = format!("plan {hint}, {spoken}");
+            }
+            strip.spoken(node, spoken, shapes);
         }
-        Cell::Ticks(count) => strip = ticks(fonts, node, (1, *count), width),
+        Cell::Tick => strip = ticks(fonts, node, &[None], width),
+        Cell::Ticks(numbers) => {
+            let numbers: Vec<Option<u32>> = numbers.iter().copied().map(Some).collect();
+            strip = ticks(fonts, node, &numbers, width);
+        }
     }
     strip
 }
 
-/// Boxes to tick, numbered from the first on where there are several.
-pub(super) fn ticks(fonts: &Fonts, node: NodeId, (first, count): (u32, u32), width: f32) -> Strip {
+/// Boxes to tick, those that have one with their number.
+pub(super) fn ticks(fonts: &Fonts, node: NodeId, boxes: &[Option<u32>], width: f32) -> Strip {
     let mut strip = Strip::default();
     let mut shapes = Vec::new();
     let (mut x, mut y) = (0.0, 1.0);
-    for number in first..first.saturating_add(count) {
+    for number in boxes {
         if x > 0.0 && x + TICK > width + 0.01 {
             x = 0.0;
             y += TICK_STEP;
@@ -426,18 +447,20 @@ pub(super) fn ticks(fonts: &Fonts, node: NodeId, (first, count): (u32, u32), wid
             dashed: false,
             ink: Ink::Black,
         });
-        if count > 1 {
+        if let Some(number) = number {
             let line = fonts.line(&number.to_string(), Weight::Regular);
             // Three figures have no more room than two.
-            let size = if number < 100 { TICK_NUMBER } else { TICK_NUMBER - 1.0 };
+            let size = if *number < 100 { TICK_NUMBER } else { TICK_NUMBER - 1.0 };
             let at = [x + (TICK - line.width(size)) / 2.0, y + TICK / 2.0 + size * 0.36];
-            shapes.push(Shape::Text { at, size, line, ink: Ink::Grey });
+            shapes.push(Shape::Text { at, size, line, ink: Ink::Black });
         }
         x += TICK_STEP;
     }
     strip.height = y + TICK_STEP - 1.0;
-    let spoken =
-        if count == 1 { "a box to tick".to_owned() } else { format!("{count} boxes to tick") };
+    let spoken = match boxes.len() {
+        1 => "a box to tick".to_owned(),
+        count => format!("{count} boxes to tick"),
+    };
     strip.spoken(node, spoken, shapes);
     strip
 }

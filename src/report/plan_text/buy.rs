@@ -1,6 +1,6 @@
 //! What to buy, what it costs, and what the job's other ways cost.
 
-use super::super::buy_rows::{buy_rows, option_rows, total_words};
+use super::super::buy_rows::{buy_rows, lay_out_row, option_rows, total_words};
 use super::super::page::{Column, Page};
 use crate::plan::{Figures, Plan};
 use crate::quantity::Units;
@@ -20,4 +20,8 @@ pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
     for (option, words) in option_rows(plan, units) {
         page.hang(2, &format!("{option}: "), &words);
     }
+    page.heading("LAY OUT (NO SPARES COUNTED)");
+    let rows: Vec<Vec<String>> =
+        plan.lay_out.iter().map(|laid| Vec::from(lay_out_row(laid, units))).collect();
+    page.rows(2, &[Column::Right, Column::Left, Column::Left], &rows);
 }

@@ -4,7 +4,7 @@ use super::super::clock_rows::{carried_over_words, mix_clock_rows};
 use super::super::finding_rows::caution_rows;
 use super::super::page::{Column, Page};
 use super::super::remedy_rows::remedy_rows;
-use super::super::step_rows::step_rows;
+use super::super::step_rows::step_runs;
 use crate::plan::Plan;
 use crate::plan::run_sheet::{Mixing, RunSheet};
 use crate::quantity::Units;
@@ -42,11 +42,18 @@ pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
 }
 
 fn steps(page: &mut Page, plan: &Plan, sheet: &RunSheet, units: Units) {
-    let rows: Vec<Vec<String>> = step_rows(plan, sheet, units)
-        .into_iter()
-        .map(|row| vec![row.start, row.end, row.words, row.hands])
-        .collect();
-    page.rows(2, &[Column::Right, Column::Right, Column::Left, Column::Left], &rows);
+    for run in step_runs(plan, sheet, units) {
+        let alone = run.who.is_empty();
+        if !alone {
+            page.line(2, &run.who);
+        }
+        let rows: Vec<Vec<String>> = (1_usize..)
+            .zip(run.rows)
+            .map(|(number, row)| vec![format!("{number}."), row.start, row.end, row.words])
+            .collect();
+        let columns = [Column::Right, Column::Right, Column::Right, Column::Left];
+        page.rows(if alone { 2 } else { 4 }, &columns, &rows);
+    }
 }
 
 fn clocks(page: &mut Page, plan: &Plan, sheet: &RunSheet) {

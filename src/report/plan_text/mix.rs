@@ -1,9 +1,11 @@
 //! What to weigh into each mix, lightest base first.
 
+use super::super::fill_rows::fills_words;
 use super::super::look_words::look_line;
 use super::super::page::{Column, Page};
 use super::super::scale_rows::{
-    ScaleRow, mix_order_words, mix_rows, mix_words, stock_rows, stock_words,
+    STRENGTH_WORDS, ScaleRow, kind_words, mix_order_words, mix_rows, mix_words, stock_left_words,
+    stock_rows, stock_words,
 };
 use crate::plan::{BasePlan, Plan, Stock};
 use crate::quantity::Units;
@@ -13,8 +15,9 @@ pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
     if !plan.stocks.is_empty() {
         page.heading("FIRST, LET DOWN IN PART A");
         for stock in &plan.stocks {
-            write_stock(page, stock);
+            write_stock(page, stock, plan.phr);
         }
+        page.line(2, STRENGTH_WORDS);
     }
     page.heading(&format!("MIX{coat}: {}", mix_order_words(plan).to_uppercase()));
     page.line(
@@ -22,13 +25,17 @@ pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
         "Weigh A and B into one vessel and mix; move to a clean second vessel, mix again, tare; then the colorants, reckoned on what came over (some stays on the first vessel's wall). Own cup: weigh it small, rinse the cup with the mix.",
     );
     for (at, base) in plan.bases.iter().enumerate() {
-        write_base(page, at + 1, base, units);
+        write_base(page, plan, at + 1, base, units);
     }
 }
 
-fn write_stock(page: &mut Page, stock: &Stock) {
+fn write_stock(page: &mut Page, stock: &Stock, phr: f64) {
     page.line(2, &format!("{}, {}", stock.colorant, stock_words(stock)));
     page.rows(6, &SCALE, &stock_rows(stock).into_iter().map(row).collect::<Vec<_>>());
+    let left = stock_left_words(stock, phr);
+    if !left.is_empty() {
+        page.line(6, &left);
+    }
 }
 
 /// What, its weight, on which scale, what that shows then, the loading, a remark.
@@ -40,10 +47,20 @@ fn row(row: ScaleRow) -> Vec<String> {
     vec![row.what, row.weight, format!("{} shows", row.scale), row.reading, row.loading, remarks]
 }
 
-fn write_base(page: &mut Page, number: usize, base: &BasePlan, units: Units) {
+fn write_base(page: &mut Page, plan: &Plan, number: usize, base: &BasePlan, units: Units) {
     let chip = base.look.as_ref().map_or_else(String::new, |look| page.chip(look.shown));
     page.line(2, &format!("{chip}{number}. {} · {}", base.name, mix_words(base, units)));
-    page.rows(6, &SCALE, &mix_rows(base).into_iter().map(row).collect::<Vec<_>>());
+    let kinds = base.kinds();
+    for (numbers, mix) in &kinds {
+        if kinds.len() > 1 {
+            page.line(4, &format!("{}, {}", kind_words(numbers), mix.mass().show(units)));
+        }
+        page.rows(6, &SCALE, &mix_rows(mix).into_iter().map(row).collect::<Vec<_>>());
+    }
+    let fills = fills_words(plan, &base.name);
+    if !fills.is_empty() {
+        page.line(6, &fills);
+    }
     page.line(6, &look_words(base, units));
 }
 

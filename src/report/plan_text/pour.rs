@@ -3,6 +3,7 @@
 use super::super::fill_rows::{fill_rows, numbered};
 use super::super::page::{Column, Page};
 use super::super::scale_rows::{batch_words, container_holds, layer_rows};
+use super::super::step_rows::hold_back_words;
 use crate::plan::{Plan, SmallBatch};
 use crate::quantity::Units;
 
@@ -33,6 +34,9 @@ pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
     }
     for ((first, batch), number) in numbered(&plan.small_batches).zip(1..) {
         write_batch(page, number, first, batch, units);
+    }
+    if let Some(words) = plan.upright_coats.as_ref().and_then(hold_back_words) {
+        page.line(2, &words);
     }
     page.heading("FILL: WHICH MIX GOES INTO WHICH CONTAINERS");
     for row in fill_rows(plan) {

@@ -3,7 +3,9 @@
 use super::{Block, Cell, Heading, Kind, Sheet, Side, Table};
 use crate::plan::{Figures, Plan};
 use crate::quantity::Units;
-use crate::report::buy_rows::{account_words, buy_rows, option_rows, take_off_rows, total_words};
+use crate::report::buy_rows::{
+    account_words, buy_rows, lay_out_row, option_rows, take_off_rows, total_words,
+};
 use crate::report::standing_words::standing_rows;
 
 pub(super) fn buying(plan: &Plan, units: Units) -> Sheet {
@@ -15,6 +17,8 @@ pub(super) fn buying(plan: &Plan, units: Units) -> Sheet {
     if let Some(left) = plan.cost.left_value() {
         blocks.push(Block::Line(format!("what is left over is worth {}", left.show())));
     }
+    blocks.push(Block::Heading("To lay out; no spares counted".to_owned()));
+    blocks.push(Block::Table(to_lay_out(plan, units)));
     let options = option_rows(plan, units);
     if !options.is_empty() {
         blocks.push(Block::Heading("The job's other ways".to_owned()));
@@ -52,12 +56,27 @@ fn column(title: &str, side: Side) -> Heading {
     Heading { title: title.to_owned(), side }
 }
 
+fn to_lay_out(plan: &Plan, units: Units) -> Table {
+    let rows = plan.lay_out.iter().map(|laid| {
+        let [count, what, purpose] = lay_out_row(laid, units);
+        vec![Cell::Tick, Cell::Figure(count), Cell::words(what), Cell::words(purpose)]
+    });
+    let rows = rows.collect();
+    let columns = vec![
+        column("got", Side::Left),
+        column("how many", Side::Right),
+        column("what", Side::Left),
+        column("what for", Side::Left),
+    ];
+    Table { columns, rows }
+}
+
 fn to_buy(plan: &Plan, units: Units) -> Table {
     let rows = buy_rows(plan, units)
         .into_iter()
         .map(|row| {
             vec![
-                Cell::Ticks(1),
+                Cell::Tick,
                 Cell::words(row.name),
                 Cell::words(row.packages),
                 Cell::Figure(row.takes),

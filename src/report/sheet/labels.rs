@@ -1,10 +1,11 @@
-//! Labels to cut out: one for each mixing vessel and each container.
+//! Labels to cut out: one for each let-down, each mixing vessel and each container.
 
 use super::{Block, Kind, Label, Sheet};
 use crate::plan::Plan;
 use crate::quantity::Units;
 use crate::report::fill_rows::{FillRow, fill_rows, mixes_of_layer, numbered};
-use crate::report::scale_rows::{layer_rows, mix_rows};
+use crate::report::let_down_words;
+use crate::report::scale_rows::{layer_rows, mix_rows, stock_left_words, stock_rows};
 
 /// More labels than this of one kind are printed by printing the page again.
 const MOST_OF_A_KIND: u32 = 200;
@@ -21,23 +22,42 @@ pub(super) fn labels(plan: &Plan, units: Units) -> Sheet {
         }
         count.min(MOST_OF_A_KIND)
     };
+    let shown = number_of("let-down", u32::try_from(plan.stocks.len()).unwrap_or(u32::MAX));
+    for stock in plan.stocks.iter().take(shown as usize) {
+        let mut foot = vec!["Part A with pigment: does not cure, keep it closed.".to_owned()];
+        if !stock_left_words(stock, plan.phr).is_empty() {
+            let step = stock.part_a_weighed.readability;
+            let [left, b] = [stock.left(), stock.part_b_for_left(plan.phr)];
+            foot.push(format!(
+                "{} over: keep for this recipe, or cure with {} B.",
+                left.show_weighed(step),
+                b.show_weighed(step)
+            ));
+        }
+        foot.push(recipe.clone());
+        let content = stock_rows(stock).into_iter().map(|row| (row.what, row.weight)).collect();
+        let number = let_down_words(stock.ratio);
+        labels.push(Label { title: stock.colorant.clone(), number, content, foot });
+    }
+    let let_downs = std::mem::take(&mut labels);
     // Mixes and what they fill stand in the same order.
     let mut fills = fill_rows(plan).into_iter();
     for base in &plan.bases {
-        let content: Vec<(String, String)> =
-            mix_rows(base).into_iter().map(|row| (row.on_label, row.weight)).collect();
-        let own: Vec<FillRow> = fills.by_ref().take(base.mixes as usize).collect();
-        for mix in 1..=number_of(&base.name, base.mixes) {
+        let all = base.number();
+        let own: Vec<FillRow> = fills.by_ref().take(base.mixes.len()).collect();
+        let shown = number_of(&base.name, all) as usize;
+        for (number, mix) in (1_u32..).zip(base.mixes.iter().take(shown)) {
+            let content = mix_rows(mix).into_iter().map(|row| (row.on_label, row.weight));
             let mut foot = vec!["B met A at ______  pour by ______".to_owned()];
             foot.extend(
-                own.get(mix as usize - 1).map(|row| format!("into containers {}", row.short)),
+                own.get(number as usize - 1).map(|row| format!("into containers {}", row.short)),
             );
-            foot.push(format!("{} vessel · {}", base.mix.vessel.show(units), plan.fingerprint));
+            foot.push(format!("{} vessel · {}", mix.vessel.show(units), plan.fingerprint));
             foot.push("Not cured: gloves, no lid on a warm mix.".to_owned());
             labels.push(Label {
                 title: base.name.clone(),
-                number: format!("mix {mix} of {}", base.mixes),
-                content: content.clone(),
+                number: format!("mix {number} of {all}"),
+                content: content.collect(),
                 foot,
             });
         }
@@ -62,10 +82,11 @@ pub(super) fn labels(plan: &Plan, units: Units) -> Sheet {
         }
     }
     let mut blocks = vec![Block::Note(
-        "Weights are of one vessel or container. On paper, cut along the dashed lines.".to_owned(),
+        "Weights are of one cup, vessel or container. On paper, cut along the dashed lines."
+            .to_owned(),
     )];
     blocks.extend(notes.into_iter().map(Block::Note));
-    let kinds = [vessels, labels].into_iter().filter(|kind| !kind.is_empty());
+    let kinds = [let_downs, vessels, labels].into_iter().filter(|kind| !kind.is_empty());
     blocks.push(Block::Labels(kinds.collect()));
     Sheet { kind: Kind::Labels, title: "Labels".to_owned(), blocks }
 }

@@ -8,18 +8,19 @@ use crate::colour::Srgb8;
 use crate::model::House;
 use crate::plan::run_sheet::{Mixing, RunSheet, Step};
 use crate::plan::weather::DEW_MARGIN_K;
-use crate::plan::{BasePlan, Plan, SmallBatch, Stock, Topic};
+use crate::plan::{BasePlan, Mix, Plan, SmallBatch, Stock, Topic};
 use crate::quantity::{Temperature, Units};
 use crate::report::ceiling_rows::near_ceiling_rows;
 use crate::report::clock_rows::{carried_over_words, mix_clock_rows, pot_lives_words};
-use crate::report::fill_rows::{fill_rows, numbered};
+use crate::report::fill_rows::{fill_rows, fills_words, numbered};
 use crate::report::finding_rows::{first_page_rows, late_by_shortest_rows};
 use crate::report::let_down_words;
 use crate::report::remedy_rows::remedy_rows;
 use crate::report::scale_rows::{
-    ScaleRow, batch_words, layer_rows, mix_order_words, mix_rows, mix_size_words, stock_rows,
+    STRENGTH_WORDS, ScaleRow, batch_words, kind_words, kinds_words, layer_rows, mix_order_words,
+    mix_rows, mix_size_words, stock_left_words, stock_rows,
 };
-use crate::report::step_rows::{StepRow, after_pour_rows, mist_words, step_rows};
+use crate::report::step_rows::{StepRow, after_pour_rows, hold_back_words, mist_words, step_runs};
 use crate::report::stop_rows::{StopRow, stop_rows};
 
 type Colours = BTreeMap<(bool, String), Srgb8>;
@@ -38,11 +39,15 @@ pub(super) fn mixing(plan: &Plan, colours: &Colours, units: Units) -> Sheet {
         blocks.push(Block::Table(let_downs(&plan.stocks)));
     }
     blocks.push(Block::Heading(format!("Mix{coat}: {}", mix_order_words(plan))));
-    blocks.push(Block::Note(
-        "Mix A and B; move to a clean second vessel, mix again, tare; colorants (reckoned on what came over). Rinse cups with the mix.".to_owned(),
-    ));
+    let two = plan.bases.iter().any(|base| base.kinds().len() > 1);
+    let how = if two {
+        "Mix A and B; into a clean vessel, mix again, tare; colorants. Rinse cups with the mix. Below a weight: what the scale shows."
+    } else {
+        "Mix A and B; move to a clean second vessel, mix again, tare; colorants (reckoned on what came over). Rinse cups with the mix."
+    };
+    blocks.push(Block::Note(how.to_owned()));
     let bases = plan.bases.iter().zip(1..);
-    let cards = bases.map(|(base, at)| base_card(at, base, units)).collect();
+    let cards = bases.flat_map(|(base, at)| base_cards(plan, at, base, units)).collect();
     blocks.push(match &plan.time {
         Ok(sheet) => {
             let (title, table) = mix_clock(plan, sheet, coat);
@@ -67,6 +72,9 @@ pub(super) fn mixing(plan: &Plan, colours: &Colours, units: Units) -> Sheet {
                 }
             )));
         }
+        if let Some(words) = plan.upright_coats.as_ref().and_then(hold_back_words) {
+            blocks.push(Block::Note(words));
+        }
         let batches = numbered(&plan.small_batches).zip(1..);
         let card = |((first, batch), at)| batch_card(at, first, batch, colours, units);
         blocks.push(Block::Cards(batches.map(card).collect()));
@@ -76,6 +84,16 @@ pub(super) fn mixing(plan: &Plan, colours: &Colours, units: Units) -> Sheet {
     if !plan.fills.is_empty() {
         blocks.push(Block::Heading("Which mix goes into which containers".to_owned()));
         blocks.push(Block::Table(fill_table(plan)));
+    }
+    if !plan.stocks.is_empty() {
+        blocks.push(Block::Heading("What is left of the let-downs".to_owned()));
+        for stock in &plan.stocks {
+            let left = stock_left_words(stock, plan.phr);
+            if !left.is_empty() {
+                blocks.push(Block::Note(format!("{}: {left}.", stock.colorant)));
+            }
+        }
+        blocks.push(Block::Note(STRENGTH_WORDS.to_owned()));
     }
     tried_in_vain(plan, units, &mut blocks);
     every_step(plan, units, coat, &mut blocks);
@@ -158,16 +176,16 @@ fn column(title: &str, side: Side) -> Heading {
 }
 
 /// A mix: what and how, how much, what the scale shows then, boxes to tick.
-fn weighing(rows: Vec<ScaleRow>, mixes: u32) -> Table {
-    let rows = rows
-        .into_iter()
-        .map(|row| {
+fn weighing(mix: &Mix, numbers: &[u32], of: usize) -> Table {
+    let rows = (1_usize..)
+        .zip(mix_rows(mix))
+        .map(|(step, row)| {
             let small = how(&row);
             vec![
-                Cell::Words { large: row.what, small, flag: row.flag },
-                Cell::Weight { text: row.weight, strong: true },
-                Cell::Weight { text: row.reading, strong: false },
-                Cell::Ticks(mixes),
+                Cell::Words { large: format!("{step} {}", row.what), small, flag: row.flag },
+                Cell::weight(row.weight, true),
+                Cell::weight(row.reading, false),
+                Cell::ticks(numbers, of),
             ]
         })
         .collect();
@@ -180,6 +198,38 @@ fn weighing(rows: Vec<ScaleRow>, mixes: u32) -> Table {
     Table { columns, rows }
 }
 
+/// Two kinds of mixes of one base side by side: what and how, then for each how much, below it what the
+/// scale shows then where that differs, and boxes to tick.
+fn weighing_two(two: &[(Vec<u32>, &Mix)], of: usize) -> Table {
+    let each: Vec<Vec<ScaleRow>> = two.iter().map(|(_, mix)| mix_rows(mix)).collect();
+    let height = each.iter().map(Vec::len).max().unwrap_or(0);
+    let rows = (0..height).map(|at| {
+        let own: Vec<&ScaleRow> = each.iter().filter_map(|rows| rows.get(at)).collect();
+        let mut ways: Vec<String> = own.iter().map(|row| how(row)).collect();
+        ways.dedup();
+        let mut flags: Vec<&str> = own.iter().map(|row| row.flag.as_str()).collect();
+        flags.retain(|flag| !flag.is_empty());
+        flags.dedup();
+        let large = own.first().map_or_else(String::new, |row| format!("{} {}", at + 1, row.what));
+        let small = ways.join(", then ");
+        let mut cells = vec![Cell::Words { large, small, flag: flags.join("; ") }];
+        for (row, (numbers, _)) in own.iter().zip(two) {
+            let then = if row.on_top() { row.reading.clone() } else { String::new() };
+            cells.push(Cell::Weight { text: row.weight.clone(), strong: true, then });
+            cells.push(Cell::ticks(numbers, of));
+        }
+        cells
+    });
+    let rows = rows.collect();
+    let mut columns = vec![column("", Side::Left)];
+    for (numbers, _) in two {
+        columns.push(column(&kind_words(numbers), Side::Right));
+        // Short, so that names have room beside two weights.
+        columns.push(column("ok", Side::Left));
+    }
+    Table { columns, rows }
+}
+
 /// A container in half a page: layers numbered from the bottom, how much, what the scale shows then.
 fn layering(rows: Vec<ScaleRow>) -> Table {
     let rows = rows
@@ -189,8 +239,8 @@ fn layering(rows: Vec<ScaleRow>) -> Table {
             let small = how(&row);
             vec![
                 Cell::Words { large: format!("{number} {}", row.what), small, flag: row.flag },
-                Cell::Weight { text: row.weight, strong: true },
-                Cell::Weight { text: row.reading, strong: false },
+                Cell::weight(row.weight, true),
+                Cell::weight(row.reading, false),
             ]
         })
         .collect();
@@ -214,10 +264,7 @@ fn how(row: &ScaleRow) -> String {
 /// Let-downs, one a row: the colorant, then part A on top.
 fn let_downs(stocks: &[Stock]) -> Table {
     let weight = |row: &ScaleRow| {
-        [
-            Cell::Weight { text: row.weight.clone(), strong: true },
-            Cell::Weight { text: row.reading.clone(), strong: false },
-        ]
+        [Cell::weight(row.weight.clone(), true), Cell::weight(row.reading.clone(), false)]
     };
     let rows = stocks
         .iter()
@@ -232,7 +279,7 @@ fn let_downs(stocks: &[Stock]) -> Table {
             let name = Cell::Words { large: stock.colorant.clone(), small, flag: flags.join("; ") };
             let [weigh, shows] = weight(&colorant);
             let [then, shows_then] = weight(&part_a);
-            vec![name, weigh, shows, then, shows_then, Cell::Ticks(1)]
+            vec![name, weigh, shows, then, shows_then, Cell::Tick]
         })
         .collect();
     let columns = vec![
@@ -246,16 +293,37 @@ fn let_downs(stocks: &[Stock]) -> Table {
     Table { columns, rows }
 }
 
-fn base_card(number: usize, base: &BasePlan, units: Units) -> Card {
-    Card {
-        title: format!("{number}. {}", base.name),
-        words: mix_size_words(base, units),
-        colour: base.look.as_ref().map(|look| look.shown),
-        container: None,
-        table: weighing(mix_rows(base), base.mixes),
-        ticks: None,
-        notes: Vec::new(),
+/// A base: kinds of mixes that are not weighed alike stand side by side, two to a card.
+fn base_cards(plan: &Plan, number: usize, base: &BasePlan, units: Units) -> Vec<Card> {
+    let kinds = base.kinds();
+    let of = base.mixes.len();
+    let mut cards: Vec<Card> = Vec::new();
+    for (at, two) in kinds.chunks(2).enumerate() {
+        let words = match two {
+            _ if kinds.len() == 1 => mix_size_words(base, units),
+            [(numbers, _)] => format!("{}, {}", kind_words(numbers), kinds_words(two, units)),
+            _ => kinds_words(two, units),
+        };
+        cards.push(Card {
+            title: format!("{number}. {}{}", base.name, if at == 0 { "" } else { ", continued" }),
+            words,
+            colour: base.look.as_ref().map(|look| look.shown),
+            container: None,
+            table: match two {
+                [(numbers, mix)] => weighing(mix, numbers, of),
+                _ => weighing_two(two, of),
+            },
+            ticks: None,
+            notes: Vec::new(),
+        });
     }
+    let fills = fills_words(plan, &base.name);
+    if let Some(last) = cards.last_mut()
+        && !fills.is_empty()
+    {
+        last.notes.push(fills);
+    }
+    cards
 }
 
 /// What each mix fills.
@@ -293,7 +361,7 @@ fn mix_clock(plan: &Plan, sheet: &RunSheet, coat: &str) -> (String, Table) {
     let one_basis = all.iter().all(|row| row.basis == first);
     let known = if one_basis { format!(" ({first})") } else { String::new() };
     let heading =
-        format!("Clock{coat}: B met A at + good for{known} = pour by; start and end as planned");
+        format!("Clock{coat}: B met A at + good for{known} = pour by; printed times as planned");
 
     let columns = vec![
         column("mix", Side::Left),
@@ -310,13 +378,13 @@ fn mix_clock(plan: &Plan, sheet: &RunSheet, coat: &str) -> (String, Table) {
             vec![
                 Cell::Words { large: row.short, small: String::new(), flag },
                 Cell::Figure(row.start),
-                Cell::Blank,
+                Cell::blank(),
                 Cell::Figure(if one_basis {
                     row.life
                 } else {
                     format!("{} ({})", row.life, row.basis)
                 }),
-                Cell::Blank,
+                Cell::Blank { hint: row.pour_by },
                 Cell::Figure(row.last_pour),
             ]
         })
@@ -327,7 +395,7 @@ fn mix_clock(plan: &Plan, sheet: &RunSheet, coat: &str) -> (String, Table) {
 /// Misting and drips: when by the plan, and places to write when they were done.
 fn after_pour(plan: &Plan, coat: &str, units: Units, blocks: &mut Vec<Block>) {
     let Ok(sheet) = &plan.time else { return };
-    let after = after_pour_rows(sheet);
+    let after = after_pour_rows(plan, sheet);
     if after.is_empty() {
         return;
     }
@@ -347,9 +415,12 @@ fn after_pour(plan: &Plan, coat: &str, units: Units, blocks: &mut Vec<Block>) {
 /// The whole run sheet.
 fn every_step(plan: &Plan, units: Units, coat: &str, blocks: &mut Vec<Block>) {
     let Ok(sheet) = &plan.time else { return };
-    blocks.push(Block::Heading(format!(
-        "Every step{coat}, in hours and minutes from the first B into A"
-    )));
+    let runs = step_runs(plan, sheet, units);
+    let title = |who: &str| {
+        let who = if who.is_empty() { String::new() } else { format!(", {who}") };
+        format!("Every step{coat}{who}, in hours and minutes from the first B into A")
+    };
+    blocks.push(Block::Heading(title(runs.first().map_or("", |run| run.who.as_str()))));
     if sheet.mixing == Mixing::Staggered {
         blocks.push(Block::Note(
             "Mixes start only when they are needed: all at once would not be poured in time."
@@ -363,26 +434,31 @@ fn every_step(plan: &Plan, units: Units, coat: &str, blocks: &mut Vec<Block>) {
     for words in late_by_shortest_rows(sheet, units) {
         blocks.push(Block::Note(format!("Tight: {words}.")));
     }
-    blocks.push(Block::Table(every_step_table(step_rows(plan, sheet, units))));
+    for (at, run) in runs.into_iter().enumerate() {
+        if at > 0 {
+            blocks.push(Block::Heading(title(&run.who)));
+        }
+        blocks.push(Block::Table(every_step_table(run.rows)));
+    }
 }
 
 fn every_step_table(rows: Vec<StepRow>) -> Table {
     let columns = vec![
+        column("no.", Side::Right),
         column("from", Side::Right),
         column("to", Side::Right),
         column("step", Side::Left),
-        column("who", Side::Left),
         column("done at", Side::Left),
     ];
-    let rows = rows
-        .into_iter()
-        .map(|row| {
+    let rows = (1_usize..)
+        .zip(rows)
+        .map(|(number, row)| {
             vec![
+                Cell::Figure(number.to_string()),
                 Cell::Figure(row.start),
                 Cell::Figure(row.end),
                 Cell::words(row.words),
-                Cell::words(row.hands),
-                Cell::Blank,
+                Cell::blank(),
             ]
         })
         .collect();

@@ -259,13 +259,21 @@ pub enum Cell {
         text: String,
         /// Whether it is the one to pour to (bold) rather than the other (regular).
         strong: bool,
+        /// What the scale shows then, below it; empty where that has a column of its own or needs no
+        /// words.
+        then: String,
     },
     /// A figure.
     Figure(String),
     /// A place to write in.
-    Blank,
-    /// Boxes to tick, numbered from 1; none for 0.
-    Ticks(u32),
+    Blank {
+        /// What was planned, printed small in it; may be empty.
+        hint: String,
+    },
+    /// A box to tick.
+    Tick,
+    /// Boxes to tick with their numbers.
+    Ticks(Vec<u32>),
 }
 
 impl Cell {
@@ -273,6 +281,24 @@ impl Cell {
     #[must_use]
     pub fn words(words: impl Into<String>) -> Self {
         Self::Words { large: words.into(), small: String::new(), flag: String::new() }
+    }
+
+    /// A place to write in.
+    #[must_use]
+    pub const fn blank() -> Self {
+        Self::Blank { hint: String::new() }
+    }
+
+    /// A weight alone, to pour to or what the scale shows then.
+    #[must_use]
+    pub fn weight(text: impl Into<String>, strong: bool) -> Self {
+        Self::Weight { text: text.into(), strong, then: String::new() }
+    }
+
+    /// Boxes to tick, one for each number; a single one of all there are needs none.
+    #[must_use]
+    pub fn ticks(numbers: &[u32], of: usize) -> Self {
+        if of == 1 { Self::Tick } else { Self::Ticks(numbers.to_vec()) }
     }
 }
 
@@ -285,6 +311,13 @@ pub struct Ticks {
     pub first: u32,
     /// How many.
     pub count: u32,
+}
+
+impl Ticks {
+    /// Their numbers.
+    pub fn numbers(&self) -> impl Iterator<Item = u32> + use<> {
+        self.first..self.first.saturating_add(self.count)
+    }
 }
 
 /// A mix or a small batch.

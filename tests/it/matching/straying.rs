@@ -68,7 +68,8 @@ fn a_film_that_strays_a_little_spreads_as_its_slope_says() {
         for (spread, base) in all.iter().zip(&planned.bases) {
             assert_eq!(spread.base, base.name);
             let loadings: Vec<(&str, f64)> = base
-                .mix
+                .smallest()
+                .unwrap()
                 .loadings_weighed()
                 .iter()
                 .map(|(name, loading)| {
@@ -153,7 +154,7 @@ fn all_causes_together_spread_as_propagation_of_errors_says() {
         let all = spreads(recipe, &planned.bases, &planned.stocks, &viewing, &doubts);
         for (spread, base) in all.iter().zip(&planned.bases) {
             let strength = |name: &str| recipe.colorants[name].lot_strength();
-            let weighed = base.mix.loadings_weighed();
+            let weighed = base.smallest().unwrap().loadings_weighed();
             let lab = |more: &dyn Fn(usize) -> f64, film: f64| {
                 let loadings: Vec<(&str, f64)> = weighed
                     .iter()
@@ -176,7 +177,7 @@ fn all_causes_together_spread_as_propagation_of_errors_says() {
                 columns.push(column(lab(&by(0.003), 1.0), lab(&by(-0.003), 1.0)));
             }
             // More B is more resin: every loading falls.
-            let b = base.mix.part_b.mass.g() / base.mix.resin().g();
+            let b = base.smallest().unwrap().part_b.mass.g() / base.smallest().unwrap().resin().g();
             let by = |d: f64| move |_: usize| 1.0 / (1.0 + b * d);
             columns.push(column(lab(&by(0.0015), 1.0), lab(&by(-0.0015), 1.0)));
             let mut square = [[0.0; 3]; 3];

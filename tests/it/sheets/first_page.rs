@@ -44,20 +44,15 @@ fn four(units: Units) -> (Plan, Sheets) {
     (plan, sheets)
 }
 
-/// Two let-downs and four bases: on A4 all of the work, on the shorter Letter all but misting and drips.
+/// Two let-downs and four bases: all mixes with their clocks; containers may come on the next page.
 #[test]
-fn four_bases_and_their_let_downs_are_weighed_and_poured_from_the_first_page() {
+fn four_bases_and_their_let_downs_are_weighed_from_the_first_page() {
     for units in [Units::Us, Units::Metric] {
         let (plan, sheets) = four(units);
         assert_eq!((plan.bases.len(), plan.stocks.len()), (4, 2));
         for (paper, size) in PAPERS {
             let pages = check_laid_out(&sheets, paper, size);
             check_first_page(&plan, &sheets, &pages[0]);
-            if paper == Paper::A4 {
-                check_all_work_is_on(&plan, &pages[0]);
-            } else {
-                check_same(&grams_on(&pages[0]), &grams_of_plan(&plan_json(&plan)));
-            }
         }
     }
 }

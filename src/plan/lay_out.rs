@@ -1,0 +1,215 @@
+//! What to lay out before the first weighing: vessels, cups, paddles, counted from the plan.
+//!
+//! In scope: what the plan's own steps use, for all coats, each used once unless its words say otherwise.
+//! Out of scope: what protects people, which the cautions tell, and spares.
+
+use crate::model::Recipe;
+use crate::quantity::{Mass, Volume};
+
+use super::base::BasePlan;
+use super::containers::Containers;
+use super::mixing::Means;
+use super::run_sheet::{RunSheet, Step};
+use super::small_batch::{AccentMeans, LayerPlan, SmallBatch};
+use super::stock::Stock;
+
+/// A kind of thing that is laid out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Ware {
+    /// Vessels that A and B are mixed in, two a mix.
+    MixingVessel,
+    /// Containers that are poured from.
+    Container,
+    /// Cups in which colorants are weighed.
+    DoseCup,
+    /// Cups in which accents are weighed.
+    AccentCup,
+    /// Cups in which let-downs are made.
+    LetDownCup,
+    /// Syringes that share a cup of accent out.
+    Syringe,
+    /// Paddles for parts A and B.
+    MixingPaddle,
+    /// The paddle that stirs colorants in.
+    TintingPaddle,
+    /// Sticks for let-downs.
+    Stick,
+    /// Scrapers for drips.
+    Scraper,
+}
+
+impl Ware {
+    /// What it is.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::MixingVessel => "mixing vessel",
+            Self::Container => "container",
+            Self::DoseCup => "cup for a colorant",
+            Self::AccentCup => "cup for an accent",
+            Self::LetDownCup => "let-down cup with a lid",
+            Self::Syringe => "syringe",
+            Self::MixingPaddle => "mixing paddle",
+            Self::TintingPaddle => "tinting paddle",
+            Self::Stick => "stirring stick",
+            Self::Scraper => "drip scraper",
+        }
+    }
+
+    /// What it is for, and how often.
+    #[must_use]
+    pub const fn purpose(self) -> &'static str {
+        match self {
+            Self::MixingVessel => "two a mix: one to mix in, a clean one to mix again and tint in",
+            Self::Container => "one each, as numbered",
+            Self::DoseCup => "one a weighing of its own, rinsed with the mix",
+            Self::AccentCup => "one a container, or one a small batch where it is shared out",
+            Self::LetDownCup => "one a let-down",
+            Self::Syringe => "one an accent that is shared out",
+            Self::MixingPaddle => "one a hand, for A and B; wiped before the clean vessel",
+            Self::TintingPaddle => "one for all, from light to dark",
+            Self::Stick => "one a let-down",
+            Self::Scraper => "for the lower edges",
+        }
+    }
+}
+
+/// Things of one kind and size.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LaidOut {
+    /// What.
+    pub ware: Ware,
+    /// How large, brim-full; none where it has no size.
+    pub size: Option<Volume>,
+    /// Whether larger ones do as well.
+    pub at_least: bool,
+    /// How many, all coats.
+    pub count: u32,
+}
+
+/// Cups, brim-full, US fl oz (usual sizes; common practice, no source).
+const CUPS_FL_OZ: [f64; 6] = [1.0, 2.0, 4.0, 8.0, 16.0, 32.0];
+
+/// A cup is filled no further than this, so that it can be stirred and rinsed (common practice, no source).
+const CUP_FILL: f64 = 0.5;
+
+/// The smallest usual cup for so much; beyond all of them, what would be filled so far.
+fn cup_for(content: Volume) -> Volume {
+    let needs = content * (1.0 / CUP_FILL);
+    let sizes = CUPS_FL_OZ.into_iter().map(Volume::from_fl_oz);
+    sizes.into_iter().find(|size| *size >= needs).unwrap_or(needs)
+}
+
+/// Everything that the plan's steps use.
+pub(super) struct Uses<'a> {
+    pub(super) recipe: &'a Recipe<'a>,
+    pub(super) bases: &'a [BasePlan],
+    pub(super) containers: Option<&'a Containers>,
+    pub(super) batches: &'a [SmallBatch],
+    pub(super) stocks: &'a [Stock],
+    pub(super) run_sheet: Option<&'a RunSheet>,
+    pub(super) crew: u32,
+    pub(super) coats: u32,
+}
+
+/// What to lay out, in the order of work.
+pub(super) fn lay_out(uses: &Uses<'_>) -> Vec<LaidOut> {
+    let mut all = Tray::default();
+    all.vessels(uses);
+    all.cups(uses);
+    if let Some(containers) = uses.containers {
+        let size = Some(uses.recipe.colourway.container);
+        all.put(Ware::Container, size, false, containers.number().saturating_mul(uses.coats));
+    }
+    all.put(Ware::MixingPaddle, None, false, uses.crew);
+    if uses.bases.iter().flat_map(|base| &base.mixes).any(|mix| !mix.doses.is_empty()) {
+        all.put(Ware::TintingPaddle, None, false, 1);
+    }
+    let scrapes = |sheet: &RunSheet| {
+        sheet.lines.iter().any(|line| matches!(line.step, Step::ScrapeDrips { .. }))
+    };
+    if uses.run_sheet.is_some_and(scrapes) {
+        all.put(Ware::Scraper, None, false, 1);
+    }
+    all.0.sort_by(|one, other| {
+        let size = |laid: &LaidOut| laid.size.map_or(0.0, |size| size.ml());
+        one.ware.cmp(&other.ware).then(size(one).total_cmp(&size(other)))
+    });
+    all.0
+}
+
+/// What has been laid out so far.
+#[derive(Default)]
+struct Tray(Vec<LaidOut>);
+
+impl Tray {
+    fn put(&mut self, ware: Ware, size: Option<Volume>, at_least: bool, count: u32) {
+        if count == 0 {
+            return;
+        }
+        match self.0.iter_mut().find(|laid| laid.ware == ware && laid.size == size) {
+            Some(laid) => laid.count = laid.count.saturating_add(count),
+            None => self.0.push(LaidOut { ware, size, at_least, count }),
+        }
+    }
+
+    fn vessels(&mut self, uses: &Uses<'_>) {
+        for mix in uses.bases.iter().flat_map(|base| &base.mixes) {
+            let both = uses.coats.saturating_mul(2);
+            self.put(Ware::MixingVessel, Some(mix.vessel), false, both);
+        }
+    }
+
+    fn cups(&mut self, uses: &Uses<'_>) {
+        let colorants = &uses.recipe.colorants;
+        let holds = |colorant: &str, mass: Mass| {
+            let density = colorants.get(colorant).map(|one| one.density);
+            density.map_or(Volume::from_ml(mass.g()), |density| mass / density)
+        };
+        let part_a = uses.recipe.system.density_a;
+        for dose in uses.bases.iter().flat_map(|base| &base.mixes).flat_map(|mix| &mix.doses) {
+            let content = match &dose.means {
+                Means::OnTop(_) => continue,
+                Means::InCup(weighed) => holds(&dose.colorant, weighed.mass),
+                // Mostly part A.
+                Means::LetDown { weighed, .. } => weighed.mass / part_a,
+            };
+            self.put(Ware::DoseCup, Some(cup_for(content)), true, uses.coats);
+        }
+        for batch in uses.batches {
+            for layer in &batch.layers {
+                let LayerPlan::Accent { colorant, means, weighed, .. } = layer else { continue };
+                let cup = Some(cup_for(holds(colorant, weighed.mass)));
+                match means {
+                    AccentMeans::OnTop => {}
+                    AccentMeans::InCup => {
+                        let count = batch.count.saturating_mul(uses.coats);
+                        self.put(Ware::AccentCup, cup, true, count);
+                    }
+                    AccentMeans::Shared => {
+                        self.put(Ware::AccentCup, cup, true, uses.coats);
+                        self.put(Ware::Syringe, None, false, uses.coats);
+                    }
+                }
+            }
+        }
+        for stock in uses.stocks {
+            self.put(Ware::LetDownCup, Some(cup_for(stock.made() / part_a)), true, 1);
+            self.put(Ware::Stick, None, false, 1);
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_cup_is_half_full_at_most() {
+        let ml = |fl_oz: f64| Volume::from_fl_oz(fl_oz);
+        assert_eq!(cup_for(ml(0.2)), ml(1.0));
+        assert_eq!(cup_for(ml(0.5)), ml(1.0));
+        assert_eq!(cup_for(ml(0.51)), ml(2.0));
+        assert_eq!(cup_for(ml(40.0)), ml(80.0), "larger than any usual cup");
+    }
+}

@@ -1,0 +1,157 @@
+//! What is laid out before the first weighing, what becomes of let-downs, and with what edges and
+//! splashbacks are coated.
+
+use serde_json::Value;
+
+use crate::program::Bench;
+
+fn plan_of(bench: &Bench, job: &str) -> Value {
+    let ran = bench.run(&["plan", "--job", job, "--shop", "shop", "--json"]);
+    serde_json::from_str(&ran.out).unwrap()
+}
+
+fn all<'a>(plan: &'a Value, key: &str) -> &'a Vec<Value> {
+    plan[key].as_array().unwrap()
+}
+
+fn laid(plan: &Value, what: &str) -> u64 {
+    let own = all(plan, "lay_out").iter().filter(|laid| laid["what"] == what);
+    own.map(|laid| laid["count"].as_u64().unwrap()).sum()
+}
+
+fn doses(plan: &Value) -> impl Iterator<Item = &Value> {
+    let mixes = all(plan, "bases").iter().flat_map(|base| all(base, "mixes"));
+    mixes.flat_map(|mix| all(mix, "colorants"))
+}
+
+#[test]
+fn vessels_and_cups_are_counted_from_the_plan() {
+    let demo = Bench::demo();
+    for job in ["sample-board", "galley-kitchen", "curved-bar", "round-table"] {
+        let plan = plan_of(&demo, job);
+        let coats = plan["coats"].as_u64().unwrap();
+        let mixes: usize = all(&plan, "bases").iter().map(|base| all(base, "mixes").len()).sum();
+        assert_eq!(laid(&plan, "mixing vessel"), 2 * mixes as u64 * coats, "{job}");
+        let containers = plan["containers"]["number"].as_u64().unwrap();
+        assert_eq!(laid(&plan, "container"), containers * coats, "{job}");
+        let cups = doses(&plan).filter(|dose| dose["means"] != "on top").count() as u64;
+        assert_eq!(laid(&plan, "cup for a colorant"), cups * coats, "{job}");
+        let let_downs = all(&plan, "let_downs").len() as u64;
+        assert_eq!(laid(&plan, "let-down cup with a lid"), let_downs, "{job}");
+        assert_eq!(laid(&plan, "tinting paddle"), 1, "{job}");
+        // A cup holds twice what is weighed in it: nothing here is denser than 5 g/mL or lighter than 0.7.
+        let largest = all(&plan, "lay_out")
+            .iter()
+            .filter(|laid| laid["what"] == "cup for a colorant")
+            .map(|laid| laid["size_ml"].as_f64().unwrap())
+            .fold(0.0, f64::max);
+        for dose in doses(&plan).filter(|dose| dose["means"] != "on top") {
+            let grams = dose["weighed"]["mass_g"].as_f64().unwrap();
+            assert!(largest >= 2.0 * grams / 5.0, "{job}: {dose}");
+        }
+    }
+}
+
+#[test]
+fn two_coats_need_twice_as_many() {
+    let demo = Bench::demo();
+    let once = plan_of(&demo, "round-table");
+    let text = std::fs::read_to_string(demo.path("shop/jobs/round-table.ron")).unwrap();
+    assert!(!text.contains("coats:"), "{text}");
+    demo.change("jobs/round-table.ron", "version: 1,", "version: 1, coats: 2,");
+    let twice = plan_of(&demo, "round-table");
+    for what in ["mixing vessel", "container", "cup for a colorant"] {
+        assert_eq!(laid(&twice, what), 2 * laid(&once, what), "{what}");
+    }
+    assert_eq!(laid(&twice, "mixing paddle"), laid(&once, "mixing paddle"), "wiped");
+}
+
+/// Each let-down has a label, and its rest a way to go that is not the bin.
+#[test]
+fn a_let_down_has_a_label_and_its_rest_is_cured() {
+    let demo = Bench::demo();
+    let plan = plan_of(&demo, "galley-kitchen");
+    let [let_down] = &all(&plan, "let_downs")[..] else { panic!("{}", plan["let_downs"]) };
+    let figure = |key: &str| let_down[key].as_f64().unwrap();
+    let a = figure("left_g") * (1.0 - figure("ratio_percent") / 100.0);
+    let b = a * plan["part_b_per_100_g_part_a_g"].as_f64().unwrap() / 100.0;
+    assert!((figure("part_b_for_left_g") - b).abs() < 1e-9, "{let_down}");
+    let ran =
+        demo.run(&["plan", "--job", "galley-kitchen", "--shop", "shop", "--html", "page.html"]);
+    assert!(ran.out.contains("never into the bin wet"), "{}", ran.out);
+    let page = std::fs::read_to_string(demo.path("page.html")).unwrap();
+    let labels = page.split("<ul class=\"labels\">").nth(1).unwrap();
+    let first = labels.split("</li>").next().unwrap();
+    for words in ["carbon black paste", "let-down 1 : 9", "part A", "does not cure", "cure with"] {
+        assert!(first.contains(words), "{words}: {first}");
+    }
+}
+
+/// Edges and splashbacks have a step of their own after the last pour and before the mist, with what the
+/// containers hold for them.
+#[test]
+fn edges_and_splashbacks_are_coated_from_the_last_containers() {
+    let demo = Bench::demo();
+    for (job, splashback) in
+        [("galley-kitchen", true), ("curved-bar", false), ("sample-board", false)]
+    {
+        let plan = plan_of(&demo, job);
+        let steps = all(&plan["time"], "steps");
+        let coat = steps.iter().find(|step| step["step"] == "coat edges and splashbacks");
+        if all(&plan["take_off"], "counters").is_empty() {
+            assert!(plan["upright_coats"].is_null() && coat.is_none(), "{job}");
+            continue;
+        }
+        let coat = coat.unwrap();
+        let start = coat["start_s"].as_i64().unwrap();
+        for step in steps {
+            let words = step["step"].as_str().unwrap();
+            if words.starts_with("pour ") {
+                assert!(step["end_s"].as_i64().unwrap() <= start, "{job}: {step}");
+            }
+            if words.starts_with("mist") {
+                let at = |value: &Value| value.as_i64().unwrap();
+                assert!(at(&step["start_s"]) >= at(&coat["end_s"]), "{job}: {step}");
+            }
+        }
+        let coats = &plan["upright_coats"];
+        let held = &coats["splashbacks"];
+        assert_eq!(held.is_object(), splashback, "{job}: {held}");
+        // Together they are the upright volume of the demand, as dense as what is poured.
+        let held_g = held["mass_g"].as_f64().unwrap_or(0.0);
+        let grams: f64 = all(&plan, "small_batches")
+            .iter()
+            .map(|batch| batch["mass_g"].as_f64().unwrap() * batch["count"].as_f64().unwrap())
+            .sum();
+        let containers = &plan["containers"];
+        let ml = containers["number"].as_f64().unwrap() * containers["fill_ml"].as_f64().unwrap();
+        let volume = (held_g + coats["edges_g"].as_f64().unwrap()) / (grams / ml);
+        let upright = plan["demand_one_coat"]["upright_ml"].as_f64().unwrap();
+        assert!((volume - upright).abs() < 1e-6 * upright, "{job}: {volume} {upright}");
+        if splashback {
+            let [first, last] = ["first_container", "last_container"].map(|key| &held[key]);
+            assert_eq!(last, &containers["number"], "{job}");
+            let count = last.as_f64().unwrap() - first.as_f64().unwrap() + 1.0;
+            assert!(held_g <= count * grams / containers["number"].as_f64().unwrap(), "{job}");
+        }
+    }
+}
+
+/// What is held back waits: the clock of its mixes runs until it is brushed on.
+#[test]
+fn a_slow_brush_is_seen_by_the_clock() {
+    let demo = Bench::demo();
+    let last_pour = |plan: &Value| {
+        let mixes = all(&plan["time"], "mixes");
+        mixes.iter().map(|mix| mix["last_pour_s"].as_i64().unwrap()).max().unwrap()
+    };
+    let before = last_pour(&plan_of(&demo, "galley-kitchen"));
+    demo.change(
+        "house.ron",
+        "fill: \"80 %\",",
+        "fill: \"80 %\", durations: { \"coat a square metre\": \"10 min\" },",
+    );
+    let after = last_pour(&plan_of(&demo, "galley-kitchen"));
+    // Five minutes more for each of its 0.845 m².
+    assert!((after - before - 253).abs() <= 2, "{before} {after}");
+}
