@@ -26,6 +26,8 @@ const COLUMNS: f64 = 80.0;
 
 /// How deep the lip draws, as a share of the container (see [`crate::flow::draw_off`]).
 const LIP_REACH: (f64, f64) = (0.2, 0.7);
+/// Most folds of a section.
+const FOLDS: usize = 5;
 /// Thickness that an accent holds together at, mm: on top it leaves first and in one piece, further down it is drawn
 /// out among the bases (as pourers see it; common practice, no source).
 const TOP_MM: f64 = 1.0;
@@ -87,6 +89,7 @@ enum Draw {
     Order,
     Container,
     Section,
+    Lamella,
     Settle,
     Swath,
     Between,
@@ -149,9 +152,10 @@ impl<'a> Laying<'a> {
             };
             let own = rest.get(..own).unwrap_or(rest);
             let landings = lay(&ground, &mut front, strip, own, hand, &mut random);
-            for (landing, portions) in landings.into_iter().zip(laid.iter().skip(from)) {
-                let mut random = self.random(Draw::Section, self.maps.len());
-                let section = self.section(portions, &landing.ribbon, &mut random);
+            for (at, (landing, portions)) in
+                landings.into_iter().zip(laid.iter().skip(from)).enumerate()
+            {
+                let section = self.section(from + at, portions, &landing.ribbon);
                 self.maps.extend(landing.into_maps());
                 // The last of them let it in.
                 self.sections.resize_with(self.maps.len() - 1, || None);
@@ -187,28 +191,34 @@ impl<'a> Laying<'a> {
     }
 
     /// What one pass lays across its ribbon.
-    fn section(&self, portions: &[Portion], ribbon: &Ribbon, random: &mut Random) -> Section {
+    fn section(&self, pass: usize, portions: &[Portion], ribbon: &Ribbon) -> Section {
+        let mut random = self.random(Draw::Section, pass);
+        let folds = match random.below(8) {
+            0 | 1 => 1,
+            2..=4 => 2,
+            5 | 6 => 3,
+            _ => FOLDS,
+        };
+        let begin = [random.between(0.0, 1000.0), random.between(0.0, 100.0)].map(single);
+        // What is drawn for a colour is drawn for it alone, so that a layer more or elsewhere leaves the others as they are.
+        let own = |what: usize, colour: usize| {
+            self.random(Draw::Lamella, pass << 16 | what << 8 | colour)
+        };
         let volume = volume_of(portions);
         let strands = self.strands(portions, volume);
         let mut grades = Vec::new();
         for (a, one) in strands.iter().enumerate().filter(|(_, s)| !s.floats) {
             for (b, two) in strands.iter().enumerate().skip(a + 1).filter(|(_, s)| !s.floats) {
-                let softness = single(random.between(0.1, 0.6));
+                let colours = [a, b].map(|k| portions.get(k).map_or(0, |p| p.colour));
+                let softness = single(own(FOLDS + colours[0], colours[1]).between(0.1, 0.6));
                 let tone = self.palette.tone(&one.paint, &two.paint);
                 grades.push(Grade::new([a, b], softness, tone));
             }
         }
-        let folds = match random.below(8) {
-            0 | 1 => 1,
-            2..=4 => 2,
-            5 | 6 => 3,
-            _ => 5,
-        };
         let (long, area) = (ribbon.length(), ribbon.area());
         let width = if long > 0.0 { area / long } else { 0.0 };
-        let guesses = guesses(portions, volume, folds, width, random);
+        let guesses = guesses(portions, volume, folds, width, own);
         let size = [long, width].map(single);
-        let begin = [random.between(0.0, 1000.0), random.between(0.0, 100.0)].map(single);
         Section::fitted(strands, &grades, guesses, size, begin)
     }
 
@@ -271,6 +281,12 @@ impl<'a> Laying<'a> {
     /// board is tilted and set level.
     fn last_moves(&self) -> Vec<Map> {
         let mut random = self.random(Draw::Settle, 0);
+        // A board poured in long even passes is not stirred about much afterwards.
+        let stir = match self.input.path {
+            RibbonPath::Sweep => 0.75,
+            RibbonPath::Drift => 1.0,
+            RibbonPath::Wander => 1.15,
+        };
         let along = [cos_turns(self.direction), sin_turns(self.direction)];
         let mut moves = vec![Map::Rotation(Rotation { along })];
         // One turn for each square as wide as three hands, as large as the edges let it be.
@@ -281,7 +297,7 @@ impl<'a> Laying<'a> {
             let centre = self.board.pick_inside(random.unit());
             let room = 1.1 * self.board.depth2(centre).sqrt();
             let radius = random.between(90.0, 330.0).min(room);
-            moves.push(turn_about(centre, radius, (0.14, 0.5), &mut random));
+            moves.push(turn_about(centre, radius, (0.14 * stir, 0.5 * stir), &mut random));
         }
         let scaled = |lengths: &[f64], random: &mut Random| -> Vec<f64> {
             lengths.iter().map(|l| l * random.between(0.85, 1.18)).collect()
@@ -291,12 +307,12 @@ impl<'a> Laying<'a> {
         for (length, side) in [(520.0, 0.0), (330.0, 0.07), (210.0, -0.08)] {
             let wave = scaled(&[length], &mut random);
             let way = self.direction + 0.25 + side + 0.05 * random.bell();
-            moves.extend(tilt(way, &wave, 0.14, || random.bell() * 0.7));
+            moves.extend(tilt(way, &wave, 0.14 * stir, || random.bell() * 0.7));
         }
         for (length, side) in [(360.0, 0.05), (230.0, -0.06)] {
             let wave = scaled(&[length], &mut random);
             let way = self.direction + side + 0.05 * random.bell();
-            moves.extend(tilt(way, &wave, 0.1, || random.bell() * 0.7));
+            moves.extend(tilt(way, &wave, 0.1 * stir, || random.bell() * 0.7));
         }
         // Ripples.
         for (length, side) in [(130.0, 0.13), (95.0, -0.13)] {
@@ -362,19 +378,22 @@ fn guesses(
     volume: f64,
     folds: usize,
     width_mm: f64,
-    random: &mut Random,
+    random: impl Fn(usize, usize) -> Random,
 ) -> Vec<Vec<f64>> {
     let mut all = Vec::with_capacity(folds * portions.len());
     for fold in 0..folds {
-        let size = random.between(0.25, 1.0);
-        let swell = Swell::new(&[(0.5, 2.2, 1.0)], random);
+        let mut own = random(fold, PourInput::MOST_COLOURS);
+        let size = own.between(0.25, 1.0);
+        let swell = Swell::new(&[(0.5, 2.2, 1.0)], &mut own);
         let widths: Vec<f64> = (0..=CELLS).map(|k| size * (1.0 + 0.85 * swell.at(k))).collect();
         let mut order: Vec<&Portion> = portions.iter().collect();
         if fold % 2 == 1 {
             order.reverse();
         }
         for portion in order {
-            let ripple = Swell::new(&[(0.6, 1.4, 0.5), (1.8, 3.2, 0.35), (4.0, 7.0, 0.15)], random);
+            let mut own = random(fold, portion.colour);
+            let ripple =
+                Swell::new(&[(0.6, 1.4, 0.5), (1.8, 3.2, 0.35), (4.0, 7.0, 0.15)], &mut own);
             let shape: Vec<f64> = if portion.floats {
                 #[expect(clippy::cast_precision_loss, reason = "a few")]
                 let mean_mm = portion.volume_ml / volume * width_mm / folds as f64;

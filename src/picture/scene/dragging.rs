@@ -10,9 +10,9 @@ const HALF_WIDTH_MM: (f64, f64) = (10.0, 24.0);
 /// Less width than that is none, mm.
 const LEAST_MM: f64 = 4.0;
 /// How far a line across it comes to lean along it in its middle, mm a mm.
-const LEAN: (f64, f64) = (1.2, 2.6);
+const LEAN: (f64, f64) = (1.5, 3.4);
 /// From the middle of one stretch to that of the next, in halves of its length.
-const APART: f64 = 2.0;
+const APART: f64 = 1.7;
 /// So much of the fluid beside the line is dragged at most: its own end stays where it is.
 const OF_ROOM: f64 = 0.8;
 /// Columns beyond a stretch that its line is told for: a spline's coefficient acts two steps far.

@@ -64,6 +64,8 @@ pub(crate) fn tinting_strengths(
 pub(crate) struct Mixer {
     /// Per colour and channel: strength, and strength × f.
     terms: Vec<([f32; 3], [f32; 3])>,
+    /// Each colour by itself.
+    pure: Vec<[f32; 3]>,
 }
 
 impl Mixer {
@@ -80,7 +82,21 @@ impl Mixer {
                 (*a, [a[0] * f[0], a[1] * f[1], a[2] * f[2]])
             })
             .collect();
-        Self { terms }
+        Self { terms, pure: pure.to_vec() }
+    }
+
+    /// Linear RGB of colours that lie side by side, finer than eyes see. Shares below nothing count as nothing.
+    #[inline(always)]
+    pub(crate) fn side_by_side(&self, shares: impl Iterator<Item = f32>) -> [f32; 3] {
+        let (mut all, mut sum) = (1e-9_f32, [0.0_f32; 3]);
+        for (rgb, share) in self.pure.iter().zip(shares) {
+            let share = if share > 0.0 { share } else { 0.0 };
+            all += share;
+            for i in 0..3 {
+                sum[i] += share * rgb[i];
+            }
+        }
+        sum.map(|s| s / all)
     }
 
     /// Linear RGB of a mixture. Shares below nothing count as nothing.

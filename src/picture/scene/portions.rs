@@ -13,6 +13,8 @@ const TRACE: f64 = 0.02;
 /// One layer's part in one pass, or what two of them mixed to.
 #[derive(Debug, Clone)]
 pub(super) struct Portion {
+    /// Number of the layer's colour.
+    pub(super) colour: usize,
     /// What it is made of.
     pub(super) shares: Vec<f64>,
     pub(super) volume_ml: f64,
@@ -56,6 +58,7 @@ pub(super) fn portions(
             #[expect(clippy::cast_precision_loss, reason = "a few layers")]
             let height = (level as f64 + 0.5) / container.layers.len() as f64;
             laid.push(Portion {
+                colour: layer.colour,
                 shares: one_hot(layer.colour, colours),
                 volume_ml: core::mem::take(hold),
                 role: layer.role,

@@ -26,7 +26,7 @@ const EXACT_MM: f64 = 0.1;
 const BLUNT_MM: f64 = 3.0;
 const BLUNT: f64 = 0.15;
 /// Where a stream begins and ends its width is evened out twice over so far to both sides, mm: without corners.
-const ROUND_MM: f64 = 5.0;
+const ROUND_MM: f64 = 10.0;
 /// What bounds a line is evened out over so far along the strip to both sides, mm: a hand does not follow a step.
 const EVEN_MM: f64 = 45.0;
 /// A line keeps about so far from where it may not go, mm.
