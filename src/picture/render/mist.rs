@@ -1,4 +1,5 @@
-//! How far solvent mist lets a film mix; what it mixes, mixes as amounts do (see the mixer of a scene).
+//! How far solvent mist lets a film mix; what it mixes, mixes as amounts do (see the mixer of a
+//! scene), and what it only draws out lies side by side.
 
 use crate::picture::scene::Mist;
 
