@@ -16,11 +16,13 @@ mod ledger;
 mod mixer;
 mod paint;
 mod palette;
+mod pass;
 mod portions;
 mod proportional;
 mod section;
 mod streaks;
 mod swath;
+mod widths;
 
 pub use board::Board;
 pub use input::{

@@ -7,8 +7,9 @@
 use super::dragging::drags;
 use super::ground::{Ground, number};
 use super::input::RibbonPath;
-use super::proportional::{Row, fit};
-use crate::flow::series::{exp, sin_turns};
+use super::pass::{Hand, Pass};
+use super::widths::{smoothed, widths};
+use crate::flow::series::sin_turns;
 use crate::flow::{Drag, Map, Random, Ribbon};
 
 /// How far into the swath before a pass may be laid, as a share of the swath's depth.
@@ -19,29 +20,10 @@ const STEEPEST: f64 = 0.6;
 /// side (a spline's coefficient acts two steps far).
 const JUMP: f64 = 4.0;
 const SPLINE: usize = 3;
-/// Most rounds of fitting widths to ground and areas, and the error in mm at which it ends before.
-const ROUNDS: usize = 40;
-const EXACT_MM: f64 = 0.1;
-/// A stream thinner than this, or than this share of its widest, breaks off, mm (common practice, no source).
-const BLUNT_MM: f64 = 3.0;
-const BLUNT: f64 = 0.15;
-/// Where a stream begins and ends its width is evened out twice over so far to both sides, mm: without corners.
-const ROUND_MM: f64 = 10.0;
 /// What bounds a line is evened out over so far along the strip to both sides, mm: a hand does not follow a step.
 const EVEN_MM: f64 = 45.0;
 /// A line keeps about so far from where it may not go, mm.
 const SOFT_MM: f64 = 5.0;
-
-/// One pass of a container that is to be laid.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Pass {
-    /// Number of its container.
-    pub(super) container: usize,
-    /// Which of the container's passes it is, and of how many.
-    pub(super) turn: [usize; 2],
-    /// mm².
-    pub(super) area: f64,
-}
 
 /// How far the pour has come, column by column.
 #[derive(Debug, Clone)]
@@ -151,18 +133,6 @@ impl Strip {
         hold_slope(&mut dips, STEEPEST * step);
         base.iter().zip(dips).map(|(base, dip)| base - dip).collect()
     }
-}
-
-/// How a swath is laid.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Hand {
-    pub(super) path: RibbonPath,
-    /// How far it sways, mm.
-    pub(super) deep: f64,
-    /// Whether it goes along the strip the other way.
-    pub(super) back: bool,
-    /// Whether it is the last: then every pass helps to cover what is left.
-    pub(super) last: bool,
 }
 
 /// A pass as it lands: what lies there is dragged along first, then opened.
@@ -296,146 +266,6 @@ fn held(y: f64, [low, high]: [f64; 2]) -> f64 {
     let below = |a: f64, b: f64| 0.5 * (a + b - ((a - b) * (a - b) + soft * soft).sqrt());
     let held = below(y - low, room);
     low + (-below(-held, 0.0)).clamp(0.0, room)
-}
-
-/// Means over so many columns to both sides.
-fn smoothed(values: &[f64], reach: f64) -> Vec<f64> {
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "held")]
-    let reach = reach.round().clamp(1.0, 1000.0) as usize;
-    let mut before = vec![0.0];
-    let mut sum = 0.0;
-    before.extend(values.iter().map(|value| {
-        sum += value;
-        sum
-    }));
-    let at = |index: usize| before.get(index).copied().unwrap_or(sum);
-    (0..values.len())
-        .map(|k| {
-            let (from, to) = (k.saturating_sub(reach), (k + reach + 1).min(values.len()));
-            (at(to) - at(from)) / number(to - from)
-        })
-        .collect()
-}
-
-/// Takes away where a stream would be thinner than it holds together, so that it ends soon, not in a long hair; `part` of what
-/// is too thin.
-fn end_bluntly(row: &mut Row, part: f64) {
-    let widest = row.amounts.iter().fold(0.0_f64, |most, w| most.max(*w));
-    let least = part * BLUNT_MM.min(BLUNT * widest);
-    for width in &mut row.amounts {
-        *width = (*width - least).max(0.0);
-    }
-}
-
-/// A row evened out, so that it begins and ends without a corner.
-fn rounded(row: &Row, reach: f64, columns: usize) -> Row {
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "held")]
-    let more = 2 * reach.round().clamp(1.0, 1000.0) as usize;
-    let first = row.first.saturating_sub(more);
-    let to = (row.first + row.amounts.len() + more).min(columns);
-    let all: Vec<f64> = (first..to)
-        .map(|at| {
-            at.checked_sub(row.first).and_then(|at| row.amounts.get(at)).copied().unwrap_or(0.0)
-        })
-        .collect();
-    Row { total: row.total, first, amounts: smoothed(&smoothed(&all, reach), reach) }
-}
-
-/// Each pass' widths by column, mm, that sum to the strip's depth in each column (as near as they come) and to its area.
-fn widths(strip: &[f64], passes: &[Pass], hand: Hand, step: f64, random: &mut Random) -> Vec<Row> {
-    let totals: Vec<f64> = passes.iter().map(|p| p.area / step).collect();
-    let fitted = |rows: &mut [Row]| fit(rows, &totals, strip, ROUNDS, EXACT_MM);
-    let mut rows = guesses(strip, passes, hand, random);
-    let mut off = fitted(&mut rows);
-    for part in [1.0, 1.0, 0.5] {
-        // Only where the ground is covered as well without what is taken away.
-        let mut blunt = rows.clone();
-        blunt.iter_mut().for_each(|row| end_bluntly(row, part));
-        let without = fitted(&mut blunt);
-        if without < 1.2 * off + EXACT_MM {
-            (rows, off) = (blunt, without);
-        }
-    }
-    let mut round: Vec<Row> =
-        rows.iter().map(|row| rounded(row, ROUND_MM / step, strip.len())).collect();
-    if fitted(&mut round) < 1.2 * off + EXACT_MM {
-        return round;
-    }
-    rows
-}
-
-/// Where along the strip each pass is wide, before it is fitted: about its container's part of the strip.
-fn guesses(
-    strip: &[f64],
-    passes: &[Pass],
-    Hand { path, back, last: closing, .. }: Hand,
-    random: &mut Random,
-) -> Vec<Row> {
-    // Column at which a share of the strip's ground is passed.
-    let total: f64 = strip.iter().sum();
-    let column_at = |share: f64| {
-        let wanted = total * if back { 1.0 - share } else { share };
-        let mut sum = 0.0;
-        for (column, depth) in strip.iter().enumerate() {
-            if sum + depth >= wanted && *depth > 0.0 {
-                return number(column) + (wanted - sum) / depth;
-            }
-            sum += depth;
-        }
-        number(strip.len())
-    };
-    let area: f64 = passes.iter().map(|p| p.area).sum();
-    let (first, last) = (passes.first().map(|p| p.container), passes.last().map(|p| p.container));
-    let covered = |column: &usize| strip.get(*column).is_some_and(|d| *d > 0.0);
-    let begin = (0..strip.len()).find(covered).unwrap_or(0);
-    let end = (0..strip.len()).rev().find(covered).map_or(strip.len(), |k| k + 1);
-    let mut all = Vec::with_capacity(passes.len());
-    let mut so_far = 0.0;
-    for group in passes.chunk_by(|a, b| a.container == b.container) {
-        let own: f64 = group.iter().map(|p| p.area).sum();
-        let ends = [column_at(so_far / area), column_at((so_far + own) / area)];
-        so_far += own;
-        let (middle, long) = (f64::midpoint(ends[0], ends[1]), (ends[1] - ends[0]).abs());
-        for pass in group {
-            let reach = match path {
-                RibbonPath::Wander => random.between(0.55, 0.85),
-                _ => random.between(0.7, 1.2),
-            };
-            let half =
-                if closing { (1.4 * reach * long).max(60.0) } else { (reach * long).max(6.0) };
-            let at = middle + 0.2 * long * random.bell();
-            // Whoever is first or last in a strip fills its end.
-            let (opens, closes) = if back { (last, first) } else { (first, last) };
-            let fills = [opens, closes].map(|end| end == Some(pass.container));
-            let waves = [random.between(0.8, 2.2) / half, random.between(2.0, 3.5) / half];
-            let phases = [random.unit(), random.unit()];
-            let edge = |offset: f64| (at + offset).clamp(number(begin), number(end));
-            let (from, to) = (
-                if fills[0] { number(begin) } else { edge(-half) },
-                if fills[1] { number(end) } else { edge(half) },
-            );
-            #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "held")]
-            let (from, to) = (from.floor() as usize, to.ceil() as usize);
-            let widths = (from..to)
-                .map(|column| {
-                    let depth = strip.get(column).copied().unwrap_or(0.0);
-                    let s = (number(column) - at) / half;
-                    let within = s > -1.0 && s < 1.0;
-                    let filled = fills[0] && s <= 0.0 || fills[1] && s >= 0.0;
-                    let shape = match (filled, within) {
-                        (true, _) => 1.0,
-                        (_, true) => (1.0 - s * s * s * s) * (1.0 - s * s * s * s),
-                        _ => 0.0,
-                    };
-                    let swell = 0.45 * sin_turns(number(column) * waves[0] + phases[0])
-                        + 0.12 * sin_turns(number(column) * waves[1] + phases[1]);
-                    depth * shape * exp(swell)
-                })
-                .collect();
-            all.push(Row { total: all.len(), first: from, amounts: widths });
-        }
-    }
-    all
 }
 
 /// Gives columns without a value that of the nearest with one, or 0.
