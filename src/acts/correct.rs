@@ -10,7 +10,7 @@ use crate::plan::run_sheet::Step;
 use crate::plan::{Limits, Plan};
 use crate::quantity::{Length, Mass, Temperature, TimeSpan, Units, Volume};
 use crate::report::CorrectHead;
-use crate::report::correct_rows::{kept_words, suspicion_words};
+use crate::report::correct_rows::{clock_words, hiding_words, kept_words, suspicion_words};
 use crate::spectrum::{Illuminant, Observer};
 use crate::store::Opened;
 
@@ -108,8 +108,9 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
     }
     let usual = [(Illuminant::D65, None)];
     let lamps = if ask.lamps.is_empty() { &usual[..] } else { &ask.lamps };
+    let film = ask.film.unwrap_or(way.film);
     let looking = Looking {
-        film: ask.film.unwrap_or(way.film),
+        film,
         primer: *way.primer_reflectance(),
         lamps: lamps.iter().map(|(lamp, weight)| (lamp.clone(), weight.unwrap_or(1.0))).collect(),
         observer: ask.observer,
@@ -148,15 +149,21 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
     let suspicions: Vec<String> =
         matching::suspicions(&asked).iter().map(suspicion_words).collect();
     let rests_on = times.map_or_else(Vec::new, |times| times.words);
+    let clock_left_out =
+        (ask.age.is_none() && ask.part_b.g() > 0.0).then(|| CLOCK_LEFT_OUT.to_owned());
+    let units = shop.house.units;
     let mut correction = matching::correct(&asked).map_err(|why| {
         let part = matters_how_much(&why)
             .then(|| matching::keep(&safer).or_else(|_| matching::keep(&asked)));
-        let told = refused(&why, &rests_on.join(" "), part, shop.house.units);
+        let told = refused(&why, &rests_on.join(" "), part, (film, units));
+        let beside = clock_left_out.iter().filter(|_| matters_how_much(&why));
+        let told = beside.fold(told, |told, words| told.hint(words));
         suspicions.iter().fold(told, |told, words| told.hint(format!("suspected: {words}")))
     })?;
     let mut aimed_at = None;
     if !correction.is_nothing()
         && let Ok(safer) = matching::correct(&safer)
+        && (correction.hides_less() || !safer.hides_less())
     {
         (correction, aimed_at) = (safer, Some(AIMED_AT * within));
     }
@@ -167,10 +174,10 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         suspicions,
         raised: raised.iter().map(Override::words).collect(),
         viewings: lamps.iter().map(|(lamp, _)| format!("{lamp}/{degrees}")).collect(),
+        hides_less: hiding_words(&correction, film, units),
         within,
         aimed_at,
-        clock_left_out: (ask.age.is_none() && ask.part_b.g() > 0.0)
-            .then(|| CLOCK_LEFT_OUT.to_owned()),
+        clock_left_out,
         clock_rests_on: rests_on,
     };
     Ok(Corrected { head, correction })
@@ -283,7 +290,7 @@ fn refused(
     why: &Uncorrected,
     clock_rests_on: &str,
     part: Option<Result<Kept, Uncorrected>>,
-    units: Units,
+    (film, units): (Length, Units),
 ) -> Diagnostic {
     let severity = match why {
         Uncorrected::TooLate { .. }
@@ -300,9 +307,16 @@ fn refused(
         (Uncorrected::TooLate { .. }, _) => {
             told.hint("spread it thin where it can cure, and mix anew").hint(clock_rests_on)
         }
-        (_, Some(Ok(kept))) => told
-            .hint(kept_words(&kept, units))
-            .hint(format!("keep no more than that, well mixed; {spread}")),
+        (_, Some(Ok(kept))) => {
+            let done = &kept.correction;
+            let clock = done.in_time.as_ref().map(|clock| {
+                format!("{} {clock_rests_on}", clock_words(clock)).trim_end().to_owned()
+            });
+            let hiding = hiding_words(done, film, units).map(|words| format!("CAUTION: {words}"));
+            let told = told.hint(kept_words(&kept, units));
+            let told = hiding.into_iter().chain(clock).fold(told, Diagnostic::hint);
+            told.hint(format!("keep no more than that, well mixed; {spread}"))
+        }
         (_, Some(Err(Uncorrected::TooLate { .. }))) => told
             .hint("and no part of it can be poured in time: spread it thin, and mix anew")
             .hint(clock_rests_on),

@@ -24,7 +24,7 @@ pub use correct::{Corrected, CorrectionAsk, correct};
 pub use find::find_shop;
 pub use match_colour::{MatchAsk, Matched, match_colour, match_pictures};
 pub use match_target::lab_of;
-pub use plan::{Extent, PlanAsk, no_extent, plan};
+pub use plan::{Extent, PlanAsk, job_states, no_extent, plan};
 pub use pour::{Part, PourAsk, pour, sample_board};
 pub use samples::{FitFrom, Fitted, SampleTable, joint_fit, joint_predict};
 pub use sheets::{SheetsFor, sheets};

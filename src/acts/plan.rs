@@ -134,6 +134,19 @@ fn as_job(word: &str) -> String {
     }
 }
 
+/// That a job's own file states what an option would: crew or temperature.
+#[must_use]
+pub fn job_states(opened: &Opened, word: &str, field: &str) -> Diagnostic {
+    let files = &opened.files.jobs;
+    let found = named(opened, "job", word, &opened.shop.jobs, |name| files.get(name));
+    let file = found.ok().and_then(|(name, _)| files.get(name)?.path.file_name()).map_or_else(
+        || "the job's file".to_owned(),
+        |file| format!("jobs/{}", file.to_string_lossy()),
+    );
+    Diagnostic::error(format!("--{field} is for --board, --area or --kit: a job states its own"))
+        .hint(format!("edit {field} in {file}"))
+}
+
 /// That nothing says how large; where the word that was meant for a colourway is a job's name, how a job is
 /// named.
 #[must_use]

@@ -234,10 +234,10 @@ pub(super) struct ExtentWords {
 #[derive(Debug, Args)]
 pub(super) struct DayWords {
     /// Pairs of hands for --board, --area or --kit, 1 to 50; a job states its own [default: 1]
-    #[arg(long, value_name = "NUMBER", conflicts_with = "job", value_parser = whole(1, 50))]
+    #[arg(long, value_name = "NUMBER", value_parser = whole(1, 50))]
     pub(super) crew: Option<u32>,
     /// Room temperature for --board, --area or --kit: 74F, "21 °C"; a job states its own [default: 22 °C (72 °F)]
-    #[arg(long, value_name = "TEMPERATURE", conflicts_with = "job", allow_hyphen_values = true, value_parser = quantity::<Temperature>)]
+    #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true, value_parser = quantity::<Temperature>)]
     pub(super) temperature: Option<Temperature>,
 }
 

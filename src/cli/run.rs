@@ -168,6 +168,13 @@ fn extent(words: &ExtentWords) -> Option<Extent> {
 
 fn plan(env: &mut Env<'_>, common: &Common, words: &PlanWords) -> Result<u8, Diagnostics> {
     let mut opened = opened(env, common)?;
+    if let Some(job) = &words.extent.job {
+        let stated =
+            [("crew", words.day.crew.is_some()), ("temperature", words.day.temperature.is_some())];
+        if let Some((field, _)) = stated.into_iter().find(|(_, stated)| *stated) {
+            return Err(acts::job_states(&opened, job, field).into());
+        }
+    }
     if let Some(crew) = words.day.crew {
         opened.shop.house = opened.shop.house.with_crew(crew);
     }

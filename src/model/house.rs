@@ -110,6 +110,9 @@ impl House {
     /// The room where nobody states its temperature (common practice, no source).
     pub const USUAL_ROOM: Temperature = Temperature::from_c(22.0);
 
+    /// The film that stays on upright faces where nobody states it (estimated).
+    pub const USUAL_FACE_FILM: Length = Length::from_mm(0.5);
+
     /// A room's temperature in words; the usual one as people say it, `72 °F`.
     #[must_use]
     pub fn room_words(room: Temperature, units: Units) -> String {

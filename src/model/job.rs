@@ -235,7 +235,7 @@ impl JobParts {
             boards: Vec::new(),
             area: None,
             coats: 1,
-            face_film: Length::from_mm(0.5),
+            face_film: House::USUAL_FACE_FILM,
             losses: Losses {
                 run_off: RunOff::USUAL,
                 run_off_from: Origin::Usual,
@@ -408,51 +408,87 @@ fn check_counter(name: &str, counter: &Counter, faults: &mut Faults) {
 /// A tape laid along an edge may read so much more than what the shape's own lengths give.
 const TAPE: f64 = 1.01;
 
-/// Free edges run along the counter's outline, but for where splashbacks stand, and along those of its cut-outs, so there
-/// cannot be more of them.
+/// Splashbacks stand along the counter's outline; free edges run along the rest of it and along those of its
+/// cut-outs. So there cannot be more of either, or of both, and no one edge is longer than the outline that it runs
+/// along.
 fn check_edges(name: &str, counter: &Counter, faults: &mut Faults) {
     let walls: f64 = counter.splashbacks.iter().map(|splash| splash.length.mm()).sum();
-    let outline = (counter.shape.perimeter().mm() - walls).max(0.0);
+    let whole = counter.shape.perimeter().mm();
     let cuts: f64 = counter.cutouts.values().map(|cut| cut.shape.perimeter().mm()).sum();
     let edges: f64 = counter.edges.iter().map(|edge| edge.length.mm()).sum();
     let told = |mm: f64| {
         let length = Length::from_mm(mm);
         format!("{} ({})", length.show(Units::Us), length.show(Units::Metric))
     };
-    if edges <= (outline + cuts) * TAPE {
+    if walls > whole * TAPE {
+        let (what, verb) = match counter.splashbacks.len() {
+            1 => ("the splashback", "is"),
+            _ => ("the splashbacks", "are"),
+        };
+        faults
+            .error(
+                at!["counters", name, "splashbacks"],
+                format!(
+                    "{what} of the counter \"{name}\" {verb} {}, longer than its outline, {}",
+                    told(walls),
+                    told(whole)
+                ),
+            )
+            .hint("a splashback is as long as the wall that it stands on");
         return;
     }
-    let less = if walls > 0.0 { " less its splashbacks" } else { "" };
+    let is_beyond_all = |edge: &Edge| {
+        let rim = |cut: &CutOut| cut.shape.perimeter().mm();
+        edge.length.mm() > counter.cutouts.values().map(rim).fold(whole, f64::max) * TAPE
+    };
+    if let Some(at) = counter.edges.iter().position(is_beyond_all) {
+        faults
+            .error(
+                at!["counters", name, "edges", at, "length"],
+                format!(
+                    "an edge of the counter \"{name}\" is {}, longer than its outline, {}",
+                    told(counter.edges[at].length.mm()),
+                    told(whole)
+                ),
+            )
+            .hint(format!("list the edges that resin runs over: {}", counter.shape.usual_edges()));
+        return;
+    }
+    if edges <= (whole - walls + cuts) * TAPE {
+        return;
+    }
     let around = if cuts > 0.0 {
-        format!("its outline{less} and those of its cut-outs, {} together", told(outline + cuts))
+        format!("its outline and those of its cut-outs, {} together", told(whole + cuts))
     } else {
-        format!("its outline{less}, {}", told(outline))
+        format!("its outline, {}", told(whole))
     };
-    let longest = (0..counter.edges.len()).max_by(|one, two| {
-        let length = |at: &usize| counter.edges[*at].length.mm();
-        length(one).total_cmp(&length(two))
-    });
-    let (what, place) = match (counter.edges.len(), longest) {
-        (1, _) => ("the edge", at!["counters", name, "edges", 0, "length"]),
-        (_, Some(at)) if counter.edges[at].length.mm() > (outline + cuts) * TAPE => {
-            ("an edge", at!["counters", name, "edges", at, "length"])
-        }
-        _ => ("the edges", at!["counters", name, "edges"]),
-    };
-    let length = match longest {
-        Some(at) if what == "an edge" => counter.edges[at].length.mm(),
-        _ => edges,
-    };
-    let verb = if what == "the edges" { "are" } else { "is" };
+    let usual = counter.shape.usual_edges();
+    if edges <= (whole + cuts) * TAPE {
+        faults
+            .error(
+                at!["counters", name],
+                format!(
+                    "edges ({}) and splashbacks ({}) of the counter \"{name}\" are {}, longer than {around}",
+                    told(edges),
+                    told(walls),
+                    told(edges + walls),
+                ),
+            )
+            .hint("along its outline each stretch is a free edge or stands at a splashback, and one of the two is typed too long")
+            .hint(format!("free edges are those that resin runs over: {usual}"));
+        return;
+    }
+    let what = if counter.edges.len() == 1 { "the edge" } else { "the edges" };
+    let verb = if counter.edges.len() == 1 { "is" } else { "are" };
     faults
         .error(
-            place,
+            at!["counters", name, "edges"],
             format!(
                 "{what} of the counter \"{name}\" {verb} {}, longer than {around}",
-                told(length)
+                told(edges)
             ),
         )
-        .hint(format!("list the edges that resin runs over: {}", counter.shape.usual_edges()));
+        .hint(format!("list the edges that resin runs over: {usual}"));
 }
 
 fn check_losses(losses: &Losses, faults: &mut Faults) {

@@ -12,7 +12,7 @@ use crate::heat::{HeatError, air::dew_point_celsius};
 use crate::model::{Hazard, House, Job, Mist, Recipe};
 use crate::optics::HIDING_RATIO;
 use crate::predict::Look;
-use crate::quantity::{Mass, Temperature, Units, Volume};
+use crate::quantity::{Length, Mass, Temperature, Units, Volume};
 use crate::suggest::listed;
 
 /// The sentence that stands under all cautions.
@@ -31,6 +31,10 @@ pub enum Topic {
     Heat,
     /// Water on a cold surface.
     Dew,
+    /// A room in which resin does not cure as stated.
+    Cold,
+    /// A film that runs down upright faces.
+    Sag,
     /// Sanding and dry powder.
     Dust,
     /// Food on the finished counter.
@@ -51,6 +55,8 @@ impl Topic {
             Self::Skin => "skin",
             Self::Heat => "heat",
             Self::Dew => "dew",
+            Self::Cold => "cold",
+            Self::Sag => "upright faces",
             Self::Dust => "dust",
             Self::Food => "food",
             Self::Primer => "primer",
@@ -81,6 +87,13 @@ const AIR_CHANGES_PER_HOUR: f64 = 6.0;
 /// A mixed mass from which a left-over in its vessel can run hot enough to smoke (common practice,
 /// no source).
 const HOT_LEFT_OVER: Mass = Mass::from_g(200.0);
+
+/// Below this resin thickens, and does not level or cure as its datasheet states (common practice, no source).
+const COLD: Temperature = Temperature::from_c(15.0);
+
+/// A thicker film than this runs down an upright face as it cures: 30–40 mil a coat stay (common practice, no
+/// source).
+const SAGS: Length = Length::from_mm(1.016);
 
 /// What the cautions are drawn from.
 pub(super) struct Holds<'a> {
@@ -201,6 +214,22 @@ pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
             "Magnus formula, Sonntag's constants; 3 °C (5 °F) as with ISO 8502-4",
         );
     }
+    if let Some((text, brief)) = cold(holds) {
+        say(Topic::Cold, text, brief, "common practice, no source");
+    }
+    if let Some(uprights) = holds.uprights.filter(|uprights| uprights.film > SAGS) {
+        say(
+            Topic::Sag,
+            format!(
+                "a film of {} on {} runs down and hangs in drips before it gels: about {} a coat stay up; brush thinner coats, each on the one before once that has gelled: face_film and coats in the job",
+                uprights.film.show_film(units),
+                uprights.words,
+                SAGS.show_film(units),
+            ),
+            String::new(),
+            "common practice, no source",
+        );
+    }
     say(
         Topic::Dust,
         format!(
@@ -228,6 +257,42 @@ pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
     }
     all.sort_by_key(|caution| caution.topic);
     all
+}
+
+/// That room, surface or parts are cold, in full and in brief.
+fn cold(holds: &Holds<'_>) -> Option<(String, String)> {
+    let (job, units) = (holds.job, holds.units);
+    let each = [
+        ("the room", Some(job.temperature)),
+        ("the surface", job.surface),
+        ("parts A and B", job.parts),
+    ];
+    let cold: Vec<String> = each
+        .into_iter()
+        .filter_map(|(what, temperature)| Some((what, temperature?)))
+        .filter(|(_, temperature)| *temperature < COLD)
+        .map(|(what, temperature)| format!("{what} at {}", House::room_words(temperature, units)))
+        .collect();
+    if cold.is_empty() {
+        return None;
+    }
+    let cold: Vec<&str> = cold.iter().map(String::as_str).collect();
+    let stated = House::room_words(holds.recipe.system.pot_life.temperature, units);
+    // Spoken of in round figures: 15 °C are 59 °F.
+    let least = match units {
+        Units::Us => "60 °F",
+        Units::Metric => "15 °C",
+    };
+    let text = format!(
+        "{}: below about {least} resin thickens, traps bubbles, does not level and may not cure at all, however long its pot life here; its datasheet, whose pot life is stated at {stated}, says how cold it may be. Warm room, {} and parts first, and keep them warm until it has cured",
+        listed(&cold, "and"),
+        holds.work,
+    );
+    let brief = format!(
+        "too cold to cure as stated: warm room, {} and parts above {least} first",
+        holds.work
+    );
+    Some((text, brief))
 }
 
 /// Bases that do not hide the primer at the film of the plan, in full and in brief.

@@ -266,6 +266,10 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
         return Err(not);
     }
     let take_off = TakeOff::of(job);
+    let thick = face_film_beyond(&recipe, house, job, &take_off);
+    if !thick.0.is_empty() {
+        return Err(NotPlanned::job(thick));
+    }
     let demand = Demand::of(&take_off, colourway.film, job.face_film, &job.losses);
     let (film_on_walls, share) = (wall_film(job.losses.cling), cling_share(job.losses.cling));
     let (containers, small_batches) = if colourway.pours.is_empty() {
@@ -273,8 +277,12 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
     } else {
         let fill = house.fill.value();
         let containers = Containers::of(colourway, fill, film_on_walls, share, demand.out())
-            .ok_or_else(no_container)?;
-        let batches = small_batches(&recipe, house, &containers).ok_or_else(no_container)?;
+            .ok_or_else(|| no_container("a larger container, or less cling on its walls"))?;
+        let batches = small_batches(&recipe, house, &containers).ok_or_else(|| {
+            no_container(
+                "a smaller container, or a scale that bears a full one: scales in house.ron",
+            )
+        })?;
         (Some(containers), batches)
     };
     let takes = taken_of_bases(&recipe, &demand, &small_batches);
@@ -382,13 +390,30 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
     })
 }
 
-fn no_container() -> NotPlanned {
+/// Refuses more film on upright faces than the system bears on the flat, where a job has any.
+fn face_film_beyond(recipe: &Recipe<'_>, house: &House, job: &Job, take_off: &TakeOff) -> Faults {
+    let mut faults = Faults::default();
+    let (system, units) = (recipe.system, house.units);
+    if take_off.upright().m2() > 0.0 && job.face_film > system.film_max {
+        let message = format!(
+            "a film of {} on upright faces is more than \"{}\" allows in one pour even on the flat: {}",
+            job.face_film.show_film(units),
+            system.name,
+            system.film_max.show_film(units),
+        );
+        faults.error(at!["face_film"], message).hint(format!(
+            "on an upright face {} is usual, and much more runs down",
+            House::USUAL_FACE_FILM.show_film(units)
+        ));
+    }
+    faults
+}
+
+fn no_container(hint: &str) -> NotPlanned {
     let mut faults = Faults::default();
     faults
         .error(at!["container"], "the house's scales or this container size cannot serve this job")
-        .hint(
-            "a larger container, less cling on its walls, or a scale that bears a full container",
-        );
+        .hint(hint);
     NotPlanned::colourway(faults)
 }
 

@@ -65,8 +65,11 @@ pub(super) fn bare(figure: &str, dimension: Dimension) -> QuantityError {
             _ => format!("write \"{figure} %\""),
         });
     }
-    let [first, second] = first_units(dimension);
-    error.hint(format!("write \"{figure} {first}\" or \"{figure} {second}\""))
+    let value = figure.parse::<f64>().unwrap_or_default();
+    let offered: Vec<String> =
+        first_units(dimension, value).iter().map(|unit| format!("\"{figure} {unit}\"")).collect();
+    let offered: Vec<&str> = offered.iter().map(String::as_str).collect();
+    error.hint(format!("write {}", suggest::listed(&offered, "or")))
 }
 
 /// A right text of this dimension, as a hint.
@@ -93,17 +96,22 @@ const fn right_texts(dimension: Dimension) -> (&'static str, &'static str) {
     }
 }
 
-/// One unit of each system, to offer for a bare number.
-const fn first_units(dimension: Dimension) -> [&'static str; 2] {
+/// Units of both systems, to offer for a bare number: of those that people leave out, the ones in which a
+/// number of this size is usual.
+fn first_units(dimension: Dimension, value: f64) -> &'static [&'static str] {
     match dimension {
-        Dimension::Mass => ["g", "oz"],
-        Dimension::Volume => ["mL", "fl oz"],
-        Dimension::Length => ["mm", "in"],
-        Dimension::Area => ["m2", "ft2"],
-        Dimension::Temperature => ["°C", "°F"],
-        Dimension::Time => ["min", "h"],
-        Dimension::Density => ["g/mL", "lb/gal"],
-        Dimension::Fraction => ["%", "%"],
+        Dimension::Mass => &["g", "oz"],
+        // Kits and vessels; cups and containers.
+        Dimension::Volume if value < 20.0 => &["gal", "L", "mL"],
+        Dimension::Volume => &["mL", "fl oz"],
+        // A film of 1/8 in is 125 mil.
+        Dimension::Length if (10.0..=500.0).contains(&value) => &["mm", "in", "mil"],
+        Dimension::Length => &["mm", "in"],
+        Dimension::Area => &["m2", "ft2"],
+        Dimension::Temperature => &["°C", "°F"],
+        Dimension::Time => &["min", "h"],
+        Dimension::Density => &["g/mL", "lb/gal"],
+        Dimension::Fraction => &["%"],
     }
 }
 
@@ -248,6 +256,10 @@ fn unknown_unit(figure: &str, written: &str, name: &str, expected: Dimension) ->
     });
     match (expected, name) {
         (Dimension::Length, "M") => return error.hint("for metres write a small m"),
+        // Nearer to g and L by its letters, and neither is meant.
+        (Dimension::Volume, "gl" | "gls" | "gl." | "gll") => {
+            return error.hint(format!("write \"{figure} gal\""));
+        }
         (Dimension::Mass, "Mg") => return error.hint("for milligrams write mg"),
         (Dimension::Temperature, "deg" | "degree" | "degrees" | "°") => {
             return error.hint(format!("write \"{figure} °C\" or \"{figure} °F\""));

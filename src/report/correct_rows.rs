@@ -4,7 +4,8 @@
 use super::let_down_words::let_down_words;
 use super::time_words::minutes;
 use crate::matching::{Correction, InTime, Kept, Suspicion};
-use crate::quantity::Units;
+use crate::optics::HIDING_RATIO;
+use crate::quantity::{Length, Units};
 
 /// One addition.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -51,6 +52,47 @@ pub fn kept_words(kept: &Kept, units: Units) -> String {
         crate::suggest::listed(&added.iter().map(String::as_str).collect::<Vec<_>>(), "and"),
         kept.correction.after.show(units),
         kept.correction.error_after,
+    )
+}
+
+/// That a corrected mix hides less than the recipe, in a sentence; none where it hides as the recipe does.
+#[must_use]
+pub fn hiding_words(done: &Correction, film: Length, units: Units) -> Option<String> {
+    done.hides_less().then(|| {
+        let hides = done.look_after.hiding_film.map_or_else(
+            || "it hides at no film".to_owned(),
+            |film| format!("it hides from {}", film.show_film(units)),
+        );
+        format!(
+            "the corrected mix hides less than the recipe: contrast ratio {:.3} at {}, the recipe's {:.3} ({}); below {HIDING_RATIO} what lies below shows through, and {hides}. Nothing that the ceilings and the house allow keeps it hiding: try it over the primer first, or mix anew",
+            done.look_after.contrast_ratio,
+            film.show_film(units),
+            done.look_wanted.contrast_ratio,
+            done.look_after.standing,
+        )
+    })
+}
+
+/// How old a corrected mix is and what of its pot life is left, in a sentence.
+#[must_use]
+pub fn clock_words(clock: &InTime) -> String {
+    let life = clock.pot_life.map_or_else(
+        || "longer than a month".to_owned(),
+        |life| match clock.range {
+            Some((least, most)) => format!(
+                "{:.0} min ({:.0}–{:.0}, estimated for the corrected mass)",
+                life.min(),
+                libm::floor(least.min()),
+                libm::ceil(most.min())
+            ),
+            None => format!("{:.0} min, as its datasheet states it", life.min()),
+        },
+    );
+    format!(
+        "B met A {:.0} min ago; pot life {life}; {:.0} min are needed to weigh, stir and pour: {}.",
+        clock.age.min(),
+        clock.needed.min(),
+        verdict_words(clock),
     )
 }
 

@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 
-use super::correct_rows::{addition_rows, verdict_words};
+use super::correct_rows::{addition_rows, clock_words};
 use super::look_words::look_line;
 use super::page::{Column, Page, Paint};
 use super::plan_json::look_json;
@@ -24,6 +24,8 @@ pub struct CorrectHead {
     pub raised: Vec<String>,
     /// Lamps and observer in words.
     pub viewings: Vec<String>,
+    /// That it hides less than the recipe; none where it hides as the recipe does.
+    pub hides_less: Option<String>,
     /// ΔE00 that is near enough.
     pub within: f64,
     /// ΔE00 that was aimed at, where that is less.
@@ -63,6 +65,9 @@ pub fn correct_text(head: &CorrectHead, done: &Correction, units: Units, paint: 
     for words in &head.suspicions {
         page.hang(0, "SUSPECTED: ", words);
     }
+    if let Some(words) = &head.hides_less {
+        page.hang(0, "CAUTION: ", words);
+    }
     page.heading("ADD");
     let rows: Vec<Vec<String>> =
         addition_rows(done).into_iter().map(|row| vec![row.what, row.weight, row.how]).collect();
@@ -89,27 +94,7 @@ pub fn correct_text(head: &CorrectHead, done: &Correction, units: Units, paint: 
         );
     }
     if let Some(clock) = &done.in_time {
-        let life = clock.pot_life.map_or_else(
-            || "longer than a month".to_owned(),
-            |life| match clock.range {
-                Some((least, most)) => format!(
-                    "{:.0} min ({:.0}–{:.0}, estimated for the corrected mass)",
-                    life.min(),
-                    libm::floor(least.min()),
-                    libm::ceil(most.min())
-                ),
-                None => format!("{:.0} min, as its datasheet states it", life.min()),
-            },
-        );
-        page.line(
-            2,
-            &format!(
-                "B met A {:.0} min ago; pot life {life}; {:.0} min are needed to weigh, stir and pour: {}.",
-                clock.age.min(),
-                clock.needed.min(),
-                verdict_words(clock),
-            ),
-        );
+        page.line(2, &clock_words(clock));
         for words in &head.clock_rests_on {
             page.line(2, words);
         }
@@ -182,6 +167,8 @@ pub fn correct_json(head: &CorrectHead, done: &Correction) -> Value {
             "rests_on": head.clock_rests_on,
         })),
         "expected_lab": done.expected.map(|lab| json!({ "l": lab.l, "a": lab.a, "b": lab.b })),
+        "cautions": head.hides_less.iter().collect::<Vec<_>>(),
+        "contrast_ratio_of_recipe": done.look_wanted.contrast_ratio,
         "look_before": look_json(&done.look_before),
         "look_after": look_json(&done.look_after),
     })

@@ -206,6 +206,15 @@ fn each_slip_in_a_job_is_told() {
             ("\"600x600mm\", count: 1", "\"600x600mm\", count: 0"),
             ("length: \"12 ft\"", "length: \"0 ft\""),
             ("length: \"12 ft\"", "length: \"33 ft\""),
+            ("L(a: \"8 ft\", b: \"6 ft\", depth: \"25 in\")", "L(\"8 ft\", \"6 ft\", \"25 in\")"),
+            (
+                "Circle(\"36 in\")",
+                "Circle(\"36 in\"), splashbacks: [(length: \"100 ft\", height: \"4 in\")]",
+            ),
+            (
+                "Circle(\"36 in\")",
+                "Circle(\"36 in\"), edges: [(length: \"8 ft\", face: \"1 in\")], splashbacks: [(length: \"3 ft\", height: \"4 in\")]",
+            ),
             (
                 "depth: \"25 in\")",
                 "depth: \"25 in\"), edges: [(length: \"17 ft\", face: \"1 in\"), (length: \"12 ft\", face: \"1 in\")]",

@@ -139,6 +139,10 @@ fn a_correction_that_is_refused_says_what_could_be_done() {
         ran.err
     );
     assert!(!ran.err.contains("suspected"), "{}", ran.err);
+    assert!(ran.err.contains("CLOCK NOT RECKONED"), "{}", ran.err);
+    let aged = bench.run(&[&words("1.7kg")[..], &["--age", "2 min"]].concat());
+    assert!(aged.err.contains("B met A 2 min ago; pot life"), "{}", aged.err);
+    assert!(!aged.err.contains("CLOCK NOT RECKONED"), "{}", aged.err);
     let ran = bench.run(&words("9.5kg"));
     assert!(ran.err.contains("suspected: part A and part B look swapped"), "{}", ran.err);
 }

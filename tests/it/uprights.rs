@@ -135,6 +135,74 @@ fn a_clock_that_is_not_reckoned_is_told() {
 }
 
 #[test]
+fn a_film_that_runs_down_faces_is_told_and_more_than_the_system_bears_is_refused() {
+    let bench = Bench::demo();
+    let sag = |plan: &Value| {
+        let all = plan["cautions"].as_array().unwrap().iter();
+        all.filter(|one| one["topic"] == "upright faces").count()
+    };
+    assert_eq!(sag(&bench.kitchen_json()), 0);
+    bench.change("jobs/galley-kitchen.ron", "face_film: \"20 mil\"", "face_film: \"60 mil\"");
+    assert_eq!(sag(&bench.kitchen_json()), 1);
+    bench.change("jobs/galley-kitchen.ron", "face_film: \"60 mil\"", "face_film: \"1/2 in\"");
+    let refused = bench.run(&["plan", "--job", "galley-kitchen", "--shop", "shop"]);
+    assert_ne!(refused.code, 0);
+    assert!(refused.err.contains("galley-kitchen.ron:"), "{}", refused.err);
+    assert!(refused.err.contains("on upright faces is more than"), "{}", refused.err);
+}
+
+#[test]
+fn a_cold_room_is_told() {
+    let bench = Bench::demo();
+    let plan = |room| {
+        let area = ["plan", "Tidewater Slate", "--area", "20ft2", "--temperature", room];
+        bench.run(&[&area[..], &["--units", "us", "--shop", "shop"]].concat()).out
+    };
+    let cold = plan("40F");
+    assert!(cold.contains("cold"), "{cold}");
+    assert!(cold.split_whitespace().collect::<Vec<_>>().join(" ").contains("may not cure at all"));
+    assert!(!plan("60F").contains("may not cure"));
+}
+
+#[test]
+fn a_job_says_itself_who_pours_and_how_warm_it_is() {
+    let bench = Bench::demo();
+    let job = ["plan", "--job", "galley-kitchen", "--shop", "shop"];
+    for (option, value) in [("--crew", "1"), ("--temperature", "70F")] {
+        let ran = bench.run(&[&job[..], &[option, value]].concat());
+        assert_eq!(ran.code, 2, "{ran:?}");
+        let field = option.trim_start_matches('-');
+        let hint = format!("edit {field} in jobs/galley-kitchen.ron");
+        assert!(ran.err.contains(&hint), "{}", ran.err);
+    }
+}
+
+/// A mix whose parts were swapped is brought back so that it hides as the recipe does, or it is told that it
+/// does not.
+#[test]
+fn a_correction_keeps_hiding_or_says_that_it_does_not() {
+    let bench = Bench::demo();
+    let mix = ["correct", "tidewater-slate", "slate", "--shop", "shop", "--json"];
+    let parts = ["--part-a", "211 g", "--part-b", "500 g", "--age", "2 min"];
+    let colorants = [
+        "--held",
+        "iron oxide black paste=10 g",
+        "--held",
+        "titanium white paste=4 g",
+        "--held",
+        "ultramarine paste=4 g",
+    ];
+    let ran = bench.run(&[&mix[..], &parts, &colorants].concat());
+    let json: Value = serde_json::from_str(&ran.out).expect(&ran.err);
+    let after = json["look_after"]["contrast_ratio"].as_f64().unwrap();
+    let recipe = json["contrast_ratio_of_recipe"].as_f64().unwrap();
+    assert!(recipe >= 0.98, "{json}");
+    let told = json["cautions"].as_array().unwrap().len();
+    assert_eq!(told == 0, after >= 0.98, "{json}");
+    assert!(after >= 0.98, "resin and colorants restore it: {json}");
+}
+
+#[test]
 fn a_room_is_asked_for_in_units_of_rooms_and_the_usual_one_is_said_as_people_do() {
     let bench = Bench::demo();
     bench.change("jobs/galley-kitchen.ron", "room: \"1400 ft3\"", "room: \"1200 ft2\"");

@@ -361,6 +361,13 @@ impl<'t> Value<'t> {
                 Some(fields)
             }
             Kind::Tuple { items, .. } if items.is_empty() => Some(fields),
+            Kind::Tuple { name: Some(name), .. } if self.name_used && names.len() <= FEW => {
+                let each: Vec<String> = names.iter().map(|name| format!("{name}: …")).collect();
+                self.report(
+                    Diagnostic::error(format!("{} {what} names what it holds", article(what)))
+                        .hint(format!("write {}({})", name.text, each.join(", "))),
+                )
+            }
             _ => self.not(&format!("{} {what}: fields in round brackets", article(what))),
         }
     }
@@ -453,6 +460,9 @@ impl<'t> Value<'t> {
         }
     }
 }
+
+/// So many fields can be shown in one line.
+const FEW: usize = 5;
 
 /// `a base`, `an accent`.
 pub(super) fn article(noun: &str) -> &'static str {

@@ -1,6 +1,6 @@
 //! How much of a mix to keep, where all of it would grow too large as it is corrected.
 
-use super::{CorrectAsk, Correction, Held, Uncorrected, correct};
+use super::{Below, CorrectAsk, Correction, Held, Uncorrected, corrected};
 use crate::plan::fineness;
 use crate::quantity::Mass;
 
@@ -45,6 +45,24 @@ impl Held {
 /// # Errors
 /// [`Uncorrected`]: that of the smallest part tried, where none can be corrected.
 pub fn keep(ask: &CorrectAsk<'_>) -> Result<Kept, Uncorrected> {
+    let least = kept_by(ask, |ask| corrected(ask, Below::MayShow))?;
+    if !least.correction.hides_less() {
+        return Ok(least);
+    }
+    // Less is kept of what has to hide.
+    let hiding = kept_by(ask, |part| {
+        corrected(part, Below::Hidden).and_then(|found| {
+            if found.hides_less() { Err(Uncorrected::NotWeighable) } else { Ok(found) }
+        })
+    });
+    Ok(hiding.unwrap_or(least))
+}
+
+/// The same, each part corrected by `correct`.
+fn kept_by(
+    ask: &CorrectAsk<'_>,
+    correct: impl Fn(&CorrectAsk<'_>) -> Result<Correction, Uncorrected>,
+) -> Result<Kept, Uncorrected> {
     let all = ask.held.mass();
     let most = all.lesser(ask.house.largest_mix);
     let by = fineness(ask.house, most, most, Mass::ZERO).ok_or(Uncorrected::NotWeighable)?;

@@ -9,7 +9,9 @@
 )]
 
 use super::super::blend::{Sight, Unit};
-use super::super::climb::{Aim, ROWS, SHARED_ROWS, Slope, TO_THE_TOP, error_of};
+use super::super::climb::{
+    Aim, Chart, ROWS, SHARED_ROWS, SHORT_OF_CONTRAST, Slope, TO_THE_TOP, error_of,
+};
 
 /// Most kinds of addition: resin and colorants.
 pub(super) const MOST_KINDS: usize = 12;
@@ -28,6 +30,8 @@ pub(super) struct Kind {
 pub(super) struct Least<'a> {
     pub(super) sight: &'a Sight,
     pub(super) aims: &'a [Aim],
+    /// What must not show, where that counts.
+    pub(super) chart: Option<&'a Chart>,
     /// What is held.
     pub(super) held: Unit,
     pub(super) kinds: Vec<Kind>,
@@ -64,10 +68,23 @@ impl Least<'_> {
     }
 
     /// ΔE00 with these additions, g.
+    pub(super) fn colour_error(&self, grams: &[f64]) -> f64 {
+        error_of(self.sight, self.aims, &self.whole(grams))
+    }
+
+    /// The same, with what the contrast ratio falls short by, where that counts.
     pub(super) fn error(&self, grams: &[f64]) -> f64 {
-        let whole =
-            self.kinds.iter().zip(grams).fold(self.held, |w, (kind, g)| w.plus(*g, &kind.unit));
-        error_of(self.sight, self.aims, &whole)
+        let whole = self.whole(grams);
+        let error = error_of(self.sight, self.aims, &whole);
+        self.chart.map_or(error, |chart| {
+            let short = SHORT_OF_CONTRAST * (chart.ratio - chart.contrast(&whole)).max(0.0);
+            libm::hypot(error, short)
+        })
+    }
+
+    /// The mix with these additions, g.
+    fn whole(&self, grams: &[f64]) -> Unit {
+        self.kinds.iter().zip(grams).fold(self.held, |w, (kind, g)| w.plus(*g, &kind.unit))
     }
 
     /// The resin, g, without which a ceiling stays exceeded whatever else is added.
@@ -119,8 +136,8 @@ impl Least<'_> {
                 most[row] = (self.room[row] - resin * first).max(0.0);
             }
         }
-        let (sight, aims) = (self.sight, self.aims);
-        let slope = Slope { sight, aims, fixed: &fixed, units, rows, most, chart: None };
+        let (sight, aims, chart) = (self.sight, self.aims, self.chart);
+        let slope = Slope { sight, aims, fixed: &fixed, units, rows, most, chart };
         let mut best = stands;
         let mut starts = vec![[0.0; MOST_KINDS]];
         for share in GUESSES {

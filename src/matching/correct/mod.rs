@@ -26,16 +26,17 @@ pub use suspect::{Suspicion, suspicions};
 use self::least::{Additions, Kind, Least, MOST_KINDS};
 use super::ask::Target;
 use super::blend::{Sight, Unit};
-use super::climb::SHARED_ROWS;
+use super::climb::{Chart, SHARED_ROWS, SHORT_OF_CONTRAST};
 use super::target::{aimed, aims, lamps};
 use super::tints::{gram, resin};
 use super::weigh::{WeighedDose, let_down_a};
 use crate::colour::{Lab, delta_e_2000};
 use crate::model::Colorant;
-use crate::optics::{Geometry, Surface};
+use crate::optics::{Geometry, HIDING_RATIO, Surface};
 use crate::plan::{Dosed, Inequality, Route, Standing};
-use crate::predict::{Look, Viewing, look_of};
+use crate::predict::{CHART, Look, Viewing, look_of};
 use crate::quantity::Mass;
+use crate::spectrum::Spectrum;
 
 /// Beyond this many times its mass a mix is thrown away rather than corrected. (Common practice, no
 /// source.)
@@ -63,6 +64,8 @@ pub struct Correction {
     pub look_before: Look,
     /// How it will look.
     pub look_after: Look,
+    /// How the recipe looks.
+    pub look_wanted: Look,
     /// What it is expected to measure under the first lamp, where it was measured: the prediction, off by as
     /// much as it missed before.
     pub expected: Option<Lab>,
@@ -98,6 +101,13 @@ impl Correction {
         self.doses.is_empty() && self.part_a.mass.g() + self.part_b.mass.g() <= 0.0
     }
 
+    /// Whether it no longer hides what lies below it, as the recipe does at this film.
+    #[must_use]
+    pub fn hides_less(&self) -> bool {
+        self.look_wanted.contrast_ratio >= HIDING_RATIO
+            && self.look_after.contrast_ratio < HIDING_RATIO
+    }
+
     /// All that is added.
     #[must_use]
     pub fn added(&self) -> Mass {
@@ -114,16 +124,38 @@ struct Bench<'a> {
     a: f64,
 }
 
-/// The least weighable additions.
+/// The least weighable additions; where those thin a recipe that hides so far that it no longer does, more,
+/// if any that can be had keep it hiding.
 ///
 /// # Errors
 /// [`Uncorrected`]: an ask that makes no sense, a colour that additions cannot reach, a mix that would
 /// be too old.
 pub fn correct(ask: &CorrectAsk<'_>) -> Result<Correction, Uncorrected> {
+    let least = corrected(ask, Below::MayShow)?;
+    if !least.hides_less() {
+        return Ok(least);
+    }
+    Ok(hidden(ask).unwrap_or(least))
+}
+
+/// What lies below the film.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Below {
+    MayShow,
+    Hidden,
+}
+
+/// The least additions after which the film hides as the recipe does; none where no such can be had.
+fn hidden(ask: &CorrectAsk<'_>) -> Option<Correction> {
+    corrected(ask, Below::Hidden).ok().filter(|found| !found.hides_less())
+}
+
+fn corrected(ask: &CorrectAsk<'_>, below: Below) -> Result<Correction, Uncorrected> {
     let bench = Bench::of(ask)?;
     let lamps = lamps(&ask.looking)?;
     let wanted: Vec<(&str, f64)> = ask.wanted.iter().map(|(n, l)| (n.as_str(), *l)).collect();
-    let target = Target::Reflectance(bench.look(&wanted, 0)?.reflectance);
+    let look_wanted = bench.look(&wanted, 0)?;
+    let target = Target::Reflectance(look_wanted.reflectance);
     let mut labs = aimed(&target, &ask.looking, &lamps)?.labs;
     let look_before = bench.look(&bench.standing(&ask.held.colorants, bench.resin_held()), 0)?;
     if let Some(measured) = ask.measured {
@@ -148,7 +180,17 @@ pub fn correct(ask: &CorrectAsk<'_>) -> Result<Correction, Uncorrected> {
         surface,
         lamps: lamps.iter().map(|(lamp, _)| *lamp).collect(),
     };
-    let least = bench.least(&sight, &aims);
+    // What is within tolerance of this on the chart hides at least.
+    let ratio = HIDING_RATIO + ask.within / SHORT_OF_CONTRAST;
+    let grounds = CHART.map(|reflectance| {
+        let mut sight = sight.clone();
+        sight.ground = Spectrum::flat(reflectance);
+        sight.lamps.truncate(1);
+        sight
+    });
+    let chart = Chart { grounds, ratio };
+    let chart = (below == Below::Hidden).then_some(&chart);
+    let least = bench.least(&sight, &aims, chart);
     let ratio_fix = bench.ratio_fix();
     let held_g = ask.held.mass().g();
     let exactly = bench.exactly();
@@ -178,8 +220,8 @@ pub fn correct(ask: &CorrectAsk<'_>) -> Result<Correction, Uncorrected> {
         }
     }
     let steps = chosen.ok_or(Uncorrected::NotWeighable)?;
-    let error_before = least.error(&vec![0.0; least.kinds.len()]);
-    bench.correction(steps, look_before, (error_before, labs), exactly)
+    let error_before = least.colour_error(&vec![0.0; least.kinds.len()]);
+    bench.correction(steps, [look_before, look_wanted], (error_before, labs), exactly)
 }
 
 impl<'a> Bench<'a> {
@@ -274,7 +316,12 @@ impl<'a> Bench<'a> {
         [a.max(0.0), b.max(0.0)]
     }
 
-    fn least<'s>(&self, sight: &'s Sight, aims: &'s [super::climb::Aim]) -> Least<'s> {
+    fn least<'s>(
+        &self,
+        sight: &'s Sight,
+        aims: &'s [super::climb::Aim],
+        chart: Option<&'s Chart>,
+    ) -> Least<'s> {
         let limits = &self.ask.limits;
         let rows: Vec<Inequality> = limits
             .inequalities(&self.colorants)
@@ -305,7 +352,7 @@ impl<'a> Bench<'a> {
             }
             kinds.push(Kind { unit, takes });
         }
-        Least { sight, aims, held, kinds, room }
+        Least { sight, aims, chart, held, kinds, room }
     }
 
     /// The additions filled up with the wanted base to the least mass asked for.
@@ -350,7 +397,7 @@ impl<'a> Bench<'a> {
     fn correction(
         &self,
         steps: steps::Steps,
-        look_before: Look,
+        [look_before, look_wanted]: [Look; 2],
         (error_before, labs): (f64, Vec<Lab>),
         exactly: Option<(Restored, Vec<String>)>,
     ) -> Result<Correction, Uncorrected> {
@@ -417,6 +464,7 @@ impl<'a> Bench<'a> {
             after,
             look_before,
             look_after,
+            look_wanted,
             aim: labs.first().copied().unwrap_or_default(),
             error_before,
             error_after: libm::sqrt(square / weight),
