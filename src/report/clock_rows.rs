@@ -5,7 +5,7 @@ use super::time_words::{clock, minutes, mix_name, seconds_f64};
 use crate::model::House;
 use crate::model::Standing;
 use crate::plan::run_sheet::{Basis, PotLife, RunSheet};
-use crate::plan::{Figures, Plan};
+use crate::plan::{Figures, Plan, Recoat};
 use crate::quantity::Units;
 
 /// One mix's clock.
@@ -31,6 +31,8 @@ pub struct MixClockRow {
     pub verdict: String,
     /// Whether it is not, by the estimate.
     pub late: bool,
+    /// Whether it is, but with little to spare or not by its shortest pot life.
+    pub tight: bool,
 }
 
 /// ` (19–52)`: the range of an estimated pot life in minutes; nothing for a stated one.
@@ -68,6 +70,27 @@ pub fn carried_over_words(plan: &Plan, sheet: &RunSheet, units: Units) -> Option
     })
 }
 
+/// When one coat may follow another; none where there is one coat alone.
+#[must_use]
+pub fn recoat_words(plan: &Plan, units: Units) -> Option<String> {
+    let which = match plan.coats {
+        0 | 1 => return None,
+        2 => "second coat",
+        _ => "each further coat",
+    };
+    let before = if plan.coats == 2 { "the first" } else { "the one before" };
+    Some(match &plan.recoat {
+        Some(Recoat { earliest, latest, standing }) => format!(
+            "{which} from {} to {} after {before} was poured ({standing}); later than that, sand {before} first. The clock starts anew with each coat",
+            earliest.show(units),
+            latest.show(units),
+        ),
+        None => format!(
+            "{which}: the resin's file states no recoat window, take it from the datasheet. The clock starts anew with each coat"
+        ),
+    })
+}
+
 /// The clock of every mix of a plan's run sheet.
 #[must_use]
 pub fn mix_clock_rows(plan: &Plan, sheet: &RunSheet) -> Vec<MixClockRow> {
@@ -93,6 +116,7 @@ pub fn mix_clock_rows(plan: &Plan, sheet: &RunSheet) -> Vec<MixClockRow> {
             pour_by: own.pour_by_s.map_or_else(String::new, clock),
             last_pour: own.last_pour.map_or_else(String::new, |(s, _)| clock(s)),
             late: own.late_by_s.is_some(),
+            tight: own.late_by_s.is_none() && sheet.is_tight(mix),
             verdict: match own.late_by_s {
                 Some(late) => format!("LATE by {}", minutes(seconds_f64(late))),
                 None if sheet.is_tight(mix) => "tight".to_owned(),

@@ -3,6 +3,7 @@
 
 use super::fill_rows::{span, spans};
 use super::let_down_words::let_down_words;
+use super::step_rows::wiped_before;
 use crate::plan::{
     AccentMeans, BasePlan, DoseWeighed, LayerPlan, Means, Mix, Plan, SmallBatch, Stock, Weighed,
 };
@@ -127,11 +128,17 @@ pub fn mix_rows(mix: &Mix) -> Vec<ScaleRow> {
     rows.extend(mix.doses.iter().filter_map(|dose| {
         let Means::LetDown { down, .. } = &dose.means else { return None };
         let let_down = let_down_words(down.ratio);
-        let mut row = dose_row(dose, &format!("{let_down} in part A"));
+        let mut row = dose_row(dose, &format!("{let_down} in part A, into the vessel"));
         row.on_label = format!("{}, {let_down}", row.what);
         Some(row)
     }));
-    rows.push(ScaleRow::of("part A", &mix.part_a));
+    // Part A is reckoned from the tared scale on, so what rinses the cups is of that.
+    let part_a = ScaleRow::of("part A", &mix.part_a);
+    rows.push(if rows.is_empty() {
+        part_a
+    } else {
+        part_a.remark("tare first; rinse let-down cups with it")
+    });
     rows.push(ScaleRow::of("part B", &mix.part_b).remark("then move, mix again"));
     rows.extend(mix.doses.iter().filter(|dose| !let_down(dose)).map(|dose| {
         dose_row(dose, if matches!(dose.means, Means::InCup(_)) { "own cup" } else { "" })
@@ -143,17 +150,32 @@ pub fn mix_rows(mix: &Mix) -> Vec<ScaleRow> {
 /// reckons, also where several hands mix.
 #[must_use]
 pub fn mix_order_words(plan: &Plan) -> &'static str {
-    if plan.crew > 1 {
-        "lightest first, one tinting paddle handed on"
-    } else {
-        "lightest first, one paddle"
+    let wiped = plan.time.as_ref().is_ok_and(|sheet| !wiped_before(sheet).is_empty());
+    match (plan.crew > 1, wiped) {
+        (true, false) => "lightest first, one tinting paddle handed on",
+        (false, false) => "lightest first, one paddle",
+        (true, true) => "lightest first; one tinting paddle handed on, wiped where the clock says",
+        (false, true) => "lightest first; one paddle, wiped where the clock says",
     }
+}
+
+/// From this difference on, a base's share in the recipe is told beside its share in the plan.
+const SHARES_DIFFER: f64 = 0.005;
+
+/// A base's share of this plan's pour, and of the recipe's where that is another.
+#[must_use]
+pub fn share_words(base: &BasePlan) -> String {
+    let here = format!("{:.1} % of the pour", base.share * 100.0);
+    if (base.share - base.recipe_share).abs() < SHARES_DIFFER {
+        return here;
+    }
+    format!("{here} ({:.1} % of the recipe)", base.recipe_share * 100.0)
 }
 
 /// What a mix is, in words.
 #[must_use]
 pub fn mix_words(base: &BasePlan, units: Units) -> String {
-    format!("{:.1} % of the pour · {}", base.share * 100.0, mix_size_words(base, units))
+    format!("{} · {}", share_words(base), mix_size_words(base, units))
 }
 
 /// How many mixes of what size, in what vessel.

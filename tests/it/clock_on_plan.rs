@@ -530,3 +530,20 @@ proptest! {
         }
     }
 }
+
+/// One paddle that goes back to a lighter base is wiped, and a second coat has its window.
+#[test]
+fn a_paddle_is_wiped_before_a_lighter_base_and_coats_have_their_window() {
+    let bench = Bench::demo();
+    bench.change("jobs/galley-kitchen.ron", "crew: 2", "crew: 1, coats: 2");
+    let text = bench.kitchen_text(&[]);
+    assert!(text.contains("wipe the tinting paddle, tint fog 2 of 3"), "{text}");
+    assert!(!text.contains("wipe the tinting paddle, tint slate"), "{text}");
+    assert!(text.contains("ONE PADDLE, WIPED WHERE THE CLOCK SAYS"), "{text}");
+    let window = "second coat from 4 h to 24 h after the first was poured (demo)";
+    assert!(text.contains(window), "{text}");
+    let page = bench.kitchen_text(&["--sheet", "mixing"]);
+    assert!(page.contains(window) && page.contains("tight in time"), "{page}");
+    let labels = bench.kitchen_text(&["--sheet", "labels"]);
+    assert!(labels.contains("coat __ of 2"), "{labels}");
+}

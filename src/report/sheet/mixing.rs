@@ -11,9 +11,12 @@ use crate::plan::weather::DEW_MARGIN_K;
 use crate::plan::{BasePlan, Mix, Plan, SmallBatch, Stock, Topic};
 use crate::quantity::{Temperature, Units};
 use crate::report::ceiling_rows::near_ceiling_rows;
-use crate::report::clock_rows::{carried_over_words, mix_clock_rows, pot_lives_words};
+use crate::report::clock_rows::{
+    carried_over_words, mix_clock_rows, pot_lives_words, recoat_words,
+};
 use crate::report::fill_rows::{fill_rows, fills_words, numbered};
 use crate::report::finding_rows::{first_page_rows, late_by_shortest_rows};
+use crate::report::heed_rows::heed_rows;
 use crate::report::let_down_words;
 use crate::report::remedy_rows::remedy_rows;
 use crate::report::scale_rows::{
@@ -57,8 +60,11 @@ pub(super) fn mixing(plan: &Plan, colours: &Colours, units: Units) -> Sheet {
     });
     if let Some(containers) = &plan.containers {
         blocks.push(Block::Heading(format!(
-            "Pour{coat}: {} containers in this order, each to {}; 1 is the bottom; no tare between layers",
-            containers.number(),
+            "Pour{coat}: {} to {}; 1 is the bottom; no tare between layers",
+            match containers.number() {
+                1 => "1 container".to_owned(),
+                number => format!("{number} containers in this order, each"),
+            },
             containers.fill.show(units)
         )));
         let scale = containers.vein_scale();
@@ -109,15 +115,15 @@ pub(super) fn mixing(plan: &Plan, colours: &Colours, units: Units) -> Sheet {
     Sheet { kind: Kind::Mixing, title: "Mixing sheet".to_owned(), blocks }
 }
 
-/// What to heed in a few words: the plan's cautions, then what the clock says.
+/// What to heed in a few words: what stands under the title of the text, the plan's cautions, then what the
+/// clock says.
 fn brief(plan: &Plan, units: Units) -> Vec<Heed> {
     let heed = |mark: &str, words: String| Heed { mark: mark.to_owned(), words };
-    let mut all: Vec<Heed> = plan
-        .cautions
-        .iter()
-        .filter(|caution| !caution.brief.is_empty())
-        .map(|caution| heed(caution.topic.word(), caution.brief.clone()))
-        .collect();
+    let mut all: Vec<Heed> =
+        heed_rows(plan, units).into_iter().map(|words| heed("HEED", words)).collect();
+    all.extend(recoat_words(plan, units).map(|words| heed("coats", words)));
+    let cautions = plan.cautions.iter().filter(|caution| !caution.brief.is_empty());
+    all.extend(cautions.map(|caution| heed(caution.topic.word(), caution.brief.clone())));
     if let Ok(sheet) = &plan.time {
         let found = first_page_rows(sheet, units).into_iter();
         all.extend(found.map(|words| heed("clock", words)));
@@ -374,13 +380,13 @@ fn mix_clock(plan: &Plan, sheet: &RunSheet, coat: &str) -> (String, Table) {
     let rows = all
         .into_iter()
         .map(|row| {
-            let flag = if row.late { row.verdict } else { String::new() };
+            let flag = if row.late || row.tight { row.verdict } else { String::new() };
             vec![
                 Cell::Words { large: row.short, small: String::new(), flag },
                 Cell::Figure(row.start),
                 Cell::blank(),
                 Cell::Figure(if one_basis {
-                    row.life
+                    row.lasts
                 } else {
                     format!("{} ({})", row.life, row.basis)
                 }),
