@@ -31,8 +31,6 @@ pub struct MixClockRow {
     pub verdict: String,
     /// Whether it is not, by the estimate.
     pub late: bool,
-    /// Whether it is, but with little to spare or not by its shortest pot life.
-    pub tight: bool,
 }
 
 /// ` (19–52)`: the range of an estimated pot life in minutes; nothing for a stated one.
@@ -116,7 +114,6 @@ pub fn mix_clock_rows(plan: &Plan, sheet: &RunSheet) -> Vec<MixClockRow> {
             pour_by: own.pour_by_s.map_or_else(String::new, clock),
             last_pour: own.last_pour.map_or_else(String::new, |(s, _)| clock(s)),
             late: own.late_by_s.is_some(),
-            tight: own.late_by_s.is_none() && sheet.is_tight(mix),
             verdict: match own.late_by_s {
                 Some(late) => format!("LATE by {}", minutes(seconds_f64(late))),
                 None if sheet.is_tight(mix) => "tight".to_owned(),

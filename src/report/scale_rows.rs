@@ -114,6 +114,10 @@ pub fn stock_left_words(stock: &Stock, phr: f64) -> String {
     )
 }
 
+/// Where a let-down goes: part A is reckoned from the tared scale on, so what rinses the cup is of that.
+pub const INTO_VESSEL_WORDS: &str =
+    "A let-down goes into its vessel first; tare, then rinse its cup with part A.";
+
 /// What a let-down's strength is to a client's board, and is not.
 pub const STRENGTH_WORDS: &str = "A let-down's strength follows from what a plan weighs; where a sample board's is another, the colour is the same: the mix takes so much less part A. Read the label before using up an older one.";
 
@@ -128,17 +132,11 @@ pub fn mix_rows(mix: &Mix) -> Vec<ScaleRow> {
     rows.extend(mix.doses.iter().filter_map(|dose| {
         let Means::LetDown { down, .. } = &dose.means else { return None };
         let let_down = let_down_words(down.ratio);
-        let mut row = dose_row(dose, &format!("{let_down} in part A, into the vessel"));
+        let mut row = dose_row(dose, &format!("{let_down} in part A"));
         row.on_label = format!("{}, {let_down}", row.what);
         Some(row)
     }));
-    // Part A is reckoned from the tared scale on, so what rinses the cups is of that.
-    let part_a = ScaleRow::of("part A", &mix.part_a);
-    rows.push(if rows.is_empty() {
-        part_a
-    } else {
-        part_a.remark("tare first; rinse let-down cups with it")
-    });
+    rows.push(ScaleRow::of("part A", &mix.part_a));
     rows.push(ScaleRow::of("part B", &mix.part_b).remark("then move, mix again"));
     rows.extend(mix.doses.iter().filter(|dose| !let_down(dose)).map(|dose| {
         dose_row(dose, if matches!(dose.means, Means::InCup(_)) { "own cup" } else { "" })

@@ -145,6 +145,18 @@ pub fn hold_back_words(coats: &UprightCoats) -> Option<String> {
     })
 }
 
+/// The same in the few words that there is room for above a bench.
+#[must_use]
+pub fn hold_back_brief(coats: &UprightCoats) -> Option<String> {
+    coats.splashbacks.as_ref().map(|held| {
+        format!(
+            "Hold back {:.0} g of {} for the splashbacks; stir before brushing.",
+            held.mass.g(),
+            source_words(&held.from)
+        )
+    })
+}
+
 /// Container by container, where not the whole of one is held back: ` (pour 47 g of 33, hold back 362 g)`.
 fn each_words(held: &HeldBack) -> String {
     let parts = held.each.iter().filter(|one| is_part(one));

@@ -16,14 +16,14 @@ use crate::report::clock_rows::{
 };
 use crate::report::fill_rows::{fill_rows, fills_words, numbered};
 use crate::report::finding_rows::{first_page_rows, late_by_shortest_rows};
-use crate::report::heed_rows::heed_rows;
+use crate::report::heed_rows::astray_words;
 use crate::report::let_down_words;
 use crate::report::remedy_rows::remedy_rows;
 use crate::report::scale_rows::{
     STRENGTH_WORDS, ScaleRow, batch_words, kind_words, kinds_words, layer_rows, mix_order_words,
     mix_rows, mix_size_words, stock_left_words, stock_rows,
 };
-use crate::report::step_rows::{StepRow, after_pour_rows, hold_back_words, mist_words, step_runs};
+use crate::report::step_rows::{StepRow, after_pour_rows, hold_back_brief, mist_words, step_runs};
 use crate::report::stop_rows::{StopRow, stop_rows};
 
 type Colours = BTreeMap<(bool, String), Srgb8>;
@@ -78,7 +78,7 @@ pub(super) fn mixing(plan: &Plan, colours: &Colours, units: Units) -> Sheet {
                 }
             )));
         }
-        if let Some(words) = plan.upright_coats.as_ref().and_then(hold_back_words) {
+        if let Some(words) = plan.upright_coats.as_ref().and_then(hold_back_brief) {
             blocks.push(Block::Note(words));
         }
         let batches = numbered(&plan.small_batches).zip(1..);
@@ -115,12 +115,11 @@ pub(super) fn mixing(plan: &Plan, colours: &Colours, units: Units) -> Sheet {
     Sheet { kind: Kind::Mixing, title: "Mixing sheet".to_owned(), blocks }
 }
 
-/// What to heed in a few words: what stands under the title of the text, the plan's cautions, then what the
-/// clock says.
+/// What to heed in a few words: what is left out of the recipe, the plan's cautions, then what the clock says.
 fn brief(plan: &Plan, units: Units) -> Vec<Heed> {
     let heed = |mark: &str, words: String| Heed { mark: mark.to_owned(), words };
-    let mut all: Vec<Heed> =
-        heed_rows(plan, units).into_iter().map(|words| heed("HEED", words)).collect();
+    let astray = plan.astray.as_ref().map(|astray| heed("HEED", astray_words(astray, units)));
+    let mut all: Vec<Heed> = astray.into_iter().collect();
     all.extend(recoat_words(plan, units).map(|words| heed("coats", words)));
     let cautions = plan.cautions.iter().filter(|caution| !caution.brief.is_empty());
     all.extend(cautions.map(|caution| heed(caution.topic.word(), caution.brief.clone())));
@@ -380,13 +379,13 @@ fn mix_clock(plan: &Plan, sheet: &RunSheet, coat: &str) -> (String, Table) {
     let rows = all
         .into_iter()
         .map(|row| {
-            let flag = if row.late || row.tight { row.verdict } else { String::new() };
+            let flag = if row.late { row.verdict } else { String::new() };
             vec![
                 Cell::Words { large: row.short, small: String::new(), flag },
                 Cell::Figure(row.start),
                 Cell::blank(),
                 Cell::Figure(if one_basis {
-                    row.lasts
+                    row.life
                 } else {
                     format!("{} ({})", row.life, row.basis)
                 }),
