@@ -10,15 +10,17 @@ use crate::quantity::{Length, Mass};
 use super::checks::ingredients;
 use super::ledger::{Content, Ledger};
 use super::let_down::{Brought, ratio_for};
-use super::mixing::{Ingredient, Mix, Order};
+use super::mixing::{Ingredient, Mix, Order, per_gram_of_resin};
 
 /// One base in one coat.
 #[derive(Debug, Clone, PartialEq)]
 pub struct BasePlan {
     /// Its name.
     pub name: String,
-    /// Its share of the poured volume of all bases.
+    /// Its share of the poured volume of all bases in this plan.
     pub share: f64,
+    /// That share in the recipe, from which whole containers may stray.
+    pub recipe_share: f64,
     /// What has to come out of its mixes.
     pub out: Mass,
     /// Its mixes, in the order of filling; one at least.
@@ -97,18 +99,32 @@ pub(super) fn bases(
         }
         divisions.push(division);
     }
+    let volumes_ml: Vec<f64> = takes
+        .values()
+        .zip(&loadings)
+        .map(|(takes, loadings)| {
+            let (ml, g) = per_gram_of_resin(recipe.system, loadings);
+            takes.iter().copied().sum::<Mass>().g() * ml / g
+        })
+        .collect();
+    let all_ml: f64 = volumes_ml.iter().sum();
     let ratios = let_down_ratios(house, &too_small);
     let mut all = Vec::with_capacity(takes.len());
-    for (((name, takes), loadings), division) in takes.iter().zip(&loadings).zip(&divisions) {
+    for ((((name, takes), loadings), division), volume_ml) in
+        takes.iter().zip(&loadings).zip(&divisions).zip(&volumes_ml)
+    {
         let ratio = |colorant: &str| ratios.get(&(name.as_str(), colorant)).copied();
         let mixes = order(loadings).weigh(division, ratio)?;
         let look_of = |weighed: Option<&[(String, f64)]>| {
             look(recipe, &standing_loadings(recipe, loadings, weighed), viewing).ok()
         };
         let seen = look_of(None);
+        let recipe_share = recipe.colourway.shares()[name];
+        let poured_as_mixed = recipe.colourway.pours.is_empty();
         let mut base = BasePlan {
             name: name.clone(),
-            share: recipe.colourway.shares()[name],
+            share: if poured_as_mixed { recipe_share } else { volume_ml / all_ml },
+            recipe_share,
             out: takes.iter().copied().sum(),
             mixes,
             look: seen,

@@ -3,6 +3,8 @@
 //! A caution is given by what the plan really holds. None of it replaces the product's safety data
 //! sheet, local codes or licensed practice, and every sheet says so.
 
+use std::collections::BTreeSet;
+
 use super::base::BasePlan;
 use super::mist::{MISTED, MistLiquid};
 use super::mist_vapour::{Room, mist_vapour};
@@ -98,6 +100,8 @@ const SAGS: Length = Length::from_mm(1.016);
 /// What the cautions are drawn from.
 pub(super) struct Holds<'a> {
     pub(super) recipe: &'a Recipe<'a>,
+    /// Colorants of the recipe that are in nothing that is poured.
+    pub(super) left_out: &'a BTreeSet<&'a str>,
     pub(super) job: &'a Job,
     pub(super) mist: Option<MistLiquid>,
     /// What is coated: `counter`, or `board`.
@@ -161,7 +165,8 @@ pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
         let source = "NIOSH Pocket Guide; ideal gas law, evenly mixed (estimated)";
         say(Topic::Air, air.text, air.brief, source);
     }
-    for product in products(recipe, holds.job) {
+    let opened = |product: &Product<'_>| product.over || !holds.left_out.contains(product.name);
+    for product in products(recipe, holds.job).into_iter().filter(opened) {
         product.cautions(&mut say);
     }
     say(

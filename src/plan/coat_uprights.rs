@@ -30,6 +30,19 @@ pub struct HeldBack {
     pub mass: Mass,
     /// From what.
     pub from: Source,
+    /// Container by container, in the order of pouring; empty where mixes are poured as they are.
+    pub each: Vec<HeldOfOne>,
+}
+
+/// What is held back of one container.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct HeldOfOne {
+    /// The container's number in the order of pouring.
+    pub container: u32,
+    /// What stays in it until it is brushed on.
+    pub held: Mass,
+    /// What is poured out of it before; nothing where it is held back whole.
+    pub poured: Mass,
 }
 
 /// Where it is held back.
@@ -57,32 +70,63 @@ impl UprightCoats {
         let splashbacks: Area = take_off.counters.iter().map(|counter| counter.splashbacks).sum();
         let volume = demand.upright * (splashbacks.m2() / area.m2());
         let density = |mass: Mass, of: Volume| mass.g() / of.ml();
-        let (g_per_ml, from) = match containers {
+        let g_per_ml = match containers {
             Some(containers) => {
                 let all: Mass =
                     batches.iter().map(|batch| batch.mass() * f64::from(batch.count)).sum();
-                let number = containers.number();
-                let gives = containers.fill - containers.cling;
-                #[expect(
-                    clippy::cast_possible_truncation,
-                    clippy::cast_sign_loss,
-                    reason = "held between 1 and the number of containers"
-                )]
-                let last = (volume / gives).ceil().clamp(1.0, f64::from(number.max(1))) as u32;
-                let first = number.saturating_sub(last) + 1;
-                let held = containers.fill * f64::from(number);
-                (density(all, held), Source::Containers(first, number))
+                density(all, containers.fill * f64::from(containers.number()))
             }
             None => {
                 let all: Mass = bases.iter().map(|base| base.out).sum();
-                (density(all, demand.out()), Source::LastMix(bases.last()?.name.clone()))
+                density(all, demand.out())
             }
         };
         let mass = |volume: Volume| Mass::from_g(volume.ml() * g_per_ml);
-        Some(Self {
-            area,
-            edges: mass(demand.upright - volume),
-            splashbacks: (volume.ml() > 0.0).then(|| HeldBack { mass: mass(volume), from }),
-        })
+        let splashbacks = if volume.ml() > 0.0 {
+            Some(match containers {
+                Some(containers) => held_of(batches, containers, mass(volume))?,
+                None => HeldBack {
+                    mass: mass(volume),
+                    from: Source::LastMix(bases.last()?.name.clone()),
+                    each: Vec::new(),
+                },
+            })
+        } else {
+            None
+        };
+        Some(Self { area, edges: mass(demand.upright - volume), splashbacks })
+    }
+
+    /// What is held back of a container; none where it is poured whole.
+    #[must_use]
+    pub fn held_of(&self, container: u32) -> Option<HeldOfOne> {
+        let each = self.splashbacks.iter().flat_map(|held| &held.each);
+        each.copied().find(|one| one.container == container)
     }
 }
+
+/// So much held back in the last containers: as many of them whole as it takes, and a part of one before.
+/// What clings in a container can be neither poured nor brushed on.
+fn held_of(batches: &[SmallBatch], containers: &Containers, mass: Mass) -> Option<HeldBack> {
+    let gives = 1.0 - containers.cling / containers.fill;
+    let each = batches
+        .iter()
+        .flat_map(|batch| std::iter::repeat_n(batch.mass() * gives, batch.count as usize));
+    let mut all: Vec<(u32, Mass)> = (1..).zip(each).collect();
+    let mut rest = mass;
+    let mut held = Vec::new();
+    while let Some((container, gives)) = all.pop() {
+        let own = rest.lesser(gives);
+        held.push(HeldOfOne { container, held: own, poured: gives - own });
+        rest = rest - own;
+        if rest.g() < LEAST_HELD_G {
+            break;
+        }
+    }
+    held.reverse();
+    let (first, last) = (held.first()?.container, held.last()?.container);
+    Some(HeldBack { mass, from: Source::Containers(first, last), each: held })
+}
+
+/// Less than this is not worth another container, g.
+const LEAST_HELD_G: f64 = 0.5;

@@ -3,10 +3,14 @@
 use std::collections::BTreeMap;
 
 use crate::model::{Board, Colourway, Faults, House, Job, JobParts, Losses, RunOff, Shop, at};
-use crate::quantity::{Area, Dimensions, Volume};
+use crate::quantity::{Area, Dimensions, Length, Units, Volume};
 
 use super::ask::{Ask, NotPlanned};
+use super::containers::Containers;
+use super::demand::{Demand, cling_share, wall_film};
 use super::ledger::Material;
+use super::proportion::near_enough;
+use super::take_off::TakeOff;
 use super::whole::{Plan, plan_mended_by, timed, weights};
 
 /// A job of one sample board, everything else as is usual in this house.
@@ -18,6 +22,26 @@ pub fn for_board(shop: &Shop, size: Dimensions) -> Result<Job, Faults> {
     let parts = JobParts::bare(name, &shop.house);
     let losses = Losses { run_off: RunOff::USUAL_OF_BOARDS, ..parts.losses };
     Job::new(JobParts { boards: vec![Board { size, count: 1 }], losses, ..parts })
+}
+
+/// The largest square board, m, that is looked at for one that holds a recipe's proportion.
+const LARGEST_BOARD_M: f64 = 2.0;
+
+/// The side of the smallest square sample board whose containers are in the recipe's proportion, in whole
+/// inches or in whole steps of 25 mm; none up to two metres.
+pub(super) fn smallest_board_in_proportion(shop: &Shop, colourway: &Colourway) -> Option<Length> {
+    let step = match shop.house.units {
+        Units::Us => Length::from_in(1.0),
+        Units::Metric => Length::from_mm(25.0),
+    };
+    let sides = (1_u32..).map(|steps| step * f64::from(steps));
+    sides.take_while(|side| side.m() <= LARGEST_BOARD_M).find(|side| {
+        let Ok(job) = for_board(shop, Dimensions::new(*side, *side)) else { return false };
+        let demand = Demand::of(&TakeOff::of(&job), colourway.film, job.face_film, &job.losses);
+        let (film, share) = (wall_film(job.losses.cling), cling_share(job.losses.cling));
+        Containers::of(colourway, shop.house.fill.value(), film, share, demand.out())
+            .is_some_and(|containers| near_enough(colourway, &containers.counts))
+    })
 }
 
 /// A job of a flat area and nothing else known.

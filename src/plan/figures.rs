@@ -1,5 +1,7 @@
 //! What the figures of a plan rest on: the standing of what its resin system and colorants state.
 
+use std::collections::BTreeSet;
+
 use crate::model::{Recipe, Standing};
 
 /// A group of figures that a file states together.
@@ -52,8 +54,8 @@ pub struct Rests {
 }
 
 /// Every figure of a recipe's files that the plan uses, the resin system first; what a file does not
-/// state is not there.
-pub(super) fn figures(recipe: &Recipe<'_>) -> Vec<Rests> {
+/// state is not there, nor what of the recipe is in nothing that is poured.
+pub(super) fn figures(recipe: &Recipe<'_>, left_out: &BTreeSet<&str>) -> Vec<Rests> {
     let resin = recipe.system;
     let mut all = Vec::new();
     let mut say = |of: &str, system, figures, standing, stated: bool| {
@@ -67,7 +69,7 @@ pub(super) fn figures(recipe: &Recipe<'_>) -> Vec<Rests> {
     say(&resin.name, true, Figures::Prices, own, !resin.packages.is_empty());
     say(&resin.name, true, Figures::Ceilings, resin.ceilings.standing, true);
     say(&resin.name, true, Figures::Optics, resin.clear.standing, true);
-    for (name, colorant) in &recipe.colorants {
+    for (name, colorant) in recipe.colorants.iter().filter(|(name, _)| !left_out.contains(*name)) {
         let own = colorant.standing;
         say(name, false, Figures::Density, own, true);
         say(name, false, Figures::Prices, own, !colorant.packages.is_empty());

@@ -67,7 +67,7 @@ impl Ware {
             Self::LetDownCup => "one a let-down",
             Self::Syringe => "one an accent that is shared out",
             Self::MixingPaddle => "one a hand, for A and B; wiped before the clean vessel",
-            Self::TintingPaddle => "one for all, from light to dark",
+            Self::TintingPaddle => "one for all, from light to dark; wiped before a lighter base",
             Self::Stick => "one a let-down",
             Self::Scraper => "for the lower edges",
         }

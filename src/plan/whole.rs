@@ -1,6 +1,6 @@
 //! The whole plan.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::colour::Srgb8;
 use crate::diagnostic::Severity;
@@ -9,7 +9,7 @@ use crate::model::{
     Standing, at,
 };
 use crate::predict::Viewing;
-use crate::quantity::{Density, Fraction, Length, Mass, Units, Volume};
+use crate::quantity::{Density, Fraction, Length, Mass, TimeSpan, Units, Volume};
 
 use super::ask::{Ask, NotPlanned};
 use super::base::{BasePlan, bases};
@@ -19,12 +19,14 @@ use super::coat_uprights::UprightCoats;
 use super::containers::Containers;
 use super::cost::{Cost, OptionCost, cost};
 use super::demand::{Demand, cling_share, wall_film};
+use super::extent::smallest_board_in_proportion;
 use super::figures::{Figures, Rests, figures};
 use super::fills::{MixFills, fills};
 use super::lay_out::{LaidOut, Uses, lay_out};
 use super::ledger::{Content, Ledger, Material};
 use super::mist::MistLiquid;
 use super::mixing::{Mix, per_gram_of_resin};
+use super::proportion::Astray;
 use super::remedies::{Remedies, remedies};
 use super::run_sheet::{Basis, Finding, RunSheet, RunSheetError};
 use super::small_batch::{LayerPlan, SmallBatch, small_batches};
@@ -52,6 +54,8 @@ pub struct Plan {
     pub face_film: Length,
     /// How many coats; every weight of bases and small batches is for one.
     pub coats: u32,
+    /// When one coat may follow another; none where the system does not state it.
+    pub recoat: Option<Recoat>,
     /// Grams of part B to 100 g of part A.
     pub phr: f64,
     /// Densities of part A, part B and the two mixed.
@@ -76,6 +80,8 @@ pub struct Plan {
     pub stocks: Vec<Stock>,
     /// Containers of one coat; none where bases are poured straight from their mix.
     pub containers: Option<Containers>,
+    /// Containers that are not in the recipe's proportion; none where they are, nearly.
+    pub astray: Option<Astray>,
     /// Small batches of one coat in pour order.
     pub small_batches: Vec<SmallBatch>,
     /// Which mix fills which containers, in one coat; empty where mixes are poured as they are.
@@ -104,6 +110,17 @@ pub struct Plan {
     pub options: Vec<OptionCost>,
     /// Cautions, the gravest first.
     pub cautions: Vec<Caution>,
+}
+
+/// When a coat may follow the one before without sanding between them.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Recoat {
+    /// Not before this time after the coat below.
+    pub earliest: TimeSpan,
+    /// Nor after this.
+    pub latest: TimeSpan,
+    /// Where these times come from.
+    pub standing: Standing,
 }
 
 /// A reason not to pour as planned.
@@ -285,6 +302,13 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
         })?;
         (Some(containers), batches)
     };
+    let mut astray =
+        containers.as_ref().and_then(|containers| Astray::of(colourway, &containers.counts));
+    if let Some(astray) = &mut astray
+        && take_off.boards_alone()
+    {
+        astray.board = smallest_board_in_proportion(ask.shop, colourway);
+    }
     let takes = taken_of_bases(&recipe, &demand, &small_batches);
     let viewing = Viewing::of(&recipe);
     // A stated share is of all that is mixed: it has been reckoned with once, where what is mixed was
@@ -306,8 +330,10 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
     let cost = cost(&recipe, &ledger.issued, area);
     let mist = MistLiquid::of(colourway.pattern.mist, take_off.flat(), job.coats);
     let uprights = Uprights::of(&recipe, job, &take_off, &bases);
+    let left_out = left_out(&recipe, &bases, &small_batches);
     let holds = Holds {
         recipe: &recipe,
+        left_out: &left_out,
         job,
         mist,
         work: take_off.work(),
@@ -363,6 +389,11 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
         film: colourway.film,
         face_film: job.face_film,
         coats: job.coats,
+        recoat: recipe.system.recoat.map(|(earliest, latest)| Recoat {
+            earliest,
+            latest,
+            standing: recipe.system.standing,
+        }),
         phr: recipe.system.phr(),
         densities: [
             recipe.system.density_a,
@@ -373,7 +404,7 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
         take_off,
         losses: job.losses,
         demand,
-        figures: figures(&recipe),
+        figures: figures(&recipe, &left_out),
         checks,
         fills: fills(&bases, &small_batches),
         bases,
@@ -381,6 +412,7 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
         upright_coats,
         stocks,
         containers,
+        astray,
         small_batches,
         ledger,
         cost,
@@ -456,6 +488,21 @@ fn off_ratio_as_weighed(bases: &[BasePlan], phr: f64, house: &House) -> Faults {
             .hint("a finer scale in house.ron, or more to pour at once");
     }
     faults
+}
+
+/// Colorants of a recipe that are in nothing that is mixed or poured.
+fn left_out<'a>(
+    recipe: &Recipe<'a>,
+    bases: &[BasePlan],
+    batches: &[SmallBatch],
+) -> BTreeSet<&'a str> {
+    let mixed = bases.iter().flat_map(|base| &base.mixes).flat_map(|mix| &mix.doses);
+    let mut used: BTreeSet<&str> = mixed.map(|dose| dose.colorant.as_str()).collect();
+    used.extend(batches.iter().flat_map(|batch| &batch.layers).filter_map(|layer| match layer {
+        LayerPlan::Base { .. } => None,
+        LayerPlan::Accent { colorant, .. } => Some(colorant.as_str()),
+    }));
+    recipe.colorants.keys().copied().filter(|name| !used.contains(name)).collect()
 }
 
 /// What is taken of each base in one coat: a layer of one container after another, in pour order; all at

@@ -5,7 +5,7 @@ use super::time_words::{clock, minutes, mix_name, seconds_f64};
 use crate::model::House;
 use crate::model::Standing;
 use crate::plan::run_sheet::{Basis, PotLife, RunSheet};
-use crate::plan::{Figures, Plan};
+use crate::plan::{Figures, Plan, Recoat};
 use crate::quantity::Units;
 
 /// One mix's clock.
@@ -65,6 +65,27 @@ pub fn carried_over_words(plan: &Plan, sheet: &RunSheet, units: Units) -> Option
             plan.standing_of(Figures::PotLife).map_or("", Standing::word),
             House::room_words(plan.conditions.parts, units),
         )
+    })
+}
+
+/// When one coat may follow another; none where there is one coat alone.
+#[must_use]
+pub fn recoat_words(plan: &Plan, units: Units) -> Option<String> {
+    let which = match plan.coats {
+        0 | 1 => return None,
+        2 => "second coat",
+        _ => "each further coat",
+    };
+    let before = if plan.coats == 2 { "the first" } else { "the one before" };
+    Some(match &plan.recoat {
+        Some(Recoat { earliest, latest, standing }) => format!(
+            "{which} from {} to {} after {before} was poured ({standing}); later than that, sand {before} first. The clock starts anew with each coat",
+            earliest.show(units),
+            latest.show(units),
+        ),
+        None => format!(
+            "{which}: the resin's file states no recoat window, take it from the datasheet. The clock starts anew with each coat"
+        ),
     })
 }
 

@@ -123,6 +123,12 @@ pub fn spans(numbers: &[u32]) -> String {
     all.into_iter().map(span).collect::<Vec<_>>().join(", ")
 }
 
+/// `container` for spans of a single number, else `containers`.
+#[must_use]
+pub fn container_noun(spans: &str) -> &'static str {
+    if spans.bytes().all(|letter| letter.is_ascii_digit()) { "container" } else { "containers" }
+}
+
 /// Each small batch with the number of its first container, in the order of pouring.
 pub fn numbered(batches: &[SmallBatch]) -> impl Iterator<Item = (u32, &SmallBatch)> {
     let mut next = 1_u32;

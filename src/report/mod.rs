@@ -12,6 +12,7 @@ mod correct_text;
 pub mod diagnostic_text;
 pub mod fill_rows;
 pub mod finding_rows;
+pub mod heed_rows;
 pub mod html;
 mod lamp_text;
 mod let_down_words;

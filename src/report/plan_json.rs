@@ -5,6 +5,7 @@
 
 use serde_json::{Value, json};
 
+use super::heed_rows::heed_rows;
 use super::stop_rows::stop_rows;
 use super::time_words::{change_words, finding_words, mix_name, step_words};
 use crate::colour::Lab;
@@ -36,10 +37,16 @@ pub fn plan_json(plan: &Plan) -> Value {
         "film_mm": plan.film.mm(),
         "face_film_mm": plan.face_film.mm(),
         "coats": plan.coats,
+        "recoat": plan.recoat.map(|recoat| json!({
+            "earliest_s": recoat.earliest.s(),
+            "latest_s": recoat.latest.s(),
+            "standing": recoat.standing.word(),
+        })),
         "stops": stop_rows(plan, Units::Metric).into_iter().map(|row| json!({
             "text": row.words,
             "remedy": row.remedy,
         })).collect::<Vec<_>>(),
+        "heeds": heed_rows(plan, Units::Metric),
         "part_b_per_100_g_part_a_g": plan.phr,
         "mixed_density_g_per_ml": plan.densities[2].g_per_ml(),
         "take_off": take_off(&plan.take_off),
@@ -152,6 +159,11 @@ fn upright_coats(coats: &UprightCoats) -> Value {
         "splashbacks": coats.splashbacks.as_ref().map(|held| match &held.from {
             Source::Containers(first, last) => json!({
                 "mass_g": held.mass.g(), "first_container": first, "last_container": last,
+                "each": held.each.iter().map(|one| json!({
+                    "container": one.container,
+                    "held_g": one.held.g(),
+                    "poured_g": one.poured.g(),
+                })).collect::<Vec<_>>(),
             }),
             Source::LastMix(base) => json!({ "mass_g": held.mass.g(), "last_mix_of": base }),
         }),
@@ -204,6 +216,7 @@ fn base(base: &BasePlan) -> Value {
     json!({
         "name": base.name,
         "share_percent": base.share * 100.0,
+        "recipe_share_percent": base.recipe_share * 100.0,
         "out_g": base.out.g(),
         "mixes": (1_u32..).zip(&base.mixes).map(|(number, mix)| json!({
             "number": number,

@@ -3,6 +3,7 @@
 
 use super::fill_rows::{span, spans};
 use super::let_down_words::let_down_words;
+use super::step_rows::wiped_before;
 use crate::plan::{
     AccentMeans, BasePlan, DoseWeighed, LayerPlan, Means, Mix, Plan, SmallBatch, Stock, Weighed,
 };
@@ -113,6 +114,10 @@ pub fn stock_left_words(stock: &Stock, phr: f64) -> String {
     )
 }
 
+/// Where a let-down goes: part A is reckoned from the tared scale on, so what rinses the cup is of that.
+pub const INTO_VESSEL_WORDS: &str =
+    "A let-down goes into its vessel first; tare, then rinse its cup with part A.";
+
 /// What a let-down's strength is to a client's board, and is not.
 pub const STRENGTH_WORDS: &str = "A let-down's strength follows from what a plan weighs; where a sample board's is another, the colour is the same: the mix takes so much less part A. Read the label before using up an older one.";
 
@@ -143,17 +148,32 @@ pub fn mix_rows(mix: &Mix) -> Vec<ScaleRow> {
 /// reckons, also where several hands mix.
 #[must_use]
 pub fn mix_order_words(plan: &Plan) -> &'static str {
-    if plan.crew > 1 {
-        "lightest first, one tinting paddle handed on"
-    } else {
-        "lightest first, one paddle"
+    let wiped = plan.time.as_ref().is_ok_and(|sheet| !wiped_before(sheet).is_empty());
+    match (plan.crew > 1, wiped) {
+        (true, false) => "lightest first, one tinting paddle handed on",
+        (false, false) => "lightest first, one paddle",
+        (true, true) => "lightest first; one tinting paddle handed on, wiped where the clock says",
+        (false, true) => "lightest first; one paddle, wiped where the clock says",
     }
+}
+
+/// From this difference on, a base's share in the recipe is told beside its share in the plan.
+const SHARES_DIFFER: f64 = 0.005;
+
+/// A base's share of this plan's pour, and of the recipe's where that is another.
+#[must_use]
+pub fn share_words(base: &BasePlan) -> String {
+    let here = format!("{:.1} % of the pour", base.share * 100.0);
+    if (base.share - base.recipe_share).abs() < SHARES_DIFFER {
+        return here;
+    }
+    format!("{here} ({:.1} % of the recipe)", base.recipe_share * 100.0)
 }
 
 /// What a mix is, in words.
 #[must_use]
 pub fn mix_words(base: &BasePlan, units: Units) -> String {
-    format!("{:.1} % of the pour · {}", base.share * 100.0, mix_size_words(base, units))
+    format!("{} · {}", share_words(base), mix_size_words(base, units))
 }
 
 /// How many mixes of what size, in what vessel.

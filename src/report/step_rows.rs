@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 use super::fill_rows::{span, spans};
 use super::time_words::{clock, mix_name, step_words};
 use crate::plan::run_sheet::{RunSheet, Step};
-use crate::plan::{MistLiquid, Plan, Source, UprightCoats};
+use crate::plan::{BasePlan, HeldBack, HeldOfOne, MistLiquid, Plan, Source, UprightCoats};
 use crate::quantity::Units;
 
 /// One line of the run sheet.
@@ -14,7 +14,7 @@ use crate::quantity::Units;
 pub struct StepRow {
     /// When it begins, from the moment B first meets A.
     pub start: String,
-    /// When it ends.
+    /// When it ends; empty where that is the minute in which it begins.
     pub end: String,
     /// What is done.
     pub words: String,
@@ -46,19 +46,23 @@ pub fn step_runs(plan: &Plan, sheet: &RunSheet, units: Units) -> Vec<StepRun> {
 /// by number; a new line begins where a mix is drawn from that was not before.
 fn rows_of(plan: &Plan, sheet: &RunSheet, hand: usize, units: Units) -> Vec<StepRow> {
     let mut told: Vec<((i64, usize), StepRow)> = Vec::new();
+    let wiped = wiped_before(sheet);
     for (at, line) in sheet.lines.iter().enumerate() {
         if container_of(&line.step).is_some() || !line.workers.contains(&hand) {
             continue;
         }
         let row = StepRow {
             start: clock(line.start_s),
-            end: clock(line.end_s),
+            end: end_words(line.start_s, line.end_s),
             words: match (&plan.mist, line.step) {
                 (Some(mist), Step::Mist { pass: 0 }) => format!(
                     "{}, {} over all passes",
                     step_words(sheet, line.step),
                     mist_words(mist, units)
                 ),
+                (_, Step::Tint { mix }) if wiped.contains(&mix) => {
+                    format!("wipe the tinting paddle, {}", step_words(sheet, line.step))
+                }
                 (_, Step::CoatUprights) => plan
                     .upright_coats
                     .as_ref()
@@ -71,13 +75,34 @@ fn rows_of(plan: &Plan, sheet: &RunSheet, hand: usize, units: Units) -> Vec<Step
     for go in goes(plan, sheet, hand) {
         let row = StepRow {
             start: clock(go.start_s),
-            end: clock(go.end_s),
+            end: end_words(go.start_s, go.end_s),
             words: go.words(plan, sheet),
         };
         told.push(((go.start_s, go.at), row));
     }
     told.sort_by_key(|(when, _)| *when);
     told.into_iter().map(|(_, row)| row).collect()
+}
+
+/// When a step ends; nothing where that is the minute in which it begins.
+fn end_words(start_s: i64, end_s: i64) -> String {
+    let end = clock(end_s);
+    if end == clock(start_s) { String::new() } else { end }
+}
+
+/// Mixes before whose tinting the one paddle has to be wiped, since it comes from a darker one: mixes are
+/// numbered from the lightest, and the clock reckons with the time that it takes.
+#[must_use]
+pub fn wiped_before(sheet: &RunSheet) -> BTreeSet<usize> {
+    let tinted = |mix: &usize| sheet.mixes.get(*mix).is_some_and(|mix| mix.colorants > 0);
+    let tints = sheet.lines.iter().filter_map(|line| match line.step {
+        Step::Tint { mix } => Some(mix).filter(tinted),
+        _ => None,
+    });
+    let tints: Vec<usize> = tints.collect();
+    let base = |mix: usize| sheet.mixes.get(mix).map(|mix| mix.name.as_str());
+    let lighter = |pair: &&[usize]| pair[1] < pair[0] && base(pair[1]) != base(pair[0]);
+    tints.windows(2).filter(lighter).map(|pair| pair[1]).collect()
 }
 
 /// How much is misted over one coat, with its standing.
@@ -98,7 +123,7 @@ pub fn upright_words(coats: &UprightCoats) -> String {
     }
     if let Some(held) = &coats.splashbacks {
         all.push(format!(
-            "splashbacks: brush on about {:.0} g held back from {}",
+            "splashbacks: stir and brush on the {:.0} g held back from {}",
             held.mass.g(),
             source_words(&held.from)
         ));
@@ -111,11 +136,80 @@ pub fn upright_words(coats: &UprightCoats) -> String {
 pub fn hold_back_words(coats: &UprightCoats) -> Option<String> {
     coats.splashbacks.as_ref().map(|held| {
         format!(
-            "Hold back about {:.0} g of {} for the splashbacks.",
+            "Hold back about {:.0} g of {} for the splashbacks{}. Stir it before brushing, for layers cannot be brushed on: its colour is then the mean of {}.",
+            held.mass.g(),
+            source_words(&held.from),
+            each_words(held),
+            if held.each.is_empty() { "that mix" } else { "the layers left in it" }
+        )
+    })
+}
+
+/// The same in the few words that there is room for above a bench.
+#[must_use]
+pub fn hold_back_brief(coats: &UprightCoats) -> Option<String> {
+    coats.splashbacks.as_ref().map(|held| {
+        format!(
+            "Hold back {:.0} g of {} for the splashbacks; stir before brushing.",
             held.mass.g(),
             source_words(&held.from)
         )
     })
+}
+
+/// Container by container, where not the whole of one is held back: ` (pour 47 g of 33, hold back 362 g)`.
+fn each_words(held: &HeldBack) -> String {
+    let parts = held.each.iter().filter(|one| is_part(one));
+    let parts: Vec<String> = parts.map(part_words).collect();
+    if parts.is_empty() { String::new() } else { format!(" (pour {})", parts.join("; ")) }
+}
+
+/// Whether something worth pouring goes out of a container of which the rest is held back.
+fn is_part(one: &HeldOfOne) -> bool {
+    one.poured.g() >= 0.5
+}
+
+/// `47 g of 33, hold back 362 g`.
+fn part_words(one: &HeldOfOne) -> String {
+    let HeldOfOne { container, held, poured } = one;
+    format!("{:.0} g of {container}, hold back {:.0} g", poured.g(), held.g())
+}
+
+/// What is poured of some containers: `23–32 and 47 g of 33, hold back 362 g`.
+fn poured_words(plan: &Plan, numbers: &BTreeSet<u32>) -> String {
+    let held_of = |number: u32| plan.upright_coats.as_ref().and_then(|coats| coats.held_of(number));
+    let (mut whole, mut parts, mut kept) = (Vec::new(), Vec::new(), Vec::new());
+    for &number in numbers {
+        match held_of(number) {
+            None => whole.push(number),
+            Some(one) if is_part(&one) => parts.push(part_words(&one)),
+            Some(_) => kept.push(number),
+        }
+    }
+    let mut words: Vec<String> = Vec::new();
+    if !whole.is_empty() {
+        words.push(spans(&whole));
+    }
+    words.extend(parts);
+    let poured = if words.is_empty() { "none".to_owned() } else { words.join(" and ") };
+    if kept.is_empty() { poured } else { format!("{poured}; hold back all of {}", spans(&kept)) }
+}
+
+/// What a container's label says where something of it is held back for the splashbacks.
+#[must_use]
+pub fn hold_back_label(plan: &Plan, container: u32) -> Option<String> {
+    let one = plan.upright_coats.as_ref()?.held_of(container)?;
+    let all = if is_part(&one) { "" } else { " (all of it)" };
+    Some(format!("HOLD BACK {:.0} g{all}: stir, brush on splashbacks", one.held.g()))
+}
+
+/// What a mix's label says where something of the last mix of its base is held back for the splashbacks.
+#[must_use]
+pub fn hold_back_mix_label(plan: &Plan, base: &BasePlan, number: u32) -> Option<String> {
+    let held = plan.upright_coats.as_ref()?.splashbacks.as_ref()?;
+    let own = matches!(&held.from, Source::LastMix(name) if *name == base.name);
+    (own && number == base.number())
+        .then(|| format!("HOLD BACK {:.0} g: brush on splashbacks", held.mass.g()))
 }
 
 fn source_words(from: &Source) -> String {
@@ -165,19 +259,29 @@ impl Go {
                 .into_iter()
                 .map(|mix| mix_name(sheet, mix.saturating_sub(1) as usize))
                 .collect();
-            return format!("pour {}", names.join(", "));
+            let held = plan.upright_coats.as_ref().and_then(|coats| coats.splashbacks.as_ref());
+            let last = sheet.mixes.len();
+            let held = held.filter(|_| poured.iter().any(|mix| *mix as usize == last));
+            let held = held.map_or_else(String::new, |held| {
+                format!(", hold back {:.0} g of the last", held.mass.g())
+            });
+            return format!("pour {}{held}", names.join(", "));
         }
         let verb = |pours: bool| if pours { "pour" } else { "fill" };
         let noun = |all: &BTreeSet<u32>| if all.len() == 1 { "container" } else { "containers" };
-        if filled == poured {
+        let holds_back = poured.iter().any(|number| {
+            plan.upright_coats.as_ref().is_some_and(|coats| coats.held_of(*number).is_some())
+        });
+        if filled == poured && !holds_back {
             return format!("fill and pour {} {}", noun(&filled), spans(&list(&filled)));
         }
         if self.turns.len() > MOST_TURNS {
-            let [fill, pour] = [&filled, &poured].map(|all| spans(&list(all)));
+            let (fill, pour) = (spans(&list(&filled)), poured_words(plan, &poured));
             return format!("as they come: fill {} {fill}, pour {pour}", noun(&filled));
         }
         let turns = self.turns.iter().enumerate().map(|(at, (pours, all))| {
-            let (verb, numbers) = (verb(*pours), spans(&list(all)));
+            let numbers = if *pours { poured_words(plan, all) } else { spans(&list(all)) };
+            let verb = verb(*pours);
             if at == 0 {
                 format!("{verb} {} {numbers}", noun(all))
             } else {

@@ -32,6 +32,7 @@ mod nist_strd;
 mod plan_snapshots;
 mod pour;
 mod program;
+mod proportion;
 mod published_figures;
 mod quantity;
 mod quantity_errors;

@@ -213,3 +213,27 @@ fn a_room_is_asked_for_in_units_of_rooms_and_the_usual_one_is_said_as_people_do(
     let text = bench.run(&board).out;
     assert!(!text.contains("71.6 °F"), "{text}");
 }
+
+/// What is held back for splashbacks is not poured first: the step, the label and the figures agree.
+#[test]
+fn what_is_held_back_is_said_where_it_is_poured() {
+    let bench = Bench::demo();
+    let plan = bench.kitchen_json();
+    let held = &plan["upright_coats"]["splashbacks"];
+    let each = held["each"].as_array().unwrap();
+    let sum: f64 = each.iter().map(|one| one["held_g"].as_f64().unwrap()).sum();
+    assert!((sum - held["mass_g"].as_f64().unwrap()).abs() < 0.5, "{held}");
+    let one = &each[0];
+    let [container, kept, poured] =
+        ["container", "held_g", "poured_g"].map(|key| one[key].as_f64().unwrap());
+    let batch = plan["small_batches"].as_array().unwrap().last().unwrap();
+    // What clings in the container goes nowhere.
+    let all = batch["mass_g"].as_f64().unwrap();
+    assert!(kept + poured < all && kept + poured > 0.9 * all, "{one} of {all}");
+    let part = format!("{poured:.0} g of {container}, hold back {kept:.0} g");
+    let text = bench.kitchen_text(&[]);
+    assert!(text.contains(&format!("and {part}")), "{part}: {text}");
+    assert!(text.contains(&format!("(pour {part}). Stir it before brushing")), "{text}");
+    let labels = bench.kitchen_text(&["--sheet", "labels"]);
+    assert!(labels.contains(&format!("HOLD BACK {kept:.0} g: stir, brush on splashbacks")));
+}

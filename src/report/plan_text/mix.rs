@@ -4,8 +4,8 @@ use super::super::fill_rows::fills_words;
 use super::super::look_words::look_line;
 use super::super::page::{Column, Page};
 use super::super::scale_rows::{
-    STRENGTH_WORDS, ScaleRow, kind_words, mix_order_words, mix_rows, mix_words, stock_left_words,
-    stock_rows, stock_words,
+    INTO_VESSEL_WORDS, STRENGTH_WORDS, ScaleRow, kind_words, mix_order_words, mix_rows, mix_words,
+    stock_left_words, stock_rows, stock_words,
 };
 use crate::plan::{BasePlan, Plan, Stock};
 use crate::quantity::Units;
@@ -17,6 +17,7 @@ pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
         for stock in &plan.stocks {
             write_stock(page, stock, plan.phr);
         }
+        page.line(2, INTO_VESSEL_WORDS);
         page.line(2, STRENGTH_WORDS);
     }
     page.heading(&format!("MIX{coat}: {}", mix_order_words(plan).to_uppercase()));

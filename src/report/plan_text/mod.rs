@@ -9,6 +9,7 @@ mod size;
 mod stop;
 mod warn;
 
+use super::clock_rows::recoat_words;
 use super::page::{Page, Paint};
 use super::standing_words::standing_rows;
 use crate::plan::Plan;
@@ -33,6 +34,9 @@ pub fn plan_text(plan: &Plan, units: Units, paint: Paint) -> String {
             plan.primer,
         ),
     );
+    if let Some(words) = recoat_words(plan, units) {
+        page.line(0, &words);
+    }
     stop::write(&mut page, plan, units);
     heed::write(&mut page, plan, units);
     page.heading("FIGURES REST ON");

@@ -13,7 +13,13 @@ pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
     };
     let board = plan.take_off.boards_alone();
     let coat = if plan.coats == 1 { "" } else { ", EACH COAT" };
-    page.heading(&format!("POUR{coat}: {} CONTAINERS, IN THIS ORDER", containers.number()));
+    page.heading(&format!(
+        "POUR{coat}: {}",
+        match containers.number() {
+            1 => "1 CONTAINER".to_owned(),
+            number => format!("{number} CONTAINERS, IN THIS ORDER"),
+        }
+    ));
     page.line(
         2,
         &format!(

@@ -3,7 +3,9 @@
 use super::build::{BoardShown, SheetsAsk};
 use super::{Blank, Block, Kind, Picture, Sheet, Swatch};
 use crate::picture::{APPROXIMATE, Chip, Note, PngError};
+use crate::report::heed_rows::astray_words;
 use crate::report::look_words::look_line;
+use crate::report::scale_rows::share_words;
 
 /// What no two pours share.
 const VARIES: [&str; 4] = [
@@ -25,6 +27,14 @@ pub(super) fn approval(ask: &SheetsAsk<'_>) -> Result<Sheet, PngError> {
     let vary = VARIES.iter().map(|words| (*words).to_owned()).chain(upright);
     let vary = vary.map(|words| format!("• {words}"));
     let mut blocks = Vec::new();
+    if let Some(words) = ask.plan.astray.as_ref().map(|astray| astray_words(astray, ask.units)) {
+        blocks.push(Block::Warning {
+            mark: "HEED".to_owned(),
+            words,
+            source: String::new(),
+            stops: false,
+        });
+    }
     match ask.board {
         Ok(board) => {
             let mut beside = vec![
@@ -96,8 +106,10 @@ fn picture(
 /// colourway's loadings are what another shop would need to make it.
 fn swatch(chip: &Chip, ask: &SheetsAsk<'_>) -> Swatch {
     let base = ask.plan.bases.iter().find(|base| !chip.accent && base.name == chip.name);
-    let share = base.map(|base| format!("{:.1} % of the pour", base.share * 100.0));
-    let mut lines: Vec<String> = share.into_iter().collect();
+    let mut lines: Vec<String> = base.map(share_words).into_iter().collect();
+    if ask.plan.astray.as_ref().is_some_and(|astray| astray.leaves_out(chip.accent, &chip.name)) {
+        lines.push("of the recipe, NOT in this pour".to_owned());
+    }
     if ask.recipe_on_approval {
         lines.extend(if chip.accent {
             vec![chip.kind_words().split_off(1).join(" ")]

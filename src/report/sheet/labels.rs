@@ -3,15 +3,21 @@
 use super::{Block, Kind, Label, Sheet};
 use crate::plan::Plan;
 use crate::quantity::Units;
-use crate::report::fill_rows::{FillRow, fill_rows, mixes_of_layer, numbered};
+use crate::report::fill_rows::{FillRow, container_noun, fill_rows, mixes_of_layer, numbered};
 use crate::report::let_down_words;
 use crate::report::scale_rows::{layer_rows, mix_rows, stock_left_words, stock_rows};
+use crate::report::step_rows::{hold_back_label, hold_back_mix_label};
 
 /// More labels than this of one kind are printed by printing the page again.
 const MOST_OF_A_KIND: u32 = 200;
 
 pub(super) fn labels(plan: &Plan, units: Units) -> Sheet {
     let recipe = format!("{} · {}", plan.colourway, plan.fingerprint);
+    // Let-downs are made once for all coats; mixes and containers are weighed anew for each.
+    let coat = match plan.coats {
+        1 => String::new(),
+        coats => format!(" · coat __ of {coats}"),
+    };
     let mut labels = Vec::new();
     let mut notes = Vec::new();
     let mut number_of = |name: &str, count: u32| {
@@ -50,9 +56,11 @@ pub(super) fn labels(plan: &Plan, units: Units) -> Sheet {
             let content = mix_rows(mix).into_iter().map(|row| (row.on_label, row.weight));
             let mut foot = vec!["B met A at ______  pour by ______".to_owned()];
             foot.extend(
-                own.get(number as usize - 1).map(|row| format!("into containers {}", row.short)),
+                own.get(number as usize - 1)
+                    .map(|row| format!("into {} {}", container_noun(&row.short), row.short)),
             );
-            foot.push(format!("{} vessel · {}", mix.vessel.show(units), plan.fingerprint));
+            foot.extend(hold_back_mix_label(plan, base, number));
+            foot.push(format!("{} vessel · {}{coat}", mix.vessel.show(units), plan.fingerprint));
             foot.push("Not cured: gloves, no lid on a warm mix.".to_owned());
             labels.push(Label {
                 title: base.name.clone(),
@@ -73,11 +81,13 @@ pub(super) fn labels(plan: &Plan, units: Units) -> Sheet {
                     .map_or_else(String::new, |mixes| format!(", {mixes}"));
                 (format!("{layer} {}{from}", row.what), row.weight.clone())
             });
+            let mut foot: Vec<String> = hold_back_label(plan, container).into_iter().collect();
+            foot.extend(["1 is the bottom layer".to_owned(), format!("{recipe}{coat}")]);
             labels.push(Label {
                 title: batch.name.clone(),
                 number: format!("container {container} of {all}"),
                 content: content.collect(),
-                foot: vec!["1 is the bottom layer".to_owned(), recipe.clone()],
+                foot,
             });
         }
     }
@@ -85,6 +95,12 @@ pub(super) fn labels(plan: &Plan, units: Units) -> Sheet {
         "Weights are of one cup, vessel or container. On paper, cut along the dashed lines."
             .to_owned(),
     )];
+    if plan.coats > 1 {
+        blocks.push(Block::Note(format!(
+            "Labels of mixes and containers are for one coat: print them once for each of the {} coats.",
+            plan.coats
+        )));
+    }
     blocks.extend(notes.into_iter().map(Block::Note));
     let kinds = [let_downs, vessels, labels].into_iter().filter(|kind| !kind.is_empty());
     blocks.push(Block::Labels(kinds.collect()));

@@ -11,16 +11,19 @@ use crate::plan::weather::DEW_MARGIN_K;
 use crate::plan::{BasePlan, Mix, Plan, SmallBatch, Stock, Topic};
 use crate::quantity::{Temperature, Units};
 use crate::report::ceiling_rows::near_ceiling_rows;
-use crate::report::clock_rows::{carried_over_words, mix_clock_rows, pot_lives_words};
+use crate::report::clock_rows::{
+    carried_over_words, mix_clock_rows, pot_lives_words, recoat_words,
+};
 use crate::report::fill_rows::{fill_rows, fills_words, numbered};
 use crate::report::finding_rows::{first_page_rows, late_by_shortest_rows};
+use crate::report::heed_rows::astray_words;
 use crate::report::let_down_words;
 use crate::report::remedy_rows::remedy_rows;
 use crate::report::scale_rows::{
     STRENGTH_WORDS, ScaleRow, batch_words, kind_words, kinds_words, layer_rows, mix_order_words,
     mix_rows, mix_size_words, stock_left_words, stock_rows,
 };
-use crate::report::step_rows::{StepRow, after_pour_rows, hold_back_words, mist_words, step_runs};
+use crate::report::step_rows::{StepRow, after_pour_rows, hold_back_brief, mist_words, step_runs};
 use crate::report::stop_rows::{StopRow, stop_rows};
 
 type Colours = BTreeMap<(bool, String), Srgb8>;
@@ -57,8 +60,11 @@ pub(super) fn mixing(plan: &Plan, colours: &Colours, units: Units) -> Sheet {
     });
     if let Some(containers) = &plan.containers {
         blocks.push(Block::Heading(format!(
-            "Pour{coat}: {} containers in this order, each to {}; 1 is the bottom; no tare between layers",
-            containers.number(),
+            "Pour{coat}: {} to {}; 1 is the bottom; no tare between layers",
+            match containers.number() {
+                1 => "1 container".to_owned(),
+                number => format!("{number} containers in this order, each"),
+            },
             containers.fill.show(units)
         )));
         let scale = containers.vein_scale();
@@ -72,7 +78,7 @@ pub(super) fn mixing(plan: &Plan, colours: &Colours, units: Units) -> Sheet {
                 }
             )));
         }
-        if let Some(words) = plan.upright_coats.as_ref().and_then(hold_back_words) {
+        if let Some(words) = plan.upright_coats.as_ref().and_then(hold_back_brief) {
             blocks.push(Block::Note(words));
         }
         let batches = numbered(&plan.small_batches).zip(1..);
@@ -109,15 +115,14 @@ pub(super) fn mixing(plan: &Plan, colours: &Colours, units: Units) -> Sheet {
     Sheet { kind: Kind::Mixing, title: "Mixing sheet".to_owned(), blocks }
 }
 
-/// What to heed in a few words: the plan's cautions, then what the clock says.
+/// What to heed in a few words: what is left out of the recipe, the plan's cautions, then what the clock says.
 fn brief(plan: &Plan, units: Units) -> Vec<Heed> {
     let heed = |mark: &str, words: String| Heed { mark: mark.to_owned(), words };
-    let mut all: Vec<Heed> = plan
-        .cautions
-        .iter()
-        .filter(|caution| !caution.brief.is_empty())
-        .map(|caution| heed(caution.topic.word(), caution.brief.clone()))
-        .collect();
+    let astray = plan.astray.as_ref().map(|astray| heed("HEED", astray_words(astray, units)));
+    let mut all: Vec<Heed> = astray.into_iter().collect();
+    all.extend(recoat_words(plan, units).map(|words| heed("coats", words)));
+    let cautions = plan.cautions.iter().filter(|caution| !caution.brief.is_empty());
+    all.extend(cautions.map(|caution| heed(caution.topic.word(), caution.brief.clone())));
     if let Ok(sheet) = &plan.time {
         let found = first_page_rows(sheet, units).into_iter();
         all.extend(found.map(|words| heed("clock", words)));

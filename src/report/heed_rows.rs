@@ -1,0 +1,90 @@
+//! What does not stop the pour but is to be known before it: containers that are not in the recipe's proportion,
+//! which mixes are tight, where the primer shows through. Decided once for the text, the sheets and the page.
+
+use super::time_words::mix_name;
+use crate::plan::{Astray, Plan, PourCount};
+use crate::quantity::{Dimensions, Units};
+use crate::suggest::listed;
+
+/// Everything to heed, the gravest first.
+#[must_use]
+pub fn heed_rows(plan: &Plan, units: Units) -> Vec<String> {
+    let astray = plan.astray.as_ref().map(|astray| astray_words(astray, units));
+    astray.into_iter().chain(tight_words(plan)).chain(thin_words(plan, units)).collect()
+}
+
+/// How the containers stray from the recipe, and what would hold its proportion.
+#[must_use]
+pub fn astray_words(astray: &Astray, units: Units) -> String {
+    let quoted = |names: &mut dyn Iterator<Item = &String>| {
+        let names: Vec<String> = names.map(|name| format!("\"{name}\"")).collect();
+        listed(&names.iter().map(String::as_str).collect::<Vec<_>>(), "and")
+    };
+    let missing: Vec<&PourCount> = astray.left_out().collect();
+    let mut words = if missing.is_empty() {
+        "the containers are not in the recipe's proportion".to_owned()
+    } else {
+        let mut words = format!(
+            "this leaves out {} of the recipe",
+            quoted(&mut missing.iter().map(|pour| &pour.name))
+        );
+        let own = [("base", &astray.bases), ("accent", &astray.accents)];
+        let own = own.into_iter().filter(|(_, names)| !names.is_empty()).map(|(kind, names)| {
+            let plural = if names.len() == 1 { "" } else { "s" };
+            format!("its {kind}{plural} {}", quoted(&mut names.iter()))
+        });
+        let own: Vec<String> = own.collect();
+        if !own.is_empty() {
+            words += &format!(", with {}", own.join(" and "));
+        }
+        words
+    };
+    let here = counted(astray, |pour| pour.here);
+    let there = counted(astray, |pour| pour.in_a_set);
+    words += &format!(": {here} here, {there} in the recipe");
+    let set = match astray.set {
+        1 => "each container holds the proportion".to_owned(),
+        set => format!("{set} containers, or a multiple, hold the proportion"),
+    };
+    let board = astray.board.map_or_else(String::new, |side| {
+        let size = Dimensions::new(side, side).show(units);
+        format!("; the smallest square board that comes near it is {size}")
+    });
+    format!("{words}. {set}{board}")
+}
+
+/// `2 × stony : 1 × bronzy`.
+fn counted(astray: &Astray, count: impl Fn(&PourCount) -> u32) -> String {
+    let each = astray.pours.iter().map(|pour| format!("{} × {}", count(pour), pour.name));
+    each.collect::<Vec<_>>().join(" : ")
+}
+
+/// Which mixes are tight in time.
+fn tight_words(plan: &Plan) -> Option<String> {
+    let sheet = plan.time.as_ref().ok()?;
+    let tight = (0..sheet.clocks.len()).filter(|mix| sheet.is_tight(*mix));
+    let names: Vec<String> = tight.map(|mix| mix_name(sheet, mix)).collect();
+    if names.is_empty() {
+        return None;
+    }
+    let every = names.len() > 1 && names.len() == sheet.clocks.len();
+    let names: Vec<&str> = names.iter().map(String::as_str).collect();
+    let names = if every { "every mix".to_owned() } else { listed(&names, "and") };
+    Some(format!("tight in time: {names} (see CLOCK)"))
+}
+
+/// On which upright faces the primer shows through.
+fn thin_words(plan: &Plan, units: Units) -> Option<String> {
+    let uprights = plan.uprights.as_ref()?;
+    let names: Vec<String> = uprights.thin().map(|base| format!("\"{}\"", base.name)).collect();
+    if names.is_empty() {
+        return None;
+    }
+    let names: Vec<&str> = names.iter().map(String::as_str).collect();
+    Some(format!(
+        "on {} at {} the primer shows through {} (see CAUTIONS)",
+        uprights.words,
+        uprights.film_words(units),
+        listed(&names, "and"),
+    ))
+}
