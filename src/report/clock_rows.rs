@@ -31,6 +31,8 @@ pub struct MixClockRow {
     pub verdict: String,
     /// Whether it is not, by the estimate.
     pub late: bool,
+    /// Whether there is little room, or none by the shortest pot life.
+    pub tight: bool,
 }
 
 /// ` (19–52)`: the range of an estimated pot life in minutes; nothing for a stated one.
@@ -114,6 +116,7 @@ pub fn mix_clock_rows(plan: &Plan, sheet: &RunSheet) -> Vec<MixClockRow> {
             pour_by: own.pour_by_s.map_or_else(String::new, clock),
             last_pour: own.last_pour.map_or_else(String::new, |(s, _)| clock(s)),
             late: own.late_by_s.is_some(),
+            tight: sheet.is_tight(mix),
             verdict: match own.late_by_s {
                 Some(late) => format!("LATE by {}", minutes(seconds_f64(late))),
                 None if sheet.is_tight(mix) => "tight".to_owned(),

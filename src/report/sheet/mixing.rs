@@ -379,7 +379,7 @@ fn mix_clock(plan: &Plan, sheet: &RunSheet, coat: &str) -> (String, Table) {
     let rows = all
         .into_iter()
         .map(|row| {
-            let flag = if row.late { row.verdict } else { String::new() };
+            let flag = if row.late || row.tight { row.verdict } else { String::new() };
             vec![
                 Cell::Words { large: row.short, small: String::new(), flag },
                 Cell::Figure(row.start),
