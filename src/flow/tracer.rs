@@ -40,7 +40,8 @@ const HOPELESS: f32 = 5.0;
 const SMOOTH: f32 = 0.2;
 /// Over so much of a turn's fade or a tooth's width a patch goes with one polynomial.
 const STEEP: f32 = 0.25;
-/// The same in the smallest patches for what a stream drags along; where it is more the samples go back one by one.
+/// Largest error of what a stream drags along, in the smallest patches, in pitches of the samples; where it is more the
+/// samples go back one by one.
 const HOPELESS_DRAG: f32 = 1.0;
 /// A patch wider than this, in halves of a drag's width, may have it between two nodes.
 const BETWEEN_NODES: f32 = 0.9;

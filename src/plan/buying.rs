@@ -1,5 +1,7 @@
 //! The cheapest set of packages that covers a demand, exactly.
 
+use super::divisor::greatest_common_divisor;
+
 /// A package on sale, in bare numbers of one unit and one currency.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Offer {
@@ -232,10 +234,6 @@ fn cheaper(offers: &[Offer], demand: f64, than: f64) -> Option<Vec<u64>> {
         }
     }
     None
-}
-
-fn greatest_common_divisor(one: u64, other: u64) -> u64 {
-    if other == 0 { one } else { greatest_common_divisor(other, one % other) }
 }
 
 #[cfg(test)]

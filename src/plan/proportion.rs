@@ -5,6 +5,8 @@ use std::collections::BTreeSet;
 use crate::model::{Colourway, Layer};
 use crate::quantity::Length;
 
+use super::divisor::greatest_common_divisor;
+
 /// A small batch's part of the containers may stray from the recipe's by this part of itself before it is told.
 const MAY_STRAY: f64 = 0.1;
 
@@ -52,7 +54,8 @@ impl Astray {
             let poured = &poured;
             move |name: &&String| !poured.contains(&(accent, name.as_str()))
         };
-        let common = colourway.pours.iter().map(|pour| pour.count).fold(0, common_divisor).max(1);
+        let common = colourway.pours.iter().map(|pour| pour.count);
+        let common = common.fold(0, greatest_common_divisor).max(1);
         let pours = colourway.pours.iter().zip(counts).map(|(pour, here)| PourCount {
             name: pour.name.clone(),
             here: *here,
@@ -96,24 +99,4 @@ pub(super) fn near_enough(colourway: &Colourway, counts: &[u32]) -> bool {
         let wanted = f64::from(pour.count) / set;
         (f64::from(*count) / number - wanted).abs() <= MAY_STRAY * wanted + 1e-9
     })
-}
-
-/// Euclid's algorithm.
-const fn common_divisor(mut one: u32, mut other: u32) -> u32 {
-    while other != 0 {
-        (one, other) = (other, one % other);
-    }
-    one
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_set_is_told_in_its_lowest_terms() {
-        assert_eq!([2, 4, 10].into_iter().fold(0, common_divisor), 2);
-        assert_eq!([7].into_iter().fold(0, common_divisor), 7);
-        assert_eq!([3, 2].into_iter().fold(0, common_divisor), 1);
-    }
 }
