@@ -9,7 +9,7 @@ pub(super) fn reach(mist: Mist) -> Option<(f64, [f32; 2])> {
     match mist {
         Mist::None => None,
         Mist::Light => Some((0.5, [0.35, 0.75])),
-        Mist::Heavy => Some((2.3, [0.45, 0.95])),
+        Mist::Heavy => Some((4.5, [0.3, 0.95])),
     }
 }
 

@@ -9,7 +9,7 @@ use super::pass::{Hand, Pass};
 use super::portions::{Portion, portions};
 use super::section::{CELLS, Grade, Section, Strand};
 use super::streaks::Streaks;
-use super::swath::{Front, Strip, lay};
+use super::swath::{DIP, Front, Strip, lay};
 use super::{Scene, SurfaceFinish};
 use crate::flow::series::{cos_turns, exp, sin_turns};
 use crate::flow::{Map, Random, Ribbon, Rotation, Vortex, tilt};
@@ -148,6 +148,7 @@ impl<'a> Laying<'a> {
             let hand = Hand {
                 path: self.input.path,
                 deep,
+                dip: if number == 0 { 0.0 } else { DIP * deep },
                 back: number % 2 == 1,
                 last: own == rest.len(),
             };
@@ -270,7 +271,7 @@ impl<'a> Laying<'a> {
             place += (right - left) / places.clamp(1.0, 400.0) * random.between(0.4, 1.6);
             let Some(end) = front.end(ground, place) else { continue };
             let radius = random.between(0.25, 0.7) * deep;
-            let centre = [place, end - radius * random.between(1.05, 1.6)];
+            let centre = [place, end - DIP * deep - radius * random.between(1.0, 1.5)];
             if front.holds(ground, centre, radius) {
                 let turn = turn_about(centre, radius, (0.2, 0.75), &mut random);
                 self.move_film([turn]);
@@ -284,8 +285,8 @@ impl<'a> Laying<'a> {
         let mut random = self.random(Draw::Settle, 0);
         // A board poured in long even passes is not stirred about much afterwards.
         let stir = match self.input.path {
-            RibbonPath::Sweep => 0.75,
-            RibbonPath::Drift => 1.0,
+            RibbonPath::Sweep => 0.95,
+            RibbonPath::Drift => 1.05,
             RibbonPath::Wander => 1.15,
         };
         let along = [cos_turns(self.direction), sin_turns(self.direction)];

@@ -13,6 +13,12 @@ const MOST_PLACES: f64 = 60_000.0;
 const APART: usize = 4;
 /// So far beyond the board's edges the fluid is to go, if it can, mm.
 const SPARE_MM: f64 = 6.0;
+/// What would be left for the next strip at a stretch's end is taken along if it is no more, mm.
+const SLIVER_MM: f64 = 40.0;
+/// Wider gaps that are poured over where there is fluid enough, though not for all.
+const WIDER: f64 = 2.5;
+/// What lies further beyond the board than that is covered for the margin's sake alone, mm.
+const TIP_MM: f64 = 6.0;
 /// A shorter stretch is none, mm.
 const LEAST_MM: f64 = 4.0;
 /// Columns to each side that are covered as well: a spline's coefficient acts two steps far, and the board is not to
@@ -89,9 +95,9 @@ impl Ground {
         }
         let depths = Depths { cells, bottom, apart, values: depths };
         // A gap is an end of lines that shows, so none is left where there is fluid enough to pour over it.
-        let (reach, over_all) = depths.runs_of(area / step, f64::INFINITY);
-        let runs =
-            if reach >= SPARE_MM { over_all } else { depths.runs_of(area / step, bridged).1 };
+        let over = [f64::INFINITY, WIDER * bridged].map(|most| depths.runs_of(area / step, most));
+        let enough = over.into_iter().find(|(reach, _)| *reach >= SPARE_MM);
+        let runs = enough.unwrap_or_else(|| depths.runs_of(area / step, bridged)).1;
         Self { lattice, columns, runs }
     }
 
@@ -102,10 +108,14 @@ impl Ground {
         })
     }
 
-    /// The ground of a column from `low` up to `high`: where its first stretch begins and ends, mm.
+    /// The ground of a column from `low` up to `high`: where its first stretch begins and ends, mm. A stretch that would end
+    /// a sliver later goes to its end.
     pub(super) fn stretch(&self, column: usize, low: f64, high: f64) -> Option<[f64; 2]> {
         let runs = self.runs.get(column)?.iter();
-        runs.map(|[from, to]| [from.max(low), to.min(high)]).find(|[from, to]| to - from > LEAST_MM)
+        let upto = |to: f64| if to - high < SLIVER_MM { to } else { high };
+        runs.take_while(|[from, _]| *from < high)
+            .map(|[from, to]| [from.max(low), upto(*to)])
+            .find(|[from, to]| to - from > LEAST_MM)
     }
 
     /// x of a column, mm.
@@ -171,6 +181,14 @@ impl Depths {
             }
         }
         runs.retain(|[_, to]| to.is_finite());
+        if runs.len() > 1 {
+            // The tip of a margin that overhangs has no board to cover.
+            let board = |[from, to]: &[f64; 2]| {
+                let cells = column.iter().enumerate().filter(|(_, depth)| **depth > -TIP_MM);
+                cells.map(|(cell, _)| y(number(cell + 1))).any(|y| *from <= y && y <= *to)
+            };
+            runs.retain(board);
+        }
         runs
     }
 }

@@ -12,6 +12,7 @@ mod build;
 mod dragging;
 mod ground;
 mod input;
+mod layers;
 mod ledger;
 mod mixer;
 mod paint;
@@ -20,8 +21,10 @@ mod pass;
 mod portions;
 mod proportional;
 mod section;
+mod span;
 mod streaks;
 mod swath;
+mod way;
 mod widths;
 
 pub use board::Board;

@@ -19,6 +19,8 @@ pub(super) struct Hand {
     pub(super) path: RibbonPath,
     /// How far it sways, mm.
     pub(super) deep: f64,
+    /// How far below its beginning a pass may be laid, mm.
+    pub(super) dip: f64,
     /// Whether it goes along the strip the other way.
     pub(super) back: bool,
     /// Whether it is the last: then every pass helps to cover what is left.

@@ -7,13 +7,16 @@
 use super::dragging::drags;
 use super::ground::{Ground, number};
 use super::input::RibbonPath;
+use super::layers::Layers;
 use super::pass::{Hand, Pass};
+use super::proportional::Row;
+use super::span::Span;
+use super::way::{Way, held, place};
 use super::widths::{smoothed, widths};
-use crate::flow::series::sin_turns;
 use crate::flow::{Drag, Map, Random, Ribbon};
 
 /// How far into the swath before a pass may be laid, as a share of the swath's depth.
-const DIP: f64 = 0.6;
+pub(super) const DIP: f64 = 0.6;
 /// How steeply that may change along the strip.
 const STEEPEST: f64 = 0.6;
 /// A beginning that changes by so many times a column's width from one to the next is a jump, felt so many columns to each
@@ -22,19 +25,26 @@ const JUMP: f64 = 4.0;
 const SPLINE: usize = 3;
 /// What bounds a line is evened out over so far along the strip to both sides, mm: a hand does not follow a step.
 const EVEN_MM: f64 = 45.0;
-/// A line keeps about so far from where it may not go, mm.
-const SOFT_MM: f64 = 5.0;
+/// A strip's depth is fitted to what is poured over it where the ground goes on alone, if it becomes so many times what it
+/// was at least and at most.
+const REST: (f64, f64) = (0.7, 1.4);
+
+/// How steeply a line crosses what lies there, mm a mm, and over how many mm to both sides it is evened out.
+const CROSSING: f64 = 0.2;
+const FOLLOW_MM: f64 = 6.0;
 
 /// How far the pour has come, column by column.
 #[derive(Debug, Clone)]
 pub(super) struct Front {
     /// Where the fluid begins and ends, mm; nothing laid yet where it is `None`.
     laid: Vec<Option<[f64; 2]>>,
+    /// Which way that runs.
+    layers: Layers,
 }
 
 impl Front {
     pub(super) fn new(ground: &Ground) -> Self {
-        Self { laid: vec![None; ground.columns] }
+        Self { laid: vec![None; ground.columns], layers: Layers::default() }
     }
 
     /// Whether all within `radius` of a place is under fluid.
@@ -64,13 +74,15 @@ pub(super) struct Strip {
     joins: Vec<Option<[f64; 2]>>,
     /// How deep it is.
     depth: Vec<f64>,
+    /// Whether it goes up to where the ground ends.
+    full: Vec<bool>,
 }
 
 impl Strip {
     /// What comes next, up to the height `high`.
     pub(super) fn new(ground: &Ground, front: &Front, high: f64) -> Self {
         let near = 2.5 * ground.lattice.step;
-        let (mut joins, mut depths) = (Vec::new(), Vec::new());
+        let (mut joins, mut depths, mut full) = (Vec::new(), Vec::new(), Vec::new());
         for (column, laid) in front.laid.iter().enumerate() {
             let end = laid.map_or(f64::NEG_INFINITY, |[_, end]| end);
             let next = ground.stretch(column, end, high);
@@ -81,8 +93,9 @@ impl Strip {
             });
             depths.push(join.zip(next).map_or(0.0, |([_, base], [_, to])| (to - base).max(0.0)));
             joins.push(join);
+            full.push(next.is_some_and(|[_, to]| to.total_cmp(&high).is_ne()));
         }
-        Self { joins, depth: depths }
+        Self { joins, depth: depths, full }
     }
 
     /// mm².
@@ -90,16 +103,35 @@ impl Strip {
         self.depth.iter().sum::<f64>() * ground.lattice.step
     }
 
-    /// Makes it as deep as `area` mm² of fluid are.
+    /// Where it begins and ends.
+    fn span(&self, front: &Front, step: f64) -> Span {
+        let own =
+            self.joins.iter().zip(&front.laid).zip(&self.depth).map(|((join, laid), depth)| {
+                let join = join.or(*laid).filter(|_| *depth > 0.0);
+                join.map(|[_, base]| [base, base + depth])
+            });
+        Span::new(own.collect(), step)
+    }
+
+    /// Makes it as deep as `area` mm² of fluid are: what goes up to the end of the ground stays, if the rest can be fitted.
     fn hold(&mut self, ground: &Ground, area: f64) {
-        let fit = area / self.area(ground);
+        let step = ground.lattice.step;
+        let sum: f64 = self.depth.iter().sum();
+        let fixed: f64 =
+            self.depth.iter().zip(&self.full).filter(|(_, f)| **f).map(|(d, _)| d).sum();
+        let rest = (area / step - fixed) / (sum - fixed);
+        if rest > REST.0 && rest < REST.1 {
+            let open = self.depth.iter_mut().zip(&self.full).filter(|(_, full)| !**full);
+            open.for_each(|(d, _)| *d *= rest);
+            return;
+        }
+        let fit = area / step / sum;
         if fit.is_finite() {
             self.depth.iter_mut().for_each(|d| *d *= fit);
             return;
         }
         // No ground is left: what remains goes over the far edge.
-        #[expect(clippy::cast_precision_loss, reason = "a count of columns")]
-        let even = area / ground.lattice.step / self.depth.len().max(1) as f64;
+        let even = area / step / number(self.depth.len().max(1));
         self.depth.fill(even);
     }
 
@@ -163,31 +195,41 @@ pub(super) fn lay(
         *laid = join.or(*laid);
     }
     let step = ground.lattice.step;
-    let widths = widths(&strip.depth, passes, hand, step, random);
+    let span = strip.span(front, step);
+    let mut places: Vec<f64> = passes.iter().map(|p| place(p, hand.path, random)).collect();
+    let widths = widths(&span, passes, &mut places, hand, step, random);
+    let mut even = span.beginnings();
+    fill_nearest(&mut even);
+    // What lies there before the swath is poured.
+    let begun: Vec<f64> =
+        front.laid.iter().map(|l| l.map_or(f64::NEG_INFINITY, |[_, end]| end)).collect();
+    front.layers.begin_swath();
     let part = if hand.path == RibbonPath::Wander { 0.5 } else { 0.8 };
     let mut landings = Vec::with_capacity(passes.len());
-    for (pass, own) in passes.iter().zip(&widths) {
+    for ((pass, own), place) in passes.iter().zip(&widths).zip(places) {
         let long = number(own.amounts.len()) * step;
-        let way = Way::new(pass, hand.path, part * long, random);
+        let way = Way::new(pass, place, hand.path, part * long, random);
         let ends: Vec<f64> = front
             .laid
             .iter()
             .zip(&lowest)
             .map(|(laid, lowest)| laid.map_or(*lowest, |[_, end]| end.max(*lowest)))
             .collect();
-        let [low, high] = [&lowest, &ends].map(|bound| smoothed(bound, EVEN_MM / step));
-        let middle = ground.x(own.first) + 0.5 * long;
-        let table: Vec<[f64; 2]> = own
-            .amounts
-            .iter()
-            .enumerate()
-            .map(|(at, width)| {
-                let column = own.first + at;
-                let of = |values: &[f64]| values.get(column).copied().unwrap_or(0.0);
-                let wanted = way.line(ground.x(column), middle, [of(&low), of(&high)]);
-                [held(wanted, [of(&lowest), of(&ends)]), *width]
-            })
-            .collect();
+        // As a hand sees it: where nothing is laid yet at the far side of a wall, what is up there is not meant.
+        let seen = |bound: &[f64]| -> Vec<f64> {
+            let all = bound.iter().zip(&begun).zip(&ends).zip(&even);
+            let seen: Vec<f64> = all
+                .map(
+                    |(((bound, begun), end), even)| {
+                        if end > begun { *bound } else { bound.min(*even) }
+                    },
+                )
+                .collect();
+            smoothed(&seen, EVEN_MM / step)
+        };
+        let [low, high] = [seen(&lowest), seen(&ends)];
+        let line = line(ground, &front.layers, own, &way, [&low, &high], [&lowest, &ends]);
+        let table: Vec<[f64; 2]> = line.iter().zip(&own.amounts).map(|(l, w)| [*l, *w]).collect();
         let first = i64::try_from(own.first).unwrap_or(0);
         let room: Vec<f64> = table
             .iter()
@@ -197,8 +239,8 @@ pub(super) fn lay(
                 _ => 0.0,
             })
             .collect();
-        let line: Vec<f64> = table.iter().map(|[line, _]| *line).collect();
         let drags = drags(ground, own.first, &line, &room, random);
+        front.layers.lay(own.first, &table);
         landings.push(Landing { drags, ribbon: Ribbon::new(ground.lattice, first, &table) });
         for (at, width) in own.amounts.iter().enumerate() {
             if let Some(Some([_, end])) = front.laid.get_mut(own.first + at) {
@@ -209,63 +251,36 @@ pub(super) fn lay(
     landings
 }
 
-/// How one pass goes over its strip.
-struct Way {
-    /// Where between the nearest and the furthest line it may be, 0 to 1.
-    place: f64,
-    /// How steeply it crosses the strip.
-    slope: f64,
-    /// Amplitude mm, waves per mm, phase.
-    bends: [[f64; 3]; 3],
-}
-
-impl Way {
-    fn new(pass: &Pass, path: RibbonPath, length: f64, random: &mut Random) -> Self {
-        let [turn, of] = pass.turn;
-        #[expect(clippy::cast_precision_loss, reason = "a few")]
-        let through = (turn as f64 + 0.5) / of.max(1) as f64;
-        let (place, slope) = match path {
-            RibbonPath::Sweep => (0.3 + 0.6 * through + 0.1 * random.bell(), 0.08 * random.bell()),
-            RibbonPath::Drift => {
-                let sign = if turn.is_multiple_of(2) { 1.0 } else { -1.0 };
-                (0.5 + 0.15 * random.bell(), sign * random.between(0.12, 0.3))
-            }
-            RibbonPath::Wander => (random.unit(), 0.14 * random.bell()),
-        };
-        // A hand sways slowly and far, trembles quickly and little.
-        let sways = match path {
-            RibbonPath::Wander => [(0.03, 0.08, 0.6, 1.3), (0.005, 0.02, 1.4, 2.6)],
-            _ => [(0.02, 0.05, 0.8, 1.6), (0.003, 0.011, 2.0, 3.6)],
-        };
-        let mut bend = |(least, most, few, many): (f64, f64, f64, f64)| {
-            [
-                random.between(least, most) * length,
-                random.between(few, many) / length,
-                random.unit(),
-            ]
-        };
-        let (slow, quick) = (bend(sways[0]), bend(sways[1]));
-        let tremor = [random.between(0.4, 1.6), 1.0 / random.between(70.0, 140.0), random.unit()];
-        Self { place, slope, bends: [slow, quick, tremor] }
-    }
-
-    /// Where the hand would lay it at `x`, mm, if it may be between two lines there.
-    fn line(&self, x: f64, middle: f64, [low, high]: [f64; 2]) -> f64 {
-        let mut y = low + self.place.clamp(0.0, 1.0) * (high - low) + self.slope * (x - middle);
-        for [amplitude, per_mm, phase] in self.bends {
-            y += amplitude * sin_turns((x - middle) * per_mm + phase);
-        }
-        y
-    }
-}
-
-/// A place held between two others, softly where they are far apart.
-fn held(y: f64, [low, high]: [f64; 2]) -> f64 {
-    let room = high - low;
-    let soft = SOFT_MM.min(0.25 * room);
-    let below = |a: f64, b: f64| 0.5 * (a + b - ((a - b) * (a - b) + soft * soft).sqrt());
-    let held = below(y - low, room);
-    low + (-below(-held, 0.0)).clamp(0.0, room)
+/// The line of one pass, mm, by column of `own`: as the hand means it between what it sees (`seen`, from and to), but nearly
+/// along what lies there; where it opens anything, between `within`.
+fn line(
+    ground: &Ground,
+    layers: &Layers,
+    own: &Row,
+    way: &Way,
+    seen: [&[f64]; 2],
+    within: [&[f64]; 2],
+) -> Vec<f64> {
+    let step = ground.lattice.step;
+    let columns = own.first..own.first + own.amounts.len();
+    let middle = ground.x(own.first) + 0.5 * number(own.amounts.len()) * step;
+    let bounds = |column: usize, by: [&[f64]; 2]| by.map(|b| b.get(column).copied().unwrap_or(0.0));
+    let wanted: Vec<f64> = columns
+        .clone()
+        .map(|column| {
+            let seen = bounds(column, seen);
+            held(way.line(ground.x(column), middle, seen), seen)
+        })
+        .collect();
+    let line = layers.follow(own.first, &wanted, CROSSING * step);
+    let even = smoothed(&line, FOLLOW_MM / step).into_iter().zip(columns);
+    even.enumerate()
+        .map(|(at, (line, column))| {
+            let near = at.saturating_sub(SPLINE)..(at + SPLINE + 1).min(own.amounts.len());
+            let opens = own.amounts.get(near).is_some_and(|near| near.iter().any(|w| *w > 0.0));
+            if opens { held(line, bounds(column, within)) } else { line }
+        })
+        .collect()
 }
 
 /// Gives columns without a value that of the nearest with one, or 0.
@@ -318,7 +333,9 @@ mod tests {
         for (number, own) in passes.chunks(10).enumerate() {
             let high = if number == 0 { 150.0 } else { 1e6 };
             let strip = Strip::new(&ground, &front, high);
-            let hand = Hand { path, deep: 150.0, back: number == 1, last: number == 1 };
+            let (back, last) = (number == 1, number == 1);
+            let dip = if back { DIP * 150.0 } else { 0.0 };
+            let hand = Hand { path, deep: 150.0, dip, back, last };
             landings.extend(lay(&ground, &mut front, strip, own, hand, &mut random));
         }
         (passes, landings)

@@ -4,6 +4,7 @@ use super::ground::number;
 use super::input::RibbonPath;
 use super::pass::{Hand, Pass};
 use super::proportional::{Row, fit};
+use super::span::{Span, stacked};
 use crate::flow::Random;
 use crate::flow::series::{exp, sin_turns};
 
@@ -13,8 +14,10 @@ const EXACT_MM: f64 = 0.1;
 /// A stream thinner than this, or than this share of its widest, breaks off, mm (common practice, no source).
 const BLUNT_MM: f64 = 3.0;
 const BLUNT: f64 = 0.15;
-/// Where a stream begins and ends its width is evened out twice over so far to both sides, mm: without corners.
-const ROUND_MM: f64 = 10.0;
+/// Where a stream begins and ends its width is evened out twice over so far to both sides: as a share of its widest, at
+/// least and at most mm. So it has no corner, and what it shoves on does not get a step in it.
+const ROUND: f64 = 1.4;
+const ROUND_MM: (f64, f64) = (16.0, 70.0);
 
 /// Means over so many columns to both sides.
 pub(super) fn smoothed(values: &[f64], reach: f64) -> Vec<f64> {
@@ -46,7 +49,9 @@ fn end_bluntly(row: &mut Row, part: f64) {
 }
 
 /// A row evened out, so that it begins and ends without a corner.
-fn rounded(row: &Row, reach: f64, columns: usize) -> Row {
+fn rounded(row: &Row, step: f64, columns: usize) -> Row {
+    let widest = row.amounts.iter().fold(0.0_f64, |most, w| most.max(*w));
+    let reach = (ROUND * widest).clamp(ROUND_MM.0, ROUND_MM.1) / step;
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "held")]
     let more = 2 * reach.round().clamp(1.0, 1000.0) as usize;
     let first = row.first.saturating_sub(more);
@@ -60,16 +65,22 @@ fn rounded(row: &Row, reach: f64, columns: usize) -> Row {
 }
 
 /// Each pass' widths by column, mm, that sum to the strip's depth in each column (as near as they come) and to its area.
+/// `places` tells where in what is there a pass is laid, 0 at the bottom and 1 on top.
 pub(super) fn widths(
-    strip: &[f64],
+    strip: &Span,
     passes: &[Pass],
+    places: &mut [f64],
     hand: Hand,
     step: f64,
     random: &mut Random,
 ) -> Vec<Row> {
     let totals: Vec<f64> = passes.iter().map(|p| p.area / step).collect();
-    let fitted = |rows: &mut [Row]| fit(rows, &totals, strip, ROUNDS, EXACT_MM);
-    let mut rows = guesses(strip, passes, hand, random);
+    let depths = strip.depths();
+    let fitted = |rows: &mut [Row]| fit(rows, &totals, &depths, ROUNDS, EXACT_MM);
+    let mut rows = guesses(&strip.whole(), passes, hand, random);
+    strip.place(&rows, places);
+    let order = stacked(&rows, places, hand.dip);
+    strip.cut(&mut rows, &order);
     let mut off = fitted(&mut rows);
     for part in [1.0, 1.0, 0.5] {
         // Only where the ground is covered as well without what is taken away.
@@ -80,8 +91,8 @@ pub(super) fn widths(
             (rows, off) = (blunt, without);
         }
     }
-    let mut round: Vec<Row> =
-        rows.iter().map(|row| rounded(row, ROUND_MM / step, strip.len())).collect();
+    let mut round: Vec<Row> = rows.iter().map(|row| rounded(row, step, depths.len())).collect();
+    strip.cut(&mut round, &order);
     if fitted(&mut round) < 1.2 * off + EXACT_MM {
         return round;
     }
