@@ -285,8 +285,8 @@ impl<'a> Laying<'a> {
         let mut random = self.random(Draw::Settle, 0);
         // A board poured in long even passes is not stirred about much afterwards.
         let stir = match self.input.path {
-            RibbonPath::Sweep => 0.95,
-            RibbonPath::Drift => 1.05,
+            RibbonPath::Sweep => 0.8,
+            RibbonPath::Drift => 1.0,
             RibbonPath::Wander => 1.15,
         };
         let along = [cos_turns(self.direction), sin_turns(self.direction)];
