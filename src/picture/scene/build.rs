@@ -134,7 +134,7 @@ impl<'a> Laying<'a> {
             // The last swath takes what is left, if it reaches all that is left to cover.
             let mut strip = Strip::new(&ground, &front, top);
             let wanted = Strip::new(&ground, &front, level + deep).area(&ground);
-            if left > 1.35 * wanted && level < top || strip.area(&ground) < 0.992 * left {
+            if left > 1.35 * wanted && level < top || strip.area(&ground) < 0.999 * left {
                 // Something is to be left for ground that lies behind a gap.
                 let most = rest.len().saturating_sub(1).max(1);
                 let sum;

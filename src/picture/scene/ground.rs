@@ -118,6 +118,12 @@ impl Ground {
             .find(|[from, to]| to - from > LEAST_MM)
     }
 
+    /// Whether the ground of a column ends there.
+    pub(super) fn ends_at(&self, column: usize, y: f64) -> bool {
+        let mut runs = self.runs.get(column).into_iter().flatten();
+        runs.any(|[_, to]| to.total_cmp(&y).is_eq())
+    }
+
     /// x of a column, mm.
     pub(super) fn x(&self, column: usize) -> f64 {
         self.lattice.origin + number(column) * self.lattice.step

@@ -93,7 +93,7 @@ impl Strip {
             });
             depths.push(join.zip(next).map_or(0.0, |([_, base], [_, to])| (to - base).max(0.0)));
             joins.push(join);
-            full.push(next.is_some_and(|[_, to]| to.total_cmp(&high).is_ne()));
+            full.push(next.is_some_and(|[_, to]| ground.ends_at(column, to)));
         }
         Self { joins, depth: depths, full }
     }

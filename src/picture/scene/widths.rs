@@ -14,6 +14,8 @@ const EXACT_MM: f64 = 0.1;
 /// A stream thinner than this, or than this share of its widest, breaks off, mm (common practice, no source).
 const BLUNT_MM: f64 = 3.0;
 const BLUNT: f64 = 0.15;
+/// A piece that has broken off holds at least so much of what the largest holds.
+const PIECE: f64 = 0.2;
 /// Where a stream begins and ends its width is evened out twice over so far to both sides: as a share of its widest, at
 /// least and at most mm. So it has no corner, and what it shoves on does not get a step in it.
 const ROUND: f64 = 1.4;
@@ -38,14 +40,42 @@ pub(super) fn smoothed(values: &[f64], reach: f64) -> Vec<f64> {
         .collect()
 }
 
-/// Takes away where a stream would be thinner than it holds together, so that it ends soon, not in a long hair; `part` of what
-/// is too thin.
+/// Takes away where a stream would be thinner than it holds together, so that it ends soon, not in a long hair or in a blob at
+/// the end of one; `part` of what is too thin.
 fn end_bluntly(row: &mut Row, part: f64) {
     let widest = row.amounts.iter().fold(0.0_f64, |most, w| most.max(*w));
     let least = part * BLUNT_MM.min(BLUNT * widest);
     for width in &mut row.amounts {
         *width = (*width - least).max(0.0);
     }
+    let pieces = row.amounts.split(|width| *width <= 0.0);
+    let largest = pieces.map(|piece| piece.iter().sum()).fold(0.0, f64::max);
+    for piece in row.amounts.split_mut(|width| *width <= 0.0) {
+        if piece.iter().sum::<f64>() < PIECE * largest {
+            piece.fill(0.0);
+        }
+    }
+}
+
+/// Rows that end bluntly, but for columns where less than half would be left.
+fn blunted(rows: &[Row], part: f64, columns: usize) -> Vec<Row> {
+    let sums = |rows: &[Row]| {
+        let mut sums = vec![0.0; columns];
+        for row in rows {
+            let own = sums.iter_mut().skip(row.first).zip(&row.amounts);
+            own.for_each(|(sum, width)| *sum += width);
+        }
+        sums
+    };
+    let mut blunt = rows.to_vec();
+    blunt.iter_mut().for_each(|row| end_bluntly(row, part));
+    let few: Vec<bool> =
+        sums(&blunt).iter().zip(sums(rows)).map(|(left, all)| *left < 0.5 * all).collect();
+    for (row, before) in blunt.iter_mut().zip(rows) {
+        let places = row.amounts.iter_mut().zip(&before.amounts).zip(few.iter().skip(row.first));
+        places.filter(|(_, few)| **few).for_each(|((width, before), _)| *width = *before);
+    }
+    blunt
 }
 
 /// A row evened out, so that it begins and ends without a corner.
@@ -82,20 +112,19 @@ pub(super) fn widths(
     let order = stacked(&rows, places, hand.dip);
     strip.cut(&mut rows, &order);
     let mut off = fitted(&mut rows);
-    for part in [1.0, 1.0, 0.5] {
-        // Only where the ground is covered as well without what is taken away.
-        let mut blunt = rows.clone();
-        blunt.iter_mut().for_each(|row| end_bluntly(row, part));
-        let without = fitted(&mut blunt);
+    // Only where the ground is covered as well.
+    let mut better = |mut next: Vec<Row>, rows: &mut Vec<Row>| {
+        let without = fitted(&mut next);
         if without < 1.2 * off + EXACT_MM {
-            (rows, off) = (blunt, without);
+            (*rows, off) = (next, without);
         }
+    };
+    for part in [1.0, 1.0, 0.5] {
+        better(blunted(&rows, part, depths.len()), &mut rows);
     }
     let mut round: Vec<Row> = rows.iter().map(|row| rounded(row, step, depths.len())).collect();
     strip.cut(&mut round, &order);
-    if fitted(&mut round) < 1.2 * off + EXACT_MM {
-        return round;
-    }
+    better(round, &mut rows);
     rows
 }
 
@@ -138,7 +167,7 @@ fn guesses(
             };
             let half =
                 if closing { (1.4 * reach * long).max(60.0) } else { (reach * long).max(6.0) };
-            let at = middle + 0.2 * long * random.bell();
+            let at = (middle + 0.2 * long * random.bell()).clamp(number(begin), number(end));
             // Whoever is first or last in a strip fills its end.
             let (opens, closes) = if back { (last, first) } else { (first, last) };
             let fills = [opens, closes].map(|end| end == Some(pass.container));
@@ -171,4 +200,42 @@ fn guesses(
         }
     }
     all
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    proptest! {
+        #[test]
+        fn every_pass_keeps_its_area_on_any_ground(
+            ground in prop::collection::vec(prop::option::weighted(0.9, (0.0_f64..60.0, 1.0_f64..200.0)), 1..90),
+            counts in prop::collection::vec(1_usize..6, 1..5),
+            (back, last, seed) in (any::<bool>(), any::<bool>(), any::<u64>()),
+        ) {
+            prop_assume!(ground.iter().any(Option::is_some));
+            let step = 2.5;
+            let own = ground.iter().map(|g| g.map(|(from, deep)| [from, from + deep])).collect();
+            let span = Span::new(own, step);
+            let all: f64 = span.depths().iter().sum::<f64>() * step;
+            let of: usize = counts.iter().sum();
+            let passes: Vec<Pass> = counts
+                .iter()
+                .enumerate()
+                .flat_map(|(container, count)| (0..*count).map(move |turn| (container, turn, *count)))
+                .map(|(container, turn, count)| Pass { container, turn: [turn, count], area: all / number(of) })
+                .collect();
+            let mut places = vec![0.5; passes.len()];
+            let hand = Hand { path: RibbonPath::Sweep, deep: 150.0, dip: 90.0, back, last };
+            let rows = widths(&span, &passes, &mut places, hand, step, &mut Random::new(seed));
+            prop_assert_eq!(rows.len(), passes.len());
+            for (row, pass) in rows.iter().zip(&passes) {
+                let area = row.amounts.iter().sum::<f64>() * step;
+                prop_assert!((area / pass.area - 1.0).abs() < 1e-9, "{} of {}", area, pass.area);
+                prop_assert!(row.amounts.iter().all(|w| *w >= 0.0));
+                prop_assert!(row.first + row.amounts.len() <= ground.len());
+            }
+        }
+    }
 }
