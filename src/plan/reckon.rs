@@ -232,6 +232,7 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
         crew: job.crew,
         filed: job.filed,
         pot_life: recipe.system.pot_life,
+        lowest_temperature: recipe.system.lowest_temperature,
         conditions: Conditions::of(job),
         job: job.name.clone(),
         colourway: colourway.name.clone(),

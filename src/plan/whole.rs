@@ -2,7 +2,7 @@
 
 use crate::colour::Srgb8;
 use crate::model::{Fingerprint, Losses, PotLife, Standing};
-use crate::quantity::{Density, Length, TimeSpan, Volume};
+use crate::quantity::{Density, Length, Temperature, TimeSpan, Volume};
 
 use super::base::BasePlan;
 use super::cautions::Caution;
@@ -86,6 +86,8 @@ pub struct Plan {
     pub filed: bool,
     /// The pot life that the system states.
     pub pot_life: PotLife,
+    /// The lowest temperature at which the system may be poured; none where its file states none.
+    pub lowest_temperature: Option<Temperature>,
     /// What the clock and the gate reckon with.
     pub conditions: Conditions,
     /// The whole job's account, all coats.
