@@ -396,6 +396,15 @@ impl Parser<'_> {
                 self.skip_to_delimiter();
                 return false;
             }
+            Some('(' | '[' | '{') => {
+                let fault = Fault::new(
+                    self.here(),
+                    format!("a field needs a name, not {}", self.shown(start)),
+                )
+                .hint("is the bracket before it closed?");
+                self.report_brackets(start, fault);
+                return false;
+            }
             _ => {
                 let shown = self.shown(start);
                 self.report(Fault::new(self.here(), format!("a field needs a name, not {shown}")));
