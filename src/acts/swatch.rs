@@ -15,8 +15,8 @@ use crate::quantity::{Length, Units};
 use crate::spectrum::{Illuminant, Observer, weights};
 use crate::store::Opened;
 
-use super::find::faults_told;
-use super::plan::colourway;
+use super::find::{faults_told, named};
+use super::plan::{Extent, colourway};
 
 /// Which pictures.
 #[derive(Debug, Clone, PartialEq)]
@@ -112,6 +112,34 @@ pub fn swatch(opened: &Opened, ask: &SwatchAsk) -> Result<(Vec<Picture>, Vec<See
     }
     told_apart(&mut pictures);
     Ok((pictures, seen))
+}
+
+/// The name of the colourway to draw: the one that is named, else the job's own where a job is drawn on.
+///
+/// # Errors
+/// No such colourway or job, or none is named and there is no job that names one.
+pub fn colourway_to_draw(
+    opened: &Opened,
+    word: Option<&str>,
+    on: Option<&Extent>,
+) -> Result<String, Diagnostics> {
+    if let Some(word) = word {
+        return colourway(opened, word).map(|(way, _)| way.name.clone());
+    }
+    let Some(Extent::Job(job)) = on else {
+        return Err(Diagnostic::error("a swatch needs a colourway")
+            .hint("pourbook swatch COLOURWAY, or pourbook swatch --job JOB for the job's own")
+            .into());
+    };
+    let files = &opened.files.jobs;
+    let (name, job) = named(opened, "job", job, &opened.shop.jobs, |name| files.get(name))?;
+    let own = job.colourway.as_ref().ok_or_else(|| {
+        Diagnostic::error(format!(
+            "no colourway is named, and the job \"{name}\" has none of its own"
+        ))
+        .hint("pourbook swatch COLOURWAY --job JOB")
+    })?;
+    colourway(opened, own).map(|(way, _)| way.name.clone())
 }
 
 /// The folder inside the shop where a colourway's pictures go, however a person has named it.

@@ -276,8 +276,8 @@ pub(super) fn quantity<T: std::str::FromStr<Err = QuantityError>>(
 
 #[derive(Debug, Args)]
 pub(super) struct SwatchWords {
-    /// The colourway's name or file
-    pub(super) colourway: String,
+    /// The colourway's name or file [default with --job: the job's own]
+    pub(super) colourway: Option<String>,
     /// Where the pictures go [default: swatches/NAME in the shop]
     #[arg(long, value_name = "FOLDER")]
     pub(super) to: Option<PathBuf>,

@@ -327,8 +327,10 @@ pub(super) fn save(folder: &Path, files: &[(String, Vec<u8>)]) -> Result<(), Dia
 
 fn swatch(env: &mut Env<'_>, common: &Common, words: SwatchWords) -> Result<u8, Diagnostics> {
     let opened = opened(env, common)?;
+    let extent = drawn_on(&words.pour);
+    let colourway = acts::colourway_to_draw(&opened, words.colourway.as_deref(), extent.as_ref())?;
     let ask = SwatchAsk {
-        colourway: words.colourway,
+        colourway,
         lamps: words.lamp,
         observer: words.observer,
         film: words.film,
@@ -337,7 +339,7 @@ fn swatch(env: &mut Env<'_>, common: &Common, words: SwatchWords) -> Result<u8, 
     };
     let (mut pictures, seen) = acts::swatch(&opened, &ask)?;
     let mut parts = Vec::new();
-    if let Some(extent) = drawn_on(&words.pour) {
+    if let Some(extent) = extent {
         let ask = PourAsk {
             colourway: Some(ask.colourway.clone()),
             extent,
@@ -377,6 +379,7 @@ fn swatch(env: &mut Env<'_>, common: &Common, words: SwatchWords) -> Result<u8, 
         json_text(&json!({
             "schema": "pourbook.swatch",
             "version": 1,
+            "colourway": ask.colourway,
             "pictures": paths.iter().map(|path| path.display().to_string()).collect::<Vec<_>>(),
             "seen": seen.iter().map(|seen| json!({
                 "viewing": seen.viewing,
@@ -390,6 +393,9 @@ fn swatch(env: &mut Env<'_>, common: &Common, words: SwatchWords) -> Result<u8, 
         }))
     } else {
         let mut text: String = paths.iter().map(|path| format!("{}\n", path.display())).collect();
+        if words.colourway.is_none() {
+            text.push_str(&format!("in {}, the colourway of the job\n", ask.colourway));
+        }
         let lamps: Vec<(&str, &[Chip])> =
             seen.iter().map(|seen| (seen.viewing.as_str(), &seen.chips[..])).collect();
         text.push_str(&lamp_text(&lamps, env.paint_out));

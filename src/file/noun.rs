@@ -42,6 +42,9 @@ pub(super) fn read<P, T>(
     if let Some(newer) = of_newer_version(&tree) {
         return Err(newer);
     }
+    if tree.lost {
+        return Err(tree.found);
+    }
     let found = RefCell::new(std::mem::take(&mut tree.found));
     let gaps = Gaps::default();
     let parts = wire(Value::top(&tree.root, source, &found), &gaps);

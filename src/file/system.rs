@@ -36,6 +36,7 @@ fn parts(at: Value<'_>, gaps: &Gaps) -> Option<SystemParts> {
             "density_b",
             "film",
             "pot_life",
+            "lowest_temperature",
             "recoat",
             "ceilings",
             "stoichiometry",
@@ -63,6 +64,7 @@ fn parts(at: Value<'_>, gaps: &Gaps) -> Option<SystemParts> {
             temperature: Temperature::from_c(25.0),
         },
     );
+    let lowest_temperature = gaps.fill(fields.may("lowest_temperature", Value::parse), None);
     let recoat = gaps.fill(fields.may("recoat", |at| times(at, ["earliest", "latest"])), None);
     let own = gaps.fill(fields.need("standing", standing), Standing::Estimated);
     let ceilings = gaps.fill(
@@ -87,6 +89,7 @@ fn parts(at: Value<'_>, gaps: &Gaps) -> Option<SystemParts> {
         film_min,
         film_max,
         pot_life,
+        lowest_temperature,
         recoat,
         ceilings,
         stoichiometry,

@@ -459,6 +459,7 @@ mod tests {
                 mass: Mass::from_g(150.0),
                 temperature: Temperature::from_c(25.0),
             },
+            lowest_temperature: None,
             recoat: None,
             ceilings: Ceilings {
                 colorant: Fraction::new(0.08),

@@ -409,8 +409,8 @@ fn check_counter(name: &str, counter: &Counter, faults: &mut Faults) {
 const TAPE: f64 = 1.01;
 
 /// Splashbacks stand along the counter's outline; free edges run along the rest of it and along those of its
-/// cut-outs. So there cannot be more of either, or of both, and no one edge is longer than the outline that it runs
-/// along.
+/// cut-outs. So there cannot be more of either, or of both, no one edge is longer than the outline that it runs
+/// along, and no one splashback longer than the longest wall.
 fn check_edges(name: &str, counter: &Counter, faults: &mut Faults) {
     let walls: f64 = counter.splashbacks.iter().map(|splash| splash.length.mm()).sum();
     let whole = counter.shape.perimeter().mm();
@@ -435,6 +435,21 @@ fn check_edges(name: &str, counter: &Counter, faults: &mut Faults) {
                 ),
             )
             .hint("a splashback is as long as the wall that it stands on");
+        return;
+    }
+    let longest = counter.shape.longest_wall();
+    let is_beyond_its_wall = |splash: &Splashback| splash.length.mm() > longest.mm() * TAPE;
+    if let Some(at) = counter.splashbacks.iter().position(is_beyond_its_wall) {
+        faults
+            .error(
+                at!["counters", name, "splashbacks", at, "length"],
+                format!(
+                    "a splashback of the counter \"{name}\" is {}, longer than its longest wall, {}",
+                    told(counter.splashbacks[at].length.mm()),
+                    told(longest.mm())
+                ),
+            )
+            .hint("write one splashback for each wall that it stands along");
         return;
     }
     let is_beyond_all = |edge: &Edge| {

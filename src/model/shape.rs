@@ -85,6 +85,32 @@ impl Shape {
         }
     }
 
+    /// The longest wall that an upright strip of one piece can stand along: sides that turn by less than
+    /// 45° from one to the next count as one, for a strip may be bent along a bow.
+    #[must_use]
+    pub fn longest_wall(&self) -> Length {
+        let corners = self.outline_mm();
+        let count = corners.len();
+        let side = |at: usize| {
+            let (from, to) = (corners[at % count], corners[(at + 1) % count]);
+            [to[0] - from[0], to[1] - from[1]]
+        };
+        let length = |[x, y]: [f64; 2]| libm::hypot(x, y);
+        // At the corner where this side begins.
+        let bends = |at: usize| {
+            let (before, here) = (side(at + count - 1), side(at));
+            let along = before[0] * here[0] + before[1] * here[1];
+            along < std::f64::consts::FRAC_1_SQRT_2 * length(before) * length(here)
+        };
+        let Some(first) = (0..count).find(|at| bends(*at)) else { return self.perimeter() };
+        let (mut longest, mut run) = (0.0_f64, 0.0);
+        for at in first..first + count {
+            run = if bends(at % count) { 0.0 } else { run } + length(side(at));
+            longest = longest.max(run);
+        }
+        Length::from_mm(longest)
+    }
+
     /// The lengths of edge that a counter of this shape usually has, in words with lengths that can be
     /// typed: the front that faces the room, and what ends that stand free add.
     #[must_use]

@@ -88,6 +88,9 @@ pub struct SystemParts {
     pub film_max: Length,
     /// Pot life with its mass and temperature.
     pub pot_life: PotLife,
+    /// Lowest temperature of room, surface and parts at which the datasheet lets it be poured and cure; none where it
+    /// states none.
+    pub lowest_temperature: Option<Temperature>,
     /// Earliest and latest recoat without sanding.
     pub recoat: Option<(TimeSpan, TimeSpan)>,
     /// Ceilings.
@@ -132,6 +135,16 @@ impl System {
         let life = &parts.pot_life;
         faults.positive(at!["pot_life", "time"], "the pot life", life.time.s());
         faults.positive(at!["pot_life", "mass"], "the mass of the pot life", life.mass.g());
+        if let Some(lowest) = parts.lowest_temperature
+            && !(-20.0..=40.0).contains(&lowest.c())
+        {
+            faults
+                .error(
+                    at!["lowest_temperature"],
+                    format!("{:.1} °C is no lowest temperature to pour at", lowest.c()),
+                )
+                .hint("write that of the datasheet, such as \"60 °F\" or \"16 °C\"");
+        }
         if let Some((earliest, latest)) = parts.recoat {
             faults.positive(at!["recoat"], "the earliest recoat", earliest.s());
             if latest < earliest {

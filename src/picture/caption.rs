@@ -23,12 +23,15 @@ impl Raster {
     }
 }
 
-/// A strip of paper with up to two lines of words, as wide as asked for.
-fn strip(width: u32, lines: [&str; 2]) -> Result<Raster, DrawingError> {
-    // Where the words are too long for the picture the letters get smaller, never cut.
+/// How much smaller than usual the letters have to be for two lines in this width: they are never cut.
+fn letter_scale(width: u32, lines: [&str; 2]) -> f64 {
     let longest = lines.iter().map(|line| line.chars().count()).max().unwrap_or(0);
     let needed = 16.0 + LETTER * f64::from(u32::try_from(longest).unwrap_or(u32::MAX));
-    let scale = (f64::from(width) / needed).min(1.0);
+    (f64::from(width) / needed).min(1.0)
+}
+
+/// A strip of paper with up to two lines of words, as wide as asked for, its letters smaller by `scale`.
+fn strip(width: u32, lines: [&str; 2], scale: f64) -> Result<Raster, DrawingError> {
     let height = (f64::from(STRIP) * scale).ceil();
     let size = 14.0 * scale;
     let [first, second] = lines.map(escaped);
@@ -46,7 +49,11 @@ fn strip(width: u32, lines: [&str; 2]) -> Result<Raster, DrawingError> {
 /// # Errors
 /// Only where memory runs out.
 pub fn captioned(picture: &Raster, lines: [&str; 2]) -> Result<Raster, DrawingError> {
-    let strip = strip(picture.width, lines)?;
+    captioned_at(picture, lines, letter_scale(picture.width, lines))
+}
+
+fn captioned_at(picture: &Raster, lines: [&str; 2], scale: f64) -> Result<Raster, DrawingError> {
+    let strip = strip(picture.width, lines, scale)?;
     let height = picture.height + strip.height;
     let mut whole = Raster::filled(picture.width, height, picture.dpi, PAPER);
     whole.place(0, 0, picture);
@@ -54,7 +61,7 @@ pub fn captioned(picture: &Raster, lines: [&str; 2]) -> Result<Raster, DrawingEr
     Ok(whole)
 }
 
-/// Pictures side by side in rows, each with its own caption of two lines.
+/// Pictures side by side in rows, each with its own caption of two lines, all in letters of one size.
 ///
 /// # Errors
 /// Only where memory runs out.
@@ -65,9 +72,13 @@ pub fn contact_sheet(
 ) -> Result<Raster, DrawingError> {
     const GAP: u32 = 16;
     let across = across.clamp(1, pictures.len().max(1));
+    let scale = pictures
+        .iter()
+        .map(|(picture, words)| letter_scale(picture.width, [&words[0], &words[1]]))
+        .fold(1.0, f64::min);
     let cells = pictures
         .iter()
-        .map(|(picture, words)| captioned(picture, [&words[0], &words[1]]))
+        .map(|(picture, words)| captioned_at(picture, [&words[0], &words[1]], scale))
         .collect::<Result<Vec<_>, _>>()?;
     let cell = |size: fn(&Raster) -> u32| cells.iter().map(size).max().unwrap_or(1);
     let (wide, high) = (cell(|c| c.width), cell(|c| c.height));
@@ -85,4 +96,31 @@ pub fn contact_sheet(
         sheet.place(GAP + column * (wide + GAP), GAP + row * (high + GAP), cell);
     }
     captioned(&sheet, lines)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A long caption makes the letters of all its neighbours small.
+    #[test]
+    fn captions_side_by_side_have_letters_of_one_size() {
+        let picture = Raster::filled(200, 40, 96, PAPER);
+        let long = "a lamp of many words and of figures for each of the colours".to_owned();
+        let words = |first: &str| [first.to_owned(), String::new()];
+        let two = [(picture.clone(), words("short")), (picture.clone(), words(&long))];
+        let short = [(picture.clone(), words("short")), (picture.clone(), words("short"))];
+        let [both, alone] =
+            [&two, &short].map(|all| contact_sheet(all, 2, ["", ""]).expect("it is small"));
+        // Where the short caption stands: its letters are as small as those of the long one.
+        let inked = |sheet: &Raster| {
+            let (width, top) = (sheet.width as usize, 16 + 40);
+            let dark = |row: &usize| {
+                let start = (row * width + 16) * 3;
+                sheet.rgb[start..start + 3 * 200].iter().any(|part| *part < 128)
+            };
+            (top..top + 40).filter(dark).count()
+        };
+        assert!(inked(&both) < inked(&alone), "{} of {}", inked(&both), inked(&alone));
+    }
 }

@@ -250,9 +250,7 @@ pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
         "boards and plates on the cured counter, not food".to_owned(),
         "21 CFR 175.300",
     );
-    // Known before the day: above the bench there is room for what protects the crew alone.
     let upright = holds.uprights.and_then(|uprights| uprights.caution(units));
-    let upright = upright.map(|text| (text, String::new()));
     for (text, brief) in primer_shows(holds).into_iter().chain(upright) {
         say(Topic::Primer, text, brief, "ISO 6504-3 (hiding: a contrast ratio of 0.98)");
     }
@@ -272,26 +270,40 @@ fn cold(holds: &Holds<'_>) -> Option<(String, String)> {
         ("the surface", job.surface),
         ("parts A and B", job.parts),
     ];
+    let system = holds.recipe.system;
+    let limit = system.lowest_temperature.unwrap_or(COLD);
     let cold: Vec<String> = each
         .into_iter()
         .filter_map(|(what, temperature)| Some((what, temperature?)))
-        .filter(|(_, temperature)| *temperature < COLD)
+        .filter(|(_, temperature)| *temperature < limit)
         .map(|(what, temperature)| format!("{what} at {}", House::room_words(temperature, units)))
         .collect();
     if cold.is_empty() {
         return None;
     }
     let cold: Vec<&str> = cold.iter().map(String::as_str).collect();
-    let stated = House::room_words(holds.recipe.system.pot_life.temperature, units);
     // Spoken of in round figures: 15 °C are 59 °F.
-    let least = match units {
-        Units::Us => "60 °F",
-        Units::Metric => "15 °C",
+    let (least, whose) = match (system.lowest_temperature, units) {
+        (Some(lowest), _) => (
+            House::room_words(lowest, units),
+            format!("that is the lowest that \"{}\" bears ({})", system.name, system.standing),
+        ),
+        (None, units) => (
+            match units {
+                Units::Us => "60 °F".to_owned(),
+                Units::Metric => "15 °C".to_owned(),
+            },
+            format!(
+                "its datasheet, whose pot life is stated at {}, says how cold it may be (lowest_temperature in the system's file)",
+                House::room_words(system.pot_life.temperature, units)
+            ),
+        ),
     };
+    let about = if system.lowest_temperature.is_some() { "" } else { "about " };
     let text = format!(
-        "{}: below about {least} resin thickens, traps bubbles, does not level and may not cure at all, however long its pot life here; its datasheet, whose pot life is stated at {stated}, says how cold it may be. Warm room, {} and parts first, and keep them warm until it has cured",
+        "{}: below {about}{least} resin thickens, traps bubbles, does not level and may not cure at all, however long its pot life here; {whose}. Warm room, {work} and parts first, and keep them warm until it has cured",
         listed(&cold, "and"),
-        holds.work,
+        work = holds.work,
     );
     let brief = format!(
         "too cold to cure as stated: warm room, {} and parts above {least} first",

@@ -10,8 +10,9 @@ use super::containers::Containers;
 use super::demand::{Demand, cling_share, wall_film};
 use super::ledger::Material;
 use super::proportion::near_enough;
+use super::reckon::{plan_mended_by, timed, weights};
 use super::take_off::TakeOff;
-use super::whole::{Plan, plan_mended_by, timed, weights};
+use super::whole::Plan;
 
 /// A job of one sample board, everything else as is usual in this house.
 ///

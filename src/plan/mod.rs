@@ -10,6 +10,7 @@
 //! - [`Limits`] is the one place where ceilings are checked.
 //! - [`schedule`] shares tasks among hands.
 
+mod account;
 mod ask;
 mod base;
 mod buying;
@@ -30,7 +31,9 @@ mod loading;
 mod mist;
 pub mod mist_vapour;
 mod mixing;
+mod not_weighed;
 mod proportion;
+mod reckon;
 mod refusals;
 mod remedies;
 pub mod run_sheet;
@@ -68,6 +71,7 @@ pub use loading::{
 pub use mist::MistLiquid;
 pub use mixing::{DoseWeighed, Means, Mix};
 pub use proportion::{Astray, PourCount};
+pub use reckon::{plan, refuses};
 pub use remedies::{Change, Outcome, Remedies, Remedy};
 pub use small_batch::{AccentMeans, LayerPlan, SmallBatch};
 pub use stock::Stock;
@@ -75,4 +79,4 @@ pub use take_off::{BoardArea, CounterArea, TakeOff};
 pub use time::Conditions;
 pub use upright::{UprightBase, Uprights};
 pub use weighing::{Fineness, Weighed, fineness, minimum_weight, scale_for_parts};
-pub use whole::{Plan, Recoat, Stop, plan, refuses};
+pub use whole::{Plan, Recoat, Stop};

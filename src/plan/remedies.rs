@@ -189,6 +189,9 @@ pub(super) fn remedies(
         largest: largest.fold(Mass::from_g(0.0), Mass::greater),
         before: (other_stops(plan), plan.time.as_ref().map_or(0, |sheet| sheet.makespan_s)),
         coolest: 0,
+        coolest_celsius: plan
+            .lowest_temperature
+            .map_or(COOLEST_CELSIUS, |lowest| lowest.c().max(COOLEST_CELSIUS)),
         anew,
         plans: 0,
         reach: Way::default(),
@@ -212,7 +215,9 @@ struct Search<'a, Anew> {
     largest: Mass,
     /// Reasons not to pour that the plan has beside lateness, and how long it takes, s.
     before: (usize, i64),
-    /// How many steps lead to the coolest room that is tried.
+    /// The coolest room that is tried, °C: one at which the system may be poured.
+    coolest_celsius: f64,
+    /// How many steps lead to it.
     coolest: u32,
     anew: Anew,
     plans: usize,
@@ -309,7 +314,7 @@ impl<Anew: Fn(&House, &Job) -> Result<Plan, NotPlanned>> Search<'_, Anew> {
     fn coolest_step(&self) -> u32 {
         const MOST: u32 = 100;
         (1..=MOST)
-            .take_while(|steps| self.room(*steps).c() >= COOLEST_CELSIUS - 1e-9)
+            .take_while(|steps| self.room(*steps).c() >= self.coolest_celsius - 1e-9)
             .last()
             .unwrap_or(0)
     }

@@ -51,7 +51,9 @@ pub enum RunSheetError {
         crew: usize,
     },
     /// More mixes, batches or layers than can be planned for.
-    #[error("more mixes, batches or layers than can be planned for")]
+    #[error(
+        "more than one clock is made for: at most 400 mixes and 1000 containers, 100 colorants in a mix"
+    )]
     TooMany,
     /// A batch takes from a mix that is not there.
     #[error("batch {batch} takes from mix {mix}, which is not there")]

@@ -125,7 +125,7 @@ pub(super) fn time(timing: &Timing<'_>) -> Result<RunSheet, RunSheetError> {
             air_celsius: room.c(),
             surface_celsius: surface.c(),
             humidity_percent: humidity.percent(),
-            lowest_celsius: None,
+            lowest_celsius: recipe.system.lowest_temperature.map(Temperature::c),
             highest_celsius: None,
             dampest_percent: None,
         }),

@@ -131,8 +131,8 @@ impl Uprights {
         differing.collect::<Vec<_>>().join(", ")
     }
 
-    /// The caution; none where every base hides there.
-    pub(super) fn caution(&self, units: Units) -> Option<String> {
+    /// The caution in full and in brief; none where every base hides there.
+    pub(super) fn caution(&self, units: Units) -> Option<(String, String)> {
         let thin: Vec<&UprightBase> = self.thin().collect();
         if thin.is_empty() {
             return None;
@@ -163,7 +163,9 @@ impl Uprights {
             },
             if self.coats == 1 { "A second" } else { "One more" },
         );
-        Some(text)
+        let names: Vec<&str> = thin.iter().map(|base| base.name.as_str()).collect();
+        let brief = format!("shows on {}: {}", self.words, names.join(", "));
+        Some((text, brief))
     }
 
     /// What a client is told before approving; none where it looks like the flat.

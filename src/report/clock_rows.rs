@@ -46,6 +46,18 @@ fn range_words(life: &PotLife) -> String {
     }
 }
 
+/// The range in which the pot lives of all mixes lie together, where they are estimated: `20–55 min`.
+#[must_use]
+pub fn whole_range_words(sheet: &RunSheet) -> Option<String> {
+    let estimated = |life: &&PotLife| life.basis == Basis::Estimated;
+    let lives = sheet.clocks.iter().map(|own| &own.pot_life).filter(estimated);
+    let ranges: Vec<(f64, f64)> = lives.filter_map(|life| life.range_s).collect();
+    let least_s = ranges.iter().map(|range| range.0).reduce(f64::min)?;
+    let most_s = ranges.iter().map(|range| range.1).reduce(f64::max)?;
+    let (least, most) = (libm::floor(least_s / 60.0), libm::ceil(most_s / 60.0));
+    Some(format!("{least:.0}–{most:.0} min"))
+}
+
 /// How far a pot life is known: as its file states it, or carried over from that.
 fn basis_words(plan: &Plan, basis: Basis) -> String {
     let stated = plan.standing_of(Figures::PotLife).map_or("", Standing::word);

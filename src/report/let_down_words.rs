@@ -12,6 +12,11 @@ use crate::quantity::Fraction;
 /// ```
 #[must_use]
 pub fn let_down_words(ratio: Fraction) -> String {
+    format!("let-down {}", ratio_words(ratio))
+}
+
+/// Its strength alone: `1 : 9`.
+pub(super) fn ratio_words(ratio: Fraction) -> String {
     let parts_of_a = 1.0 / ratio.value() - 1.0;
-    format!("let-down 1 : {}", (parts_of_a * 100.0).round() / 100.0)
+    format!("1 : {}", (parts_of_a * 100.0).round() / 100.0)
 }

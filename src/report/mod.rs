@@ -32,6 +32,7 @@ pub mod sheet_text;
 mod standing_words;
 pub mod step_rows;
 pub mod stop_rows;
+mod stretches;
 pub mod time_words;
 mod tolerance_text;
 

@@ -86,6 +86,25 @@ pub fn stock_rows(stock: &Stock) -> [ScaleRow; 2] {
     [ScaleRow::of(&stock.colorant, &stock.colorant_weighed), part_a]
 }
 
+/// Which mixes take from a let-down, by number where a base has several: `fog 1–3, slate`.
+#[must_use]
+pub fn stock_serves_words(plan: &Plan, stock: &Stock) -> String {
+    let of_it = |dose: &DoseWeighed| {
+        let Means::LetDown { down, .. } = &dose.means else { return false };
+        dose.colorant == stock.colorant && down.ratio == stock.ratio
+    };
+    let each = plan.bases.iter().filter_map(|base| {
+        let mixes = (1..).zip(&base.mixes).filter(|(_, mix)| mix.doses.iter().any(of_it));
+        let numbers: Vec<u32> = mixes.map(|(number, _)| number).collect();
+        match (numbers.len(), base.mixes.len()) {
+            (0, _) => None,
+            (_, 1) => Some(base.name.clone()),
+            _ => Some(format!("{} {}", base.name, spans(&numbers))),
+        }
+    });
+    each.collect::<Vec<_>>().join(", ")
+}
+
 /// How the let-down of a colorant is made and what becomes of it, in words.
 #[must_use]
 pub fn stock_words(stock: &Stock) -> String {
@@ -132,7 +151,7 @@ pub fn mix_rows(mix: &Mix) -> Vec<ScaleRow> {
     rows.extend(mix.doses.iter().filter_map(|dose| {
         let Means::LetDown { down, .. } = &dose.means else { return None };
         let let_down = let_down_words(down.ratio);
-        let mut row = dose_row(dose, &format!("{let_down} in part A"));
+        let mut row = dose_row(dose, &format!("{let_down}, goes first"));
         row.on_label = format!("{}, {let_down}", row.what);
         Some(row)
     }));
@@ -205,10 +224,11 @@ pub fn kind_words(numbers: &[u32]) -> String {
     format!("{noun} {}", spans(numbers))
 }
 
-/// One container of a small batch, from the bottom layer to the top.
+/// One container of a small batch, from the bottom layer to the top; where no scale has shown the whole of it,
+/// the last says what it weighs then.
 #[must_use]
 pub fn layer_rows(batch: &SmallBatch) -> Vec<ScaleRow> {
-    batch
+    let mut rows: Vec<ScaleRow> = batch
         .layers
         .iter()
         .map(|layer| {
@@ -225,7 +245,13 @@ pub fn layer_rows(batch: &SmallBatch) -> Vec<ScaleRow> {
             };
             ScaleRow::of(layer.name(), layer.weighed()).remark(remark)
         })
-        .collect()
+        .collect();
+    if let Some((row, holds)) = rows.last_mut().zip(container_holds(batch)) {
+        // Short, since it stands under the layer's name on a card of half a page.
+        let remark = row.remark.trim_start_matches("accent, ");
+        row.remark = format!("{remark}; container then {holds}");
+    }
+    rows
 }
 
 /// What a container weighs in all once its last layer is in, where that is weighed in a cup of its own and so

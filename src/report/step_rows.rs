@@ -4,7 +4,8 @@
 use std::collections::BTreeSet;
 
 use super::fill_rows::{span, spans};
-use super::time_words::{clock, mix_name, step_words};
+use super::stretches::{container_of, stretches};
+use super::time_words::{clock, step_words};
 use crate::plan::run_sheet::{RunSheet, Step};
 use crate::plan::{BasePlan, HeldBack, HeldOfOne, MistLiquid, Plan, Source, UprightCoats};
 use crate::quantity::Units;
@@ -42,7 +43,7 @@ pub fn step_runs(plan: &Plan, sheet: &RunSheet, units: Units) -> Vec<StepRun> {
     hands.iter().copied().map(run).collect()
 }
 
-/// One hand's steps in order of time. What it fills and pours in one go is one line, told in containers
+/// One hand's steps in order of time. What it fills and pours at a stretch is one line, told in containers
 /// by number; a new line begins where a mix is drawn from that was not before.
 fn rows_of(plan: &Plan, sheet: &RunSheet, hand: usize, units: Units) -> Vec<StepRow> {
     let mut told: Vec<((i64, usize), StepRow)> = Vec::new();
@@ -72,13 +73,13 @@ fn rows_of(plan: &Plan, sheet: &RunSheet, hand: usize, units: Units) -> Vec<Step
         };
         told.push(((line.start_s, at), row));
     }
-    for go in goes(plan, sheet, hand) {
+    for own in stretches(plan, sheet, hand) {
         let row = StepRow {
-            start: clock(go.start_s),
-            end: end_words(go.start_s, go.end_s),
-            words: go.words(plan, sheet),
+            start: clock(own.start_s),
+            end: end_words(own.start_s, own.end_s),
+            words: own.words,
         };
-        told.push(((go.start_s, go.at), row));
+        told.push(((own.start_s, own.at), row));
     }
     told.sort_by_key(|(when, _)| *when);
     told.into_iter().map(|(_, row)| row).collect()
@@ -176,7 +177,7 @@ fn part_words(one: &HeldOfOne) -> String {
 }
 
 /// What is poured of some containers: `23–32 and 47 g of 33, hold back 362 g`.
-fn poured_words(plan: &Plan, numbers: &BTreeSet<u32>) -> String {
+pub(super) fn poured_words(plan: &Plan, numbers: &BTreeSet<u32>) -> String {
     let held_of = |number: u32| plan.upright_coats.as_ref().and_then(|coats| coats.held_of(number));
     let (mut whole, mut parts, mut kept) = (Vec::new(), Vec::new(), Vec::new());
     for &number in numbers {
@@ -218,124 +219,6 @@ fn source_words(from: &Source) -> String {
         Source::Containers(first, last) => format!("containers {}", span((*first, *last))),
         Source::LastMix(base) => format!("the last mix of {base}"),
     }
-}
-
-/// The container that a step is about, and whether it is poured.
-const fn container_of(step: &Step) -> Option<(usize, bool)> {
-    match *step {
-        Step::Decant { batch } | Step::Accents { batch } => Some((batch, false)),
-        Step::Pour { batch } => Some((batch, true)),
-        _ => None,
-    }
-}
-
-/// What one hand fills and pours in one go.
-struct Go {
-    /// Index of its first line.
-    at: usize,
-    start_s: i64,
-    end_s: i64,
-    /// How many mixes have been drawn from by its last container.
-    mixes: usize,
-    /// Containers in turn, those that follow one another and are filled alike (or poured) together.
-    turns: Vec<(bool, BTreeSet<u32>)>,
-}
-
-/// Turns from filling to pouring that are told one by one; more of them are told as a whole.
-const MOST_TURNS: usize = 4;
-
-impl Go {
-    fn words(&self, plan: &Plan, sheet: &RunSheet) -> String {
-        let list = |all: &BTreeSet<u32>| all.iter().copied().collect::<Vec<_>>();
-        let of = |pours: bool| -> BTreeSet<u32> {
-            let own = self.turns.iter().filter(|(poured, _)| *poured == pours);
-            own.flat_map(|(_, all)| all.iter().copied()).collect()
-        };
-        let (filled, poured) = (of(false), of(true));
-        if plan.containers.is_none() {
-            // Mixes are poured as they are, each as one.
-            let all: BTreeSet<u32> = filled.union(&poured).copied().collect();
-            let names: Vec<String> = all
-                .into_iter()
-                .map(|mix| mix_name(sheet, mix.saturating_sub(1) as usize))
-                .collect();
-            let held = plan.upright_coats.as_ref().and_then(|coats| coats.splashbacks.as_ref());
-            let last = sheet.mixes.len();
-            let held = held.filter(|_| poured.iter().any(|mix| *mix as usize == last));
-            let held = held.map_or_else(String::new, |held| {
-                format!(", hold back {:.0} g of the last", held.mass.g())
-            });
-            return format!("pour {}{held}", names.join(", "));
-        }
-        let verb = |pours: bool| if pours { "pour" } else { "fill" };
-        let noun = |all: &BTreeSet<u32>| if all.len() == 1 { "container" } else { "containers" };
-        let holds_back = poured.iter().any(|number| {
-            plan.upright_coats.as_ref().is_some_and(|coats| coats.held_of(*number).is_some())
-        });
-        if filled == poured && !holds_back {
-            return format!("fill and pour {} {}", noun(&filled), spans(&list(&filled)));
-        }
-        if self.turns.len() > MOST_TURNS {
-            let (fill, pour) = (spans(&list(&filled)), poured_words(plan, &poured));
-            return format!("as they come: fill {} {fill}, pour {pour}", noun(&filled));
-        }
-        let turns = self.turns.iter().enumerate().map(|(at, (pours, all))| {
-            let numbers = if *pours { poured_words(plan, all) } else { spans(&list(all)) };
-            let verb = verb(*pours);
-            if at == 0 {
-                format!("{verb} {} {numbers}", noun(all))
-            } else {
-                format!("{verb} {numbers}")
-            }
-        });
-        turns.collect::<Vec<_>>().join(", then ")
-    }
-}
-
-fn goes(plan: &Plan, sheet: &RunSheet, hand: usize) -> Vec<Go> {
-    let mut goes: Vec<Go> = Vec::new();
-    let mut goes_on = false;
-    for (at, line) in sheet.lines.iter().enumerate() {
-        if !line.workers.contains(&hand) {
-            continue;
-        }
-        let Some((batch, pours)) = container_of(&line.step) else {
-            goes_on = false;
-            continue;
-        };
-        let number = u32::try_from(batch).unwrap_or(u32::MAX).saturating_add(1);
-        let mixes = mixes_begun(plan, number);
-        if !(goes_on && goes.last().is_some_and(|go| go.mixes >= mixes)) {
-            goes.push(Go {
-                at,
-                start_s: line.start_s,
-                end_s: line.end_s,
-                mixes,
-                turns: Vec::new(),
-            });
-        }
-        goes_on = true;
-        if let Some(go) = goes.last_mut() {
-            go.end_s = go.end_s.max(line.end_s);
-            match go.turns.last_mut() {
-                Some((poured, all)) if *poured == pours => {
-                    all.insert(number);
-                }
-                _ => go.turns.push((pours, BTreeSet::from([number]))),
-            }
-        }
-    }
-    goes
-}
-
-/// How many mixes have been drawn from once this container is filled.
-fn mixes_begun(plan: &Plan, container: u32) -> usize {
-    plan.fills
-        .iter()
-        .filter(|fills| {
-            fills.portions.first().is_some_and(|portion| portion.containers.0 <= container)
-        })
-        .count()
 }
 
 /// Upright faces, misting and scraping: what is done when the pour is done, in the words of a narrow place.

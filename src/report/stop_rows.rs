@@ -29,7 +29,11 @@ pub fn stop_rows(plan: &Plan, units: Units) -> Vec<StopRow> {
                 words: format!(
                     "no run sheet can be made, so nothing says that it is poured in time: {why}"
                 ),
-                remedy: "bring that amount of the job or house file into its range".to_owned(),
+                remedy: if plan.filed {
+                    "bring that amount of the job or house file into its range".to_owned()
+                } else {
+                    "ask for less at once: what is typed for --kit, --area or --board is more than one pour. Pour it in several, each planned for itself".to_owned()
+                },
             }),
             Stop::Caution(caution) => rows.push(StopRow {
                 words: format!("{}: {}", caution.topic.word(), caution.brief),

@@ -135,3 +135,21 @@ proptest! {
         prop_assert_eq!(Job::new(parts).is_ok(), inside);
     }
 }
+
+/// A splashback of one piece is as long as a wall at most: a bow is one, a corner parts two.
+#[test]
+fn the_longest_wall_goes_around_a_bow_and_not_around_a_corner() {
+    let near = |shape: &Shape, wall: f64| {
+        let longest = shape.longest_wall().mm();
+        assert!((longest - wall).abs() < 1e-9 * wall, "{shape:?}: {longest} mm");
+    };
+    near(&Shape::Rectangle { length: mm(3000.0), depth: mm(650.0) }, 3000.0);
+    near(&Shape::L { a: mm(2400.0), b: mm(3800.0), depth: mm(640.0) }, 3800.0);
+    let [left, back, right, depth] = [1500.0, 3500.0, 1800.0, 640.0].map(mm);
+    near(&Shape::U { left, back, right, depth }, 3500.0);
+    let round = Shape::Circle { diameter: mm(1000.0) };
+    near(&round, round.perimeter().mm());
+    // A back of two sides that turn by a little, then square corners.
+    let bow = [(0.0, 0.0), (750.0, 100.0), (1500.0, 0.0), (1500.0, 500.0), (0.0, 500.0)];
+    near(&polygon(&bow), 2.0 * libm::hypot(750.0, 100.0));
+}

@@ -212,6 +212,10 @@ fn each_slip_in_a_job_is_told() {
                 "Circle(\"36 in\"), splashbacks: [(length: \"100 ft\", height: \"4 in\")]",
             ),
             (
+                "Rectangle(\"10 ft\", \"25 1/2 in\")",
+                "Rectangle(\"10 ft\", \"25 1/2 in\"), splashbacks: [(length: \"12 ft\", height: \"4 in\")]",
+            ),
+            (
                 "Circle(\"36 in\")",
                 "Circle(\"36 in\"), edges: [(length: \"8 ft\", face: \"1 in\")], splashbacks: [(length: \"3 ft\", height: \"4 in\")]",
             ),

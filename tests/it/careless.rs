@@ -31,6 +31,46 @@ fn a_text_that_is_never_closed_is_one_mistake() {
     }
 }
 
+/// A bracket that is missing or too many is one mistake: what stands behind it cannot be told from what was
+/// meant.
+#[test]
+fn a_bracket_that_does_not_fit_is_one_mistake() {
+    for (from, to) in [
+        ("\"titanium white paste\": \"0.8 %\" }),", "\"titanium white paste\": \"0.8 %\" ),"),
+        ("\"titanium white paste\": \"0.8 %\" }),", "\"titanium white paste\": \"0.8 %\" },"),
+        ("\"slate\": (colorants", "\"slate\": colorants"),
+        ("bases: {", "bases: "),
+        ("pours: [", "pours: "),
+        ("(colorant: \"carbon black liquid\") },", "(colorant: \"carbon black liquid\" },"),
+        ("(colorant: \"carbon black liquid\") },", "(colorant: \"carbon black liquid\"),"),
+        ("Base(\"slate\", 60), Base", "Base(\"slate\", 60, Base"),
+        ("Base(\"fog\", 40)]),", "Base(\"fog\", 40)),"),
+        ("Base(\"fog\", 40)]),", "Base(\"fog\", 40)],"),
+        ("mist: Light),\n)", "mist: Light),\n"),
+        ("mist: Light),\n)", "mist: Light,\n)"),
+    ] {
+        let bench = Bench::demo();
+        bench.change("colourways/tidewater-slate.ron", from, to);
+        let ran = bench.run(&["check", "--shop", "shop"]);
+        assert_eq!(ran.code, 2, "{to}: {}", ran.err);
+        let errors = ran.err.lines().filter(|line| line.starts_with("error")).count();
+        assert_eq!(errors, 1, "{to}: {}", ran.err);
+        assert!(ran.err.contains("tidewater-slate.ron:"), "{to}: {}", ran.err);
+    }
+}
+
+/// What is typed on the command line is not sought in a file.
+#[test]
+fn too_much_at_once_is_told_as_it_was_asked() {
+    let bench = Bench::demo();
+    let words = ["plan", "Tidewater Slate", "--kit", "500gal", "--shop", "shop"];
+    let ran = bench.run(&words);
+    assert_eq!(ran.code, 1, "{}", ran.err);
+    assert!(ran.err.contains("at most 400 mixes and 1000 containers"), "{}", ran.err);
+    assert!(ran.err.contains("ask for less at once"), "{}", ran.err);
+    assert!(!ran.err.contains("job or house file"), "{}", ran.err);
+}
+
 #[test]
 fn a_word_of_the_wrong_kind_says_what_would_be_right() {
     let bench = Bench::demo();
@@ -82,7 +122,7 @@ fn the_head_of_a_plan_tells_what_to_heed() {
     let top =
         board.out.lines().find(|line| line.trim_start().starts_with("top") && line.contains("ink"));
     assert!(
-        top.is_some_and(|line| line.ends_with("own cup; container then 360 g")),
+        top.is_some_and(|line| line.ends_with("own cup; container then 374 g")),
         "{}",
         board.out
     );

@@ -256,13 +256,21 @@ fn each_hand_reads_its_own_run_of_steps() {
             hours.parse::<u32>().unwrap() * 60 + minutes.parse::<u32>().unwrap()
         };
         let mut ended = 0;
-        let steps = run.lines().skip(1).filter(|line| !line.trim().is_empty());
-        let mut number = 0;
-        for line in steps {
+        // A step that is longer than a line goes on below.
+        let mut steps: Vec<String> = Vec::new();
+        for line in run.lines().skip(1) {
             let words: Vec<&str> = line.split_whitespace().collect();
-            if !words[0].ends_with('.') || !words[1].contains(':') {
-                continue;
+            match (words.get(..2), steps.last_mut()) {
+                (Some([number, time]), _) if number.ends_with('.') && time.contains(':') => {
+                    steps.push(words.join(" "));
+                }
+                (_, Some(last)) => *last = format!("{last} {}", words.join(" ")),
+                (_, None) => {}
             }
+        }
+        let mut number = 0;
+        for line in &steps {
+            let words: Vec<&str> = line.split_whitespace().collect();
             number += 1;
             assert_eq!(words[0], format!("{number}."), "{run}");
             assert!(ended <= minutes(words[1]), "{line}: one thing at a time");
@@ -272,7 +280,12 @@ fn each_hand_reads_its_own_run_of_steps() {
             let what = words[last + 1..].join(" ");
             // Of the last container a part alone is poured, the rest held back.
             let what = what.replace(" and 34 g of 33, hold back 362 g", ", 33");
-            let what = what.strip_prefix("as they come: ").unwrap_or(&what);
+            // `from fog 1/3 and slate 1/3: fill container 1, …`
+            let what =
+                what.split_once(": fill").map_or(what.clone(), |(_, rest)| format!("fill{rest}"));
+            let what = what.replace(", each before the next is filled", "");
+            let what = what.replace("one by one in turn ", "").replace(" and pour ", " then pour ");
+            let what = what.replace("fill then pour", "fill and pour");
             if !(what.contains("fill ")
                 || what.starts_with("pour ")
                 || what.starts_with("fill and"))
@@ -303,6 +316,36 @@ fn each_hand_reads_its_own_run_of_steps() {
     poured.sort_unstable();
     assert_eq!(filled, (1..=33).collect::<Vec<_>>(), "{text}");
     assert_eq!(poured, (1..=33).collect::<Vec<_>>(), "{text}");
+}
+
+/// Mixes of a base are numbered as they are begun, each line of containers names its order, and says from
+/// which mix they are filled where a base has several.
+#[test]
+fn mixes_are_begun_by_number_and_containers_have_an_order() {
+    let demo = Bench::demo();
+    for (job, crew) in [("curved-bar", "crew: 2"), ("galley-kitchen", "crew: 2")] {
+        for hands in 1..=4 {
+            let file = format!("jobs/{job}.ron");
+            let bench = Bench::demo();
+            bench.change(&file, crew, &format!("crew: {hands}"));
+            let ran = bench.run(&["plan", "--job", job, "--shop", "shop", "--json"]);
+            let plan: Value = serde_json::from_str(&ran.out).unwrap();
+            let mixes = plan["time"]["mixes"].as_array().unwrap();
+            // `fog 2 of 3`: the base without its number.
+            let base = |mix: &Value| {
+                let words: Vec<&str> = mix["name"].as_str().unwrap().split(" of ").collect();
+                words[0].trim_end_matches(|letter: char| letter.is_ascii_digit()).to_owned()
+            };
+            for pair in mixes.windows(2).filter(|pair| base(&pair[0]) == base(&pair[1])) {
+                let start = |mix: &Value| mix["start_s"].as_i64().unwrap();
+                assert!(start(&pair[0]) <= start(&pair[1]), "{job}, {hands} hands: {pair:?}");
+            }
+            let text = bench.run(&["plan", "--job", job, "--shop", "shop"]).out;
+            assert!(!text.contains("as they come"), "{job}, {hands} hands: {text}");
+        }
+    }
+    let text = demo.run(&["plan", "--job", "galley-kitchen", "--shop", "shop"]).out;
+    assert!(text.contains("from fog 2/3 and slate 2/3: fill container"), "{text}");
 }
 
 #[test]

@@ -132,6 +132,24 @@ fn two_bases_take_from_one_let_down() {
 }
 
 /// A mix says which let-down it takes, and the let-down what becomes of it.
+/// Its label and its row say which mixes it goes into, and the label how strong it is in the largest letters.
+#[test]
+fn a_let_down_says_which_mixes_it_serves() {
+    let bench = crate::program::Bench::demo();
+    let words = ["plan", "--job", "galley-kitchen", "--shop", "shop"];
+    let joined = |text: String| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let text = joined(bench.run(&words).out);
+    assert!(text.contains("carbon black paste for fog 1–3, let-down 1 : 9 in part A"), "{text}");
+    assert!(text.contains("let-down 1 : 9, goes first"), "{text}");
+    let sheets = [&words[..], &["--sheet", "mixing", "--sheet", "labels"]].concat();
+    let sheets = joined(bench.run(&sheets).out);
+    assert!(sheets.contains("carbon black paste 1 : 9"), "{sheets}");
+    assert!(sheets.contains("let-down for fog 1–3"), "{sheets}");
+    assert!(sheets.contains("let-down 1 : 9, goes first"), "{sheets}");
+    assert!(sheets.contains("container then 409 g"), "{sheets}");
+    assert!(sheets.contains("weighs 409 g when full"), "{sheets}");
+}
+
 #[test]
 fn the_strength_is_told_where_it_is_weighed() {
     let plan = tinted(0.04, 1, &[0.001]);

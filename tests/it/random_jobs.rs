@@ -57,6 +57,7 @@ pub(crate) fn system_parts(ratio: MixRatio, density_a: f64, density_b: f64) -> S
             mass: Mass::from_g(150.0),
             temperature: Temperature::from_c(25.0),
         },
+        lowest_temperature: None,
         recoat: None,
         ceilings: Ceilings {
             colorant: Fraction::from_percent(60.0),

@@ -228,6 +228,28 @@ fn pictures_go_to_one_folder_however_the_colourway_is_named() {
     assert_eq!(fs::read_dir(bench.path("shop/swatches")).unwrap().count(), 1);
 }
 
+/// A job names its colourway, so that it need not be typed; one that is typed goes before it.
+#[test]
+fn a_job_s_own_colourway_is_drawn() {
+    let bench = Bench::demo();
+    let job = ["--job", "sample-board", "--size", "64", "--shop", "shop"];
+    let ran = bench.run(&[&["swatch"][..], &job].concat());
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    assert!(ran.out.contains("in Tidewater Slate, the colourway of the job\n"), "{}", ran.out);
+    assert!(bench.path("shop/swatches/tidewater-slate/pour.png").exists(), "{}", ran.out);
+    let ran = bench.run(&[&["swatch", "salt-marsh"][..], &job, &["--json"]].concat());
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    let told: serde_json::Value = serde_json::from_str(&ran.out).unwrap();
+    assert_eq!(told["colourway"], "Salt Marsh");
+    for words in
+        [&["swatch", "--shop", "shop"][..], &["swatch", "--board", "9x9in", "--shop", "shop"]]
+    {
+        let ran = bench.run(words);
+        assert_eq!(ran.code, 2, "{}", ran.err);
+        assert!(ran.err.contains("a swatch needs a colourway"), "{}", ran.err);
+    }
+}
+
 #[test]
 fn names_that_look_alike_in_a_file_do_not_take_each_others_place() {
     let bench = Bench::small();

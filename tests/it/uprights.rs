@@ -151,6 +151,31 @@ fn a_film_that_runs_down_faces_is_told_and_more_than_the_system_bears_is_refused
     assert!(refused.err.contains("on upright faces is more than"), "{}", refused.err);
 }
 
+/// The lowest temperature that a system's file states takes the place of the usual one, and stops the pour.
+#[test]
+fn a_room_below_what_the_system_bears_stops_the_pour() {
+    let bench = Bench::demo();
+    let told = |room: &str| {
+        let words = ["plan", "salt-marsh", "--board", "600x600mm", "--temperature", room];
+        let ran = bench.run(&[&words[..], &["--shop", "shop", "--units", "metric"]].concat());
+        (ran.code, ran.out.split_whitespace().collect::<Vec<_>>().join(" "))
+    };
+    let (code, usual) = told("17C");
+    assert!(code == 0 && !usual.contains("cold:"), "{usual}");
+    bench.change(
+        "systems/clear-flood.ron",
+        "    recoat:",
+        "    lowest_temperature: \"18 °C\",\n    recoat:",
+    );
+    let (code, colder) = told("17C");
+    assert_eq!(code, 1, "{colder}");
+    assert!(colder.contains("the air at 17 °C is colder than the 18 °C"), "{colder}");
+    assert!(colder.contains("below 18 °C resin thickens"), "{colder}");
+    assert!(colder.contains("the lowest that \"clear flood 2:1\" bears (demo)"), "{colder}");
+    let (code, warm) = told("18C");
+    assert!(code == 0 && !warm.contains("cold:"), "{warm}");
+}
+
 #[test]
 fn a_cold_room_is_told() {
     let bench = Bench::demo();

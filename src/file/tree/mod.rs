@@ -194,6 +194,8 @@ pub struct Tree {
     pub root: Node,
     /// What was found wrong in its form.
     pub found: Diagnostics,
+    /// Whether brackets do not fit, so that nothing further can be said of what stands in them.
+    pub lost: bool,
 }
 
 impl Tree {
@@ -214,6 +216,9 @@ pub fn read<T>(
     take: impl FnOnce(Value<'_>) -> Option<T>,
 ) -> Result<T, Diagnostics> {
     let tree = Tree::parse(source);
+    if tree.lost {
+        return Err(tree.found);
+    }
     let found = RefCell::new(tree.found);
     let taken = take(Value::top(&tree.root, source, &found));
     let mut found = found.into_inner();

@@ -18,9 +18,10 @@ pub(super) fn parse(source: &Arc<Source>) -> Tree {
         closers: Vec::new(),
         found: Diagnostics::default(),
         stopped: false,
+        lost: false,
     };
     let root = parser.file();
-    Tree { source: Arc::clone(source), root, found: parser.found }
+    Tree { source: Arc::clone(source), root, found: parser.found, lost: parser.lost }
 }
 
 struct Parser<'s> {
@@ -31,6 +32,8 @@ struct Parser<'s> {
     found: Diagnostics,
     /// Set when reading on would only make noise.
     stopped: bool,
+    /// Set when brackets do not fit, so that nothing is where it was meant to be.
+    lost: bool,
 }
 
 impl Parser<'_> {
@@ -52,11 +55,24 @@ impl Parser<'_> {
         }
     }
 
-    /// Reports brackets that do not fit: not after a text that was never closed, which may have swallowed some.
-    fn report_brackets(&mut self, fault: Fault) {
-        if !self.cursor.unclosed {
-            self.report(fault);
+    /// Reports brackets that do not fit, the innermost opened at `open`: not after a text that was never closed,
+    /// which may have swallowed some.
+    ///
+    /// From the bracket on, words stand for something else than they were meant for. So this alone is told of what
+    /// follows it, and the rest is not read.
+    fn report_brackets(&mut self, open: usize, fault: Fault) {
+        if self.cursor.unclosed || self.stopped {
+            return;
         }
+        self.found.0.retain(|each| each.place.as_ref().is_none_or(|place| place.span.start < open));
+        const UNREAD: &str = "the rest of the file is not read before that is mended";
+        let hint = fault
+            .hint
+            .as_ref()
+            .map_or_else(|| UNREAD.to_owned(), |hint| format!("{hint}; {UNREAD}"));
+        self.report(fault.hint(hint));
+        self.lost = true;
+        self.stop();
     }
 
     fn stop(&mut self) {
@@ -99,9 +115,13 @@ impl Parser<'_> {
         }
         let root = self.value();
         self.blanks();
-        if self.cursor.peek().is_some() {
+        if self.cursor.peek().is_some() && !self.found.0.is_empty() {
+            // Where something is wrong further up, that may well have closed it.
+            self.lost = true;
+        } else if self.cursor.peek().is_some() {
             let start = self.cursor.at;
             self.report_brackets(
+                start,
                 Fault::new(
                     self.here(),
                     format!("the file goes on after its end, with {}", self.shown(start)),
@@ -376,6 +396,15 @@ impl Parser<'_> {
                 self.skip_to_delimiter();
                 return false;
             }
+            Some('(' | '[' | '{') => {
+                let fault = Fault::new(
+                    self.here(),
+                    format!("a field needs a name, not {}", self.shown(start)),
+                )
+                .hint("is the bracket before it closed?");
+                self.report_brackets(start, fault);
+                return false;
+            }
             _ => {
                 let shown = self.shown(start);
                 self.report(Fault::new(self.here(), format!("a field needs a name, not {shown}")));
@@ -414,6 +443,7 @@ impl Parser<'_> {
                 None => {
                     let opening = &self.cursor.text[open..=open];
                     self.report_brackets(
+                        open,
                         Fault::new(open..open + 1, format!("this '{opening}' is never closed"))
                             .hint(format!("close it with '{close}'")),
                     );
@@ -428,12 +458,15 @@ impl Parser<'_> {
                     let at = self.cursor.at;
                     let outer = self.closers[..self.closers.len() - 1].contains(&c);
                     let (line, _) = Place::new(self.source, open..open).line_column();
-                    self.report_brackets(Fault::new(
-                        at..at + 1,
-                        format!(
-                            "'{c}' stands where '{close}' should close the bracket of line {line}"
+                    self.report_brackets(
+                        open,
+                        Fault::new(
+                            at..at + 1,
+                            format!(
+                                "'{c}' stands where '{close}' should close the bracket of line {line}"
+                            ),
                         ),
-                    ));
+                    );
                     // If nothing further out wants it, it was most likely meant to be this one's.
                     if !outer {
                         self.cursor.next();

@@ -132,6 +132,7 @@ impl Work {
         let mut bench = Bench { steps: Vec::new(), tasks: Vec::new(), links: Vec::new() };
         let mixed: Vec<Vec<usize>> =
             (0..ask.mixes.len()).map(|mix| prepare(&mut bench, ask, mix)).collect();
+        make_by_number(&mut bench, ask, &mixed);
         let order = mixing_order(ask, mixing);
         if ask.one_paddle {
             share_paddle(&mut bench, ask, &mixed, &order);
@@ -204,6 +205,17 @@ fn prepare(bench: &mut Bench, ask: &Ask, mix: usize) -> Vec<usize> {
         bench.link(chain[pair - 1], chain[pair], 0.0);
     }
     chain
+}
+
+/// Mixes of one base are begun in the order of their numbers, so that the number on a vessel tells which
+/// of them is older.
+fn make_by_number(bench: &mut Bench, ask: &Ask, mixed: &[Vec<usize>]) {
+    for (mixes, tasks) in ask.mixes.windows(2).zip(mixed.windows(2)) {
+        let next = mixes[0].name == mixes[1].name && mixes[0].part.0 + 1 == mixes[1].part.0;
+        if next && let (Some(&before), Some(&after)) = (tasks[0].first(), tasks[1].first()) {
+            bench.links.push(Link { before, after, from: Edge::Start, at_least_s: 0 });
+        }
+    }
 }
 
 /// The tasks of a small batch, in order; the last is its pour.

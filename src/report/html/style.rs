@@ -98,6 +98,7 @@ input[type=checkbox] { width: 1.5rem; height: 1.5rem; vertical-align: middle; }
 .signatures { display: grid; grid-template-columns: 1fr 1fr; gap: 2rem; }
 .blank.wide { display: block; height: 3rem; border-bottom: 1px solid #111; }
 @media (max-width: 40rem) { .labels { grid-template-columns: 1fr; } .cards.two { grid-template-columns: 1fr; } td input[type=text] { width: 4rem; } .figure + td, .figure + th { padding-left: 0.5rem; } }
+@media (max-width: 32rem) { .sheet { padding: 0.6rem; } .figure { white-space: normal; } .weight { white-space: nowrap; } th, td, .figure { padding-left: 0.2rem; padding-right: 0.2rem; } .figure + td, .figure + th { padding-left: 0.3rem; } .weight { font-size: 1.05rem; } td.ticks label { display: block; } td small { overflow-wrap: anywhere; } td input[type=text] { width: 3.2rem; } .beside { flex-wrap: wrap; } }
 @media print {
   nav { display: none; }
   @page { margin: 15mm 11mm 14mm; @top-left { font: 600 8.5pt Inter, system-ui, sans-serif; } @top-right { font: 8.5pt Inter, system-ui, sans-serif; text-align: right; width: 75%; } @bottom-left { font: 8.5pt Inter, system-ui, sans-serif; } @bottom-right { font: 8.5pt Inter, system-ui, sans-serif; } }

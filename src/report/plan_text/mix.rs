@@ -5,7 +5,7 @@ use super::super::look_words::look_line;
 use super::super::page::{Column, Page};
 use super::super::scale_rows::{
     INTO_VESSEL_WORDS, STRENGTH_WORDS, ScaleRow, kind_words, mix_order_words, mix_rows, mix_words,
-    stock_left_words, stock_rows, stock_words,
+    stock_left_words, stock_rows, stock_serves_words, stock_words,
 };
 use crate::plan::{BasePlan, Plan, Stock};
 use crate::quantity::Units;
@@ -15,7 +15,7 @@ pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
     if !plan.stocks.is_empty() {
         page.heading("FIRST, LET DOWN IN PART A");
         for stock in &plan.stocks {
-            write_stock(page, stock, plan.phr);
+            write_stock(page, plan, stock);
         }
         page.line(2, INTO_VESSEL_WORDS);
         page.line(2, STRENGTH_WORDS);
@@ -30,10 +30,11 @@ pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
     }
 }
 
-fn write_stock(page: &mut Page, stock: &Stock, phr: f64) {
-    page.line(2, &format!("{}, {}", stock.colorant, stock_words(stock)));
+fn write_stock(page: &mut Page, plan: &Plan, stock: &Stock) {
+    let serves = stock_serves_words(plan, stock);
+    page.line(2, &format!("{} for {serves}, {}", stock.colorant, stock_words(stock)));
     page.rows(6, &SCALE, &stock_rows(stock).into_iter().map(row).collect::<Vec<_>>());
-    let left = stock_left_words(stock, phr);
+    let left = stock_left_words(stock, plan.phr);
     if !left.is_empty() {
         page.line(6, &left);
     }

@@ -2,7 +2,7 @@
 
 use super::super::fill_rows::{fill_rows, numbered};
 use super::super::page::{Column, Page};
-use super::super::scale_rows::{batch_words, container_holds, layer_rows};
+use super::super::scale_rows::{batch_words, layer_rows};
 use super::super::step_rows::hold_back_words;
 use crate::plan::{Plan, SmallBatch};
 use crate::quantity::Units;
@@ -62,12 +62,7 @@ fn write_batch(page: &mut Page, number: usize, first: u32, batch: &SmallBatch, u
                 at if at == last && last > 0 => "top",
                 _ => "",
             };
-            let mut remarks = row.remarks();
-            if at == last
-                && let Some(holds) = container_holds(batch)
-            {
-                remarks = format!("{remarks}; container then {holds}");
-            }
+            let remarks = row.remarks();
             let shows = format!("{} shows", row.scale);
             vec![place.to_owned(), row.what, row.weight, shows, row.reading, remarks]
         })

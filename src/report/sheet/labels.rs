@@ -4,8 +4,10 @@ use super::{Block, Kind, Label, Sheet};
 use crate::plan::Plan;
 use crate::quantity::Units;
 use crate::report::fill_rows::{FillRow, container_noun, fill_rows, mixes_of_layer, numbered};
-use crate::report::let_down_words;
-use crate::report::scale_rows::{layer_rows, mix_rows, stock_left_words, stock_rows};
+use crate::report::let_down_words::ratio_words;
+use crate::report::scale_rows::{
+    container_holds, layer_rows, mix_rows, stock_left_words, stock_rows, stock_serves_words,
+};
 use crate::report::step_rows::{hold_back_label, hold_back_mix_label};
 
 /// More labels than this of one kind are printed by printing the page again.
@@ -42,8 +44,11 @@ pub(super) fn labels(plan: &Plan, units: Units) -> Sheet {
         }
         foot.push(recipe.clone());
         let content = stock_rows(stock).into_iter().map(|row| (row.what, row.weight)).collect();
-        let number = let_down_words(stock.ratio);
-        labels.push(Label { title: stock.colorant.clone(), number, content, foot });
+        // Its strength is as loud as its name: another job's let-down of the same colorant may be weaker or
+        // stronger, and stand on the same shelf.
+        let title = format!("{} {}", stock.colorant, ratio_words(stock.ratio));
+        let number = format!("let-down for {}", stock_serves_words(plan, stock));
+        labels.push(Label { title, number, content, foot });
     }
     let let_downs = std::mem::take(&mut labels);
     // Mixes and what they fill stand in the same order.
@@ -82,6 +87,7 @@ pub(super) fn labels(plan: &Plan, units: Units) -> Sheet {
                 (format!("{layer} {}{from}", row.what), row.weight.clone())
             });
             let mut foot: Vec<String> = hold_back_label(plan, container).into_iter().collect();
+            foot.extend(container_holds(batch).map(|holds| format!("weighs {holds} when full")));
             foot.extend(["1 is the bottom layer".to_owned(), format!("{recipe}{coat}")]);
             labels.push(Label {
                 title: batch.name.clone(),

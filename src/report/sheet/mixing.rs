@@ -8,11 +8,11 @@ use crate::colour::Srgb8;
 use crate::model::House;
 use crate::plan::run_sheet::{Mixing, RunSheet, Step};
 use crate::plan::weather::DEW_MARGIN_K;
-use crate::plan::{BasePlan, Mix, Plan, SmallBatch, Stock, Topic};
+use crate::plan::{BasePlan, Mix, Plan, SmallBatch, Topic};
 use crate::quantity::{Temperature, Units};
 use crate::report::ceiling_rows::near_ceiling_rows;
 use crate::report::clock_rows::{
-    carried_over_words, mix_clock_rows, pot_lives_words, recoat_words,
+    carried_over_words, mix_clock_rows, pot_lives_words, recoat_words, whole_range_words,
 };
 use crate::report::fill_rows::{fill_rows, fills_words, numbered};
 use crate::report::finding_rows::{first_page_rows, late_by_shortest_rows};
@@ -21,7 +21,7 @@ use crate::report::let_down_words;
 use crate::report::remedy_rows::remedy_rows;
 use crate::report::scale_rows::{
     STRENGTH_WORDS, ScaleRow, batch_words, kind_words, kinds_words, layer_rows, mix_order_words,
-    mix_rows, mix_size_words, stock_left_words, stock_rows,
+    mix_rows, mix_size_words, stock_left_words, stock_rows, stock_serves_words,
 };
 use crate::report::step_rows::{StepRow, after_pour_rows, hold_back_brief, mist_words, step_runs};
 use crate::report::stop_rows::{StopRow, stop_rows};
@@ -39,7 +39,7 @@ pub(super) fn mixing(plan: &Plan, colours: &Colours, units: Units) -> Sheet {
         blocks.push(Block::Heading(
             "First, let down in part A, each stirred until no streak is left".to_owned(),
         ));
-        blocks.push(Block::Table(let_downs(&plan.stocks)));
+        blocks.push(Block::Table(let_downs(plan)));
     }
     blocks.push(Block::Heading(format!("Mix{coat}: {}", mix_order_words(plan))));
     let two = plan.bases.iter().any(|base| base.kinds().len() > 1);
@@ -267,15 +267,21 @@ fn how(row: &ScaleRow) -> String {
 }
 
 /// Let-downs, one a row: the colorant, then part A on top.
-fn let_downs(stocks: &[Stock]) -> Table {
+fn let_downs(plan: &Plan) -> Table {
     let weight = |row: &ScaleRow| {
         [Cell::weight(row.weight.clone(), true), Cell::weight(row.reading.clone(), false)]
     };
-    let rows = stocks
+    let rows = plan
+        .stocks
         .iter()
         .map(|stock| {
             let [colorant, part_a] = stock_rows(stock);
-            let mut small = format!("{} · {}", let_down_words(stock.ratio), colorant.scale);
+            let mut small = format!(
+                "{} for {} · {}",
+                let_down_words(stock.ratio),
+                stock_serves_words(plan, stock),
+                colorant.scale
+            );
             if !part_a.on_top() {
                 let _ = write!(small, ", part A on the {}", part_a.scale);
             }
@@ -364,9 +370,16 @@ fn mix_clock(plan: &Plan, sheet: &RunSheet, coat: &str) -> (String, Table) {
     let all = mix_clock_rows(plan, sheet);
     let first = all.first().map_or("", |row| row.basis.as_str());
     let one_basis = all.iter().all(|row| row.basis == first);
-    let known = if one_basis { format!(" ({first})") } else { String::new() };
-    let heading =
-        format!("Clock{coat}: B met A at + good for{known} = pour by; printed times as planned");
+    // What holds of every mix is told once above them: a line below each would push work off the page.
+    let all_tight = all.len() > 1 && all.iter().all(|row| row.tight && !row.late);
+    let known: Vec<String> = whole_range_words(sheet)
+        .into_iter()
+        .chain(one_basis.then(|| first.to_owned()))
+        .filter(|words| !words.is_empty())
+        .collect();
+    let known = if known.is_empty() { String::new() } else { format!(" ({})", known.join(", ")) };
+    let tight = if all_tight { ", all tight" } else { "" };
+    let heading = format!("Clock{coat}{tight}: B met A at + good for{known} = pour by; as planned");
 
     let columns = vec![
         column("mix", Side::Left),
@@ -379,7 +392,8 @@ fn mix_clock(plan: &Plan, sheet: &RunSheet, coat: &str) -> (String, Table) {
     let rows = all
         .into_iter()
         .map(|row| {
-            let flag = if row.late || row.tight { row.verdict } else { String::new() };
+            let flagged = row.late || (row.tight && !all_tight);
+            let flag = if flagged { row.verdict } else { String::new() };
             vec![
                 Cell::Words { large: row.short, small: String::new(), flag },
                 Cell::Figure(row.start),

@@ -41,6 +41,7 @@ pub(super) fn system() -> System {
             mass: Mass::from_g(150.0),
             temperature: Temperature::from_c(25.0),
         },
+        lowest_temperature: None,
         recoat: None,
         ceilings: Ceilings {
             colorant: Fraction::from_percent(8.0),

@@ -1,0 +1,82 @@
+//! What cannot be weighed, mixed or coated as a job asks: refused, each with what would serve.
+
+use crate::diagnostic::Severity;
+use crate::model::{Faults, House, Job, Recipe, at};
+use crate::quantity::{Fraction, Mass, Units};
+
+use super::ask::NotPlanned;
+use super::base::BasePlan;
+use super::take_off::TakeOff;
+
+/// Refuses more film on upright faces than the system bears on the flat, where a job has any.
+pub(super) fn face_film_beyond(
+    recipe: &Recipe<'_>,
+    house: &House,
+    job: &Job,
+    take_off: &TakeOff,
+) -> Faults {
+    let mut faults = Faults::default();
+    let (system, units) = (recipe.system, house.units);
+    if take_off.upright().m2() > 0.0 && job.face_film > system.film_max {
+        let message = format!(
+            "a film of {} on upright faces is more than \"{}\" allows in one pour even on the flat: {}",
+            job.face_film.show_film(units),
+            system.name,
+            system.film_max.show_film(units),
+        );
+        faults.error(at!["face_film"], message).hint(format!(
+            "on an upright face {} is usual, and much more runs down",
+            House::USUAL_FACE_FILM.show_film(units)
+        ));
+    }
+    faults
+}
+
+pub(super) fn no_container(hint: &str) -> NotPlanned {
+    let mut faults = Faults::default();
+    faults
+        .error(at!["container"], "the house's scales or this container size cannot serve this job")
+        .hint(hint);
+    NotPlanned::colourway(faults)
+}
+
+pub(super) fn no_vessel() -> NotPlanned {
+    let mut faults = Faults::default();
+    faults
+        .error(at![], "no mixing vessel and scale of the house serve this job")
+        .hint("add a vessel size or a scale to house.ron: vessels: [\"1 qt\", \"1 gal\"]");
+    NotPlanned::job(faults)
+}
+
+/// Bases whose parts A and B no scale of the house weighs near enough to the mix ratio.
+pub(super) fn off_ratio_as_weighed(bases: &[BasePlan], phr: f64, house: &House) -> Faults {
+    let mut faults = Faults::default();
+    let limit = house.off_ratio_limit;
+    // Each base with the worst of its mixes.
+    let worst_of = |base: &'_ BasePlan| {
+        let off = base.mixes.iter().map(|mix| (mix.ratio_error(phr), mix.part_b.readability));
+        off.max_by(|one, two| one.0.total_cmp(&two.0))
+    };
+    // Written so that a figure that is no number is refused.
+    let beyond = |base: &BasePlan| {
+        let (off, step) = worst_of(base)?;
+        let within = off <= limit.value();
+        (!within).then(|| (base.name.clone(), off, step))
+    };
+    let bases: Vec<(String, f64, Mass)> = bases.iter().filter_map(beyond).collect();
+    if let Some((_, _, step)) = bases.iter().max_by(|one, two| one.1.total_cmp(&two.1)) {
+        let each = bases.iter().map(|(name, off, _)| {
+            format!("base \"{name}\" {}", Fraction::new(*off).show(Units::Metric))
+        });
+        let message = format!(
+            "the scale's steps of {} bring parts A and B off ratio beyond the limit of {}: {}",
+            step,
+            limit.show(Units::Metric),
+            each.collect::<Vec<_>>().join(", ")
+        );
+        faults
+            .push(at![], Severity::Refused, message)
+            .hint("a finer scale in house.ron, or more to pour at once");
+    }
+    faults
+}

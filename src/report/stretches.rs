@@ -1,0 +1,267 @@
+//! What a hand fills and pours at a stretch, in words: which containers, in which order, from which mixes.
+
+use std::collections::BTreeSet;
+
+use super::fill_rows::spans;
+use super::step_rows::poured_words;
+use super::time_words::mix_name;
+use crate::plan::Plan;
+use crate::plan::run_sheet::{RunSheet, Step};
+use crate::suggest::listed;
+
+/// More turns than this are told in several lines.
+const MOST_TURNS: usize = 4;
+
+/// A line of a run sheet about containers.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Stretch {
+    /// Index of its first step.
+    pub(super) at: usize,
+    /// When it begins, s.
+    pub(super) start_s: i64,
+    /// When it ends, s.
+    pub(super) end_s: i64,
+    /// What is done.
+    pub(super) words: String,
+}
+
+/// Containers that one hand fills, or pours, one after another with nothing between.
+#[derive(Debug, Clone)]
+struct Turn {
+    pours: bool,
+    containers: BTreeSet<u32>,
+    at: usize,
+    start_s: i64,
+    end_s: i64,
+}
+
+impl Turn {
+    /// Its container, where it has one alone.
+    fn only(&self) -> Option<u32> {
+        let mut all = self.containers.iter();
+        all.next().copied().filter(|_| all.next().is_none())
+    }
+}
+
+/// The container that a step is about, and whether it is poured.
+pub(super) const fn container_of(step: &Step) -> Option<(usize, bool)> {
+    match *step {
+        Step::Decant { batch } | Step::Accents { batch } => Some((batch, false)),
+        Step::Pour { batch } => Some((batch, true)),
+        _ => None,
+    }
+}
+
+/// What one hand fills and pours, line by line.
+pub(super) fn stretches(plan: &Plan, sheet: &RunSheet, hand: usize) -> Vec<Stretch> {
+    let mut all = Vec::new();
+    for turns in goes(plan, sheet, hand) {
+        if plan.containers.is_none() {
+            all.extend(stretch(&[&turns[..]], mixes_words(plan, sheet, &turns)));
+            continue;
+        }
+        let held = |number: u32| {
+            plan.upright_coats.as_ref().is_some_and(|coats| coats.held_of(number).is_some())
+        };
+        for phases in phases(&turns, held).chunks(MOST_TURNS) {
+            let told = phases.iter().enumerate();
+            let told: Vec<String> = told.map(|(at, own)| phase_words(plan, own, at == 0)).collect();
+            let mut words = told.join(", then ");
+            if let Some(mixes) = mixes_of(plan, phases.iter().copied().flatten()) {
+                words = format!("from {mixes}: {words}");
+            }
+            all.extend(stretch(phases, words));
+        }
+    }
+    all
+}
+
+fn stretch(phases: &[&[Turn]], words: String) -> Option<Stretch> {
+    let turns = || phases.iter().copied().flatten();
+    let first = turns().next()?;
+    let end_s = turns().map(|turn| turn.end_s).max()?;
+    Some(Stretch { at: first.at, start_s: first.start_s, end_s, words })
+}
+
+/// One hand's turns at the containers, apart where it does something else between them or where a mix is
+/// drawn from that was not before.
+fn goes(plan: &Plan, sheet: &RunSheet, hand: usize) -> Vec<Vec<Turn>> {
+    let mut goes: Vec<Vec<Turn>> = Vec::new();
+    let (mut goes_on, mut mixes) = (false, 0);
+    for (at, line) in sheet.lines.iter().enumerate() {
+        if !line.workers.contains(&hand) {
+            continue;
+        }
+        let Some((batch, pours)) = container_of(&line.step) else {
+            goes_on = false;
+            continue;
+        };
+        let number = u32::try_from(batch).unwrap_or(u32::MAX).saturating_add(1);
+        let begun = mixes_begun(plan, number);
+        if !(goes_on && mixes >= begun) {
+            goes.push(Vec::new());
+            mixes = begun;
+        }
+        goes_on = true;
+        let Some(turns) = goes.last_mut() else { continue };
+        match turns.last_mut() {
+            Some(turn) if turn.pours == pours => {
+                turn.containers.insert(number);
+                turn.end_s = turn.end_s.max(line.end_s);
+            }
+            _ => turns.push(Turn {
+                pours,
+                containers: BTreeSet::from([number]),
+                at,
+                start_s: line.start_s,
+                end_s: line.end_s,
+            }),
+        }
+    }
+    goes
+}
+
+/// How many mixes have been drawn from once this container is filled.
+fn mixes_begun(plan: &Plan, container: u32) -> usize {
+    let begun = plan.fills.iter().filter(|fills| {
+        fills.portions.first().is_some_and(|portion| portion.containers.0 <= container)
+    });
+    begun.count()
+}
+
+/// Turns that are told together: two by two as long as each of the two goes on by one container.
+fn phases(turns: &[Turn], held: impl Fn(u32) -> bool) -> Vec<&[Turn]> {
+    // Container by container, the two of a pair.
+    let pair = |at: usize| -> Option<[u32; 2]> {
+        let two = [turns.get(at)?.only()?, turns.get(at + 1)?.only()?];
+        (!two.iter().any(|number| held(*number))).then_some(two)
+    };
+    let mut all = Vec::new();
+    let mut from = 0;
+    while from < turns.len() {
+        let mut to = from;
+        while let Some(next) = pair(to) {
+            let goes_on = to == from
+                || pair(to - 2).is_some_and(|last| {
+                    last.iter().zip(next).all(|(before, after)| before + 1 == after)
+                });
+            if !goes_on {
+                break;
+            }
+            to += 2;
+        }
+        let one_container = pair(from).is_some_and(|[one, other]| one == other);
+        let length = match to - from {
+            0 => 1,
+            2 if !one_container || turns[from].pours => 1,
+            pairs => pairs,
+        };
+        all.push(&turns[from..from + length]);
+        from += length;
+    }
+    all
+}
+
+/// What is done in a phase; the first of a line says what the numbers are.
+fn phase_words(plan: &Plan, turns: &[Turn], first: bool) -> String {
+    let of = |pours: bool| -> BTreeSet<u32> {
+        let own = turns.iter().filter(|turn| turn.pours == pours);
+        own.flat_map(|turn| turn.containers.iter().copied()).collect()
+    };
+    let noun = |all: &BTreeSet<u32>| match (first, all.len()) {
+        (false, _) => "",
+        (true, 1) => "container ",
+        (true, _) => "containers ",
+    };
+    let list = |all: &BTreeSet<u32>| spans(&all.iter().copied().collect::<Vec<_>>());
+    let (filled, poured) = (of(false), of(true));
+    let pours_first = turns.first().is_some_and(|turn| turn.pours);
+    match (filled.is_empty(), poured.is_empty()) {
+        (_, true) => format!("fill {}{}", noun(&filled), list(&filled)),
+        (true, false) => format!("pour {}{}", noun(&poured), poured_words(plan, &poured)),
+        (false, false) if filled == poured && !pours_first => {
+            let each = if filled.len() == 1 { "" } else { ", each before the next is filled" };
+            format!("fill and pour {}{}{each}", noun(&filled), list(&filled))
+        }
+        (false, false) => {
+            let fill = |noun: &str| format!("fill {noun}{}", list(&filled));
+            let pour = |noun: &str| format!("pour {noun}{}", list(&poured));
+            let both = if pours_first {
+                [pour(noun(&poured)), fill("")]
+            } else {
+                [fill(noun(&filled)), pour("")]
+            };
+            format!("one by one in turn {}", both.join(" and "))
+        }
+    }
+}
+
+/// Of which mixes containers are filled, of those bases that have several: `fog 1/3 and slate 1/3`.
+fn mixes_of<'a>(plan: &Plan, turns: impl Iterator<Item = &'a Turn>) -> Option<String> {
+    let filled: BTreeSet<u32> =
+        turns.filter(|turn| !turn.pours).flat_map(|turn| turn.containers.iter().copied()).collect();
+    let from = plan.fills.iter().filter(|fills| {
+        let fills_one = fills.portions.iter().any(|portion| {
+            filled.range(portion.containers.0..=portion.containers.1).next().is_some()
+        });
+        fills.mixes > 1 && fills_one
+    });
+    let names: Vec<String> =
+        from.map(|fills| format!("{} {}/{}", fills.base, fills.mix, fills.mixes)).collect();
+    let names: Vec<&str> = names.iter().map(String::as_str).collect();
+    (!names.is_empty()).then(|| listed(&names, "and"))
+}
+
+/// Mixes that are poured as they are, each as one.
+fn mixes_words(plan: &Plan, sheet: &RunSheet, turns: &[Turn]) -> String {
+    let all: BTreeSet<u32> = turns.iter().flat_map(|turn| turn.containers.clone()).collect();
+    let names: Vec<String> =
+        all.iter().map(|mix| mix_name(sheet, mix.saturating_sub(1) as usize)).collect();
+    let held = plan.upright_coats.as_ref().and_then(|coats| coats.splashbacks.as_ref());
+    let last = turns.iter().any(|turn| {
+        turn.pours && turn.containers.last().map(|mix| *mix as usize) == Some(sheet.mixes.len())
+    });
+    let held = held.filter(|_| last);
+    let held = held
+        .map_or_else(String::new, |held| format!(", hold back {:.0} g of the last", held.mass.g()));
+    format!("pour {}{held}", names.join(", "))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Turns as `fill 1`, `pour 1–3`: the number of turns in each phase.
+    fn lengths(turns: &[(bool, &[u32])], held: &[u32]) -> Vec<usize> {
+        let turns: Vec<Turn> = turns
+            .iter()
+            .map(|(pours, containers)| Turn {
+                pours: *pours,
+                containers: containers.iter().copied().collect(),
+                at: 0,
+                start_s: 0,
+                end_s: 0,
+            })
+            .collect();
+        phases(&turns, |number| held.contains(&number)).into_iter().map(<[Turn]>::len).collect()
+    }
+
+    const FILL: bool = false;
+    const POUR: bool = true;
+
+    #[test]
+    fn turns_that_go_on_by_one_are_told_together() {
+        let one: [(bool, &[u32]); 6] =
+            [(FILL, &[1]), (POUR, &[1]), (FILL, &[2]), (POUR, &[2]), (FILL, &[3]), (POUR, &[3])];
+        assert_eq!(lengths(&one, &[]), [6]);
+        assert_eq!(lengths(&one, &[3]), [4, 1, 1], "what is held back is told apart");
+        let ahead: [(bool, &[u32]); 5] =
+            [(FILL, &[4, 5]), (POUR, &[3]), (FILL, &[6]), (POUR, &[4]), (FILL, &[7])];
+        assert_eq!(lengths(&ahead, &[]), [1, 4]);
+        let skips: [(bool, &[u32]); 4] = [(FILL, &[1]), (POUR, &[1]), (FILL, &[3]), (POUR, &[3])];
+        assert_eq!(lengths(&skips, &[]), [2, 2]);
+        let apart: [(bool, &[u32]); 3] = [(FILL, &[1]), (POUR, &[1, 2]), (FILL, &[9])];
+        assert_eq!(lengths(&apart, &[]), [1, 1, 1]);
+        assert_eq!(lengths(&[], &[]), [0; 0]);
+    }
+}
