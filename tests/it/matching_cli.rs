@@ -379,8 +379,17 @@ fn exactly_the_planned_weights_need_nothing() {
     }
 }
 
-/// The demo's bench without its finest scale, and a base of a plan whose colorant is let down: what it weighs.
-fn let_down_case() -> (Bench, String, [f64; 2], Vec<(String, f64, f64)>) {
+/// A base of a plan whose colorant is let down, in the demo without its finest scale.
+struct LetDownCase {
+    bench: Bench,
+    base: String,
+    /// Grams of A and B to weigh.
+    parts: [f64; 2],
+    /// Colorants, the grams on the scale, and percent of colorant in that.
+    doses: Vec<(String, f64, f64)>,
+}
+
+fn let_down_case() -> LetDownCase {
     let bench = Bench::demo();
     let house = std::fs::read_to_string(bench.path("shop/house.ron")).unwrap();
     let coarse: Vec<&str> = house.lines().filter(|line| !line.contains("pocket scale")).collect();
@@ -400,13 +409,14 @@ fn let_down_case() -> (Bench, String, [f64; 2], Vec<(String, f64, f64)>) {
         (dose["name"].as_str().unwrap().to_owned(), grams(&dose["weighed"]), percent)
     });
     let parts = [grams(&mix["part_a"]), grams(&mix["part_b"])];
-    (bench, base["name"].as_str().unwrap().to_owned(), parts, doses.collect())
+    let name = base["name"].as_str().unwrap().to_owned();
+    LetDownCase { bench, base: name, parts, doses: doses.collect() }
 }
 
 /// A let-down's weight typed as neat is told to be one, whether the correction can be had or not.
 #[test]
 fn a_let_down_typed_as_neat_is_suspected() {
-    let (bench, base, [a, b], doses) = let_down_case();
+    let LetDownCase { bench, base, parts: [a, b], doses } = let_down_case();
     let [a, b] = [a, b].map(|grams| format!("{grams:.1} g"));
     let typed: Vec<String> =
         doses.iter().map(|(name, weighed, _)| format!("{name}={weighed:.2} g")).collect();
@@ -425,7 +435,7 @@ fn a_let_down_typed_as_neat_is_suspected() {
 /// A correction that adds by a let-down says how to make it, and its clock counts that.
 #[test]
 fn a_let_down_that_is_added_is_told_how_to_make() {
-    let (bench, base, [a, b], doses) = let_down_case();
+    let LetDownCase { bench, base, parts: [a, b], doses } = let_down_case();
     let [a, b] = [a, b].map(|grams| format!("{grams:.1} g"));
     // What was let down is forgotten.
     let typed: Vec<String> = doses
