@@ -45,12 +45,35 @@ pub fn check(opened: &Opened) -> Checked {
         );
         found.extend(Diagnostics::from(Diagnostic::caution(words)));
     }
+    once(&mut found);
     found.0.sort_by_key(|each| std::cmp::Reverse(each.severity >= Severity::Refused));
     Checked {
         sound: [shop.systems.len(), shop.colorants.len(), shop.colourways.len(), shop.jobs.len()],
         ceilings,
         found,
     }
+}
+
+/// Every note once, with the other files that it holds for: what waits for one file waits in many.
+fn once(found: &mut Diagnostics) {
+    let mut kept: Vec<(Diagnostic, Vec<String>)> = Vec::new();
+    for note in found.0.iter().filter(|each| each.severity == Severity::Note) {
+        let file = note.place.as_ref().map(|place| place.source.name.clone());
+        match kept.iter_mut().find(|(first, _)| first.message == note.message) {
+            Some((first, others)) => {
+                let own = first.place.as_ref().map(|place| place.source.name.clone());
+                others.extend(file.filter(|file| own.as_ref() != Some(file)));
+                others.dedup();
+            }
+            None => kept.push((note.clone(), Vec::new())),
+        }
+    }
+    found.0.retain(|each| each.severity != Severity::Note);
+    found.0.extend(kept.into_iter().map(|(note, others)| match &others[..] {
+        [] => note,
+        [other] => note.hint(format!("so does {other}")),
+        [other, rest @ ..] => note.hint(format!("so do {other} and {} more", rest.len())),
+    }));
 }
 
 /// What planning refuses of jobs for a colourway, but for ceilings, which are told with the colourway.

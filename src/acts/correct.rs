@@ -10,11 +10,14 @@ use crate::plan::run_sheet::Step;
 use crate::plan::{Limits, Plan};
 use crate::quantity::{Length, Mass, Temperature, TimeSpan, Units, Volume};
 use crate::report::CorrectHead;
-use crate::report::correct_rows::{clock_words, hiding_words, kept_words, suspicion_words};
+use crate::report::correct_rows::{
+    clock_words, hiding_words, kept_words, ratio_words, suspicion_words,
+};
 use crate::spectrum::{Illuminant, Observer};
 use crate::store::Opened;
 
 use super::find::{faults_told, named};
+use super::held::{brought, held_word, weighing_words};
 use super::match_colour::job_of;
 use super::plan::{Extent, PlanAsk, colourway, plan, sound_house};
 
@@ -32,7 +35,7 @@ pub struct CorrectionAsk {
     pub part_a: Mass,
     /// Part B.
     pub part_b: Mass,
-    /// Colorants as weighed.
+    /// Colorants as weighed, by name; a let-down as its label names it: `blue paste, let-down 1 : 3`.
     pub colorants: Vec<(String, Mass)>,
     /// What was measured of a cured film of it, in Lab under the first lamp.
     pub measured: Option<Lab>,
@@ -98,8 +101,17 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
     let wanted: BTreeMap<String, f64> =
         base.colorants.iter().map(|d| (d.colorant.clone(), d.loading.value())).collect();
     let mut held = Held { part_a: ask.part_a, part_b: ask.part_b, colorants: BTreeMap::new() };
+    let is_name = |word: &str| {
+        named(opened, "colorant", word, &shop.colorants, |name| files.get(name)).is_ok()
+    };
+    let mut weighings = Vec::new();
     for (word, mass) in &ask.colorants {
-        *held.colorants.entry(colorant(word)?.name.clone()).or_default() += *mass;
+        let (name, let_down) = held_word(word, is_name)?;
+        let colorant = colorant(&name)?;
+        let [own, part_a] = brought(*mass, let_down);
+        *held.colorants.entry(colorant.name.clone()).or_default() += own;
+        held.part_a += part_a;
+        weighings.push(weighing_words(colorant, *mass, let_down));
     }
     let mut at_hand: BTreeMap<&str, &Colorant> = BTreeMap::new();
     for name in wanted.keys().chain(held.colorants.keys()).chain(&ask.also) {
@@ -124,7 +136,7 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         temperature: times.temperature,
         until_poured: times.until_poured,
     });
-    let taken = taken(&held, &wanted);
+    let taken = taken(ask, &weighings, &held, &wanted);
     let degrees = match ask.observer {
         Observer::Cie1931_2deg => "2°",
         Observer::Cie1964_10deg => "10°",
@@ -148,6 +160,7 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
     let safer = CorrectAsk { within: AIMED_AT * within, ..asked.clone() };
     let suspicions: Vec<String> =
         matching::suspicions(&asked).iter().map(suspicion_words).collect();
+    let ratio_off = matching::ratio_off(&asked);
     let rests_on = times.map_or_else(Vec::new, |times| times.words);
     let clock_left_out =
         (ask.age.is_none() && ask.part_b.g() > 0.0).then(|| CLOCK_LEFT_OUT.to_owned());
@@ -158,7 +171,10 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         let told = refused(&why, &rests_on.join(" "), part, (film, units));
         let beside = clock_left_out.iter().filter(|_| matters_how_much(&why));
         let told = beside.fold(told, |told, words| told.hint(words));
-        suspicions.iter().fold(told, |told, words| told.hint(format!("suspected: {words}")))
+        let told = ratio_words(ratio_off, None).into_iter().fold(told, Diagnostic::hint);
+        // What it looks like comes first: it may be all that is wrong.
+        let suspected = suspicions.iter().map(|words| format!("suspected: {words}"));
+        Diagnostic { hints: suspected.chain(told.hints.clone()).collect(), ..told }
     })?;
     let mut aimed_at = None;
     if !correction.is_nothing()
@@ -170,6 +186,7 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
     let head = CorrectHead {
         colourway: way.name.clone(),
         base: base.name.clone(),
+        ratio: ratio_words(ratio_off, Some(&correction)),
         taken,
         suspicions,
         raised: raised.iter().map(Override::words).collect(),
@@ -255,14 +272,17 @@ fn pour_of(plan: &Plan, base: &str) -> Option<TimeSpan> {
 }
 
 /// What is taken to be in the vessel, and which of the base's colorants are taken not to be.
-fn taken(held: &Held, wanted: &BTreeMap<String, f64>) -> Vec<String> {
+fn taken(
+    ask: &CorrectionAsk,
+    weighings: &[String],
+    held: &Held,
+    wanted: &BTreeMap<String, f64>,
+) -> Vec<String> {
     let step = Mass::from_g(0.01);
-    let parts = [("part A", held.part_a), ("part B", held.part_b)];
-    let colorants = held.colorants.iter().map(|(name, mass)| (name.as_str(), *mass));
-    let all: Vec<String> = parts
+    let all: Vec<String> = [("part A", ask.part_a), ("part B", ask.part_b)]
         .into_iter()
-        .chain(colorants)
         .map(|(name, mass)| format!("{name} {}", mass.show_weighed(step)))
+        .chain(weighings.iter().cloned())
         .collect();
     let mut words = vec![format!("In the vessel, as stated: {}.", all.join(", "))];
     let unnamed: Vec<&str> = wanted

@@ -5,6 +5,7 @@ mod characterise;
 mod check;
 mod correct;
 mod find;
+mod held;
 mod match_colour;
 mod match_target;
 mod plan;

@@ -110,13 +110,13 @@ pub(super) struct CorrectWords {
     /// Keep the ceilings that this job raises with a reason; with --age take the room's temperature and the pour's length from its plan
     #[arg(long, value_name = "JOB")]
     job: Option<String>,
-    /// Part A in the vessel
+    /// Part A in the vessel, that of let-downs apart
     #[arg(long, value_name = "MASS", allow_hyphen_values = true, value_parser = amount::<Mass>)]
     part_a: Mass,
     /// Part B in the vessel
     #[arg(long, value_name = "MASS", allow_hyphen_values = true, value_parser = amount::<Mass>)]
     part_b: Mass,
-    /// A colorant in the vessel: "red oxide paste=27 g"
+    /// A colorant in the vessel: "red oxide paste=27 g"; a let-down as its label names it: "blue paste, let-down 1 : 3=8.8 g"
     #[arg(long = "held", value_name = "COLORANT=MASS", value_parser = dosed)]
     held: Vec<(String, Mass)>,
     /// What a cured film of it measured under the first lamp, in Lab: 52,-3.5,8

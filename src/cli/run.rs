@@ -135,15 +135,24 @@ fn check(env: &mut Env<'_>, common: &Common) -> Result<u8, Diagnostics> {
         (errors, refused) => format!("{errors} errors, {refused} refused"),
     };
     let text = format!(
-        "{}: {systems} systems, {colorants} colorants, {colourways} colourways, {jobs} jobs read; {} ceilings checked; {verdict}\n",
+        "{}: {}, {}, {}, {} read; {} checked; {verdict}\n",
         if opened.folder == Path::new(".") {
             "this folder".to_owned()
         } else {
             opened.folder.display().to_string()
         },
-        checked.ceilings,
+        counted(systems, "system"),
+        counted(colorants, "colorant"),
+        counted(colourways, "colourway"),
+        counted(jobs, "job"),
+        counted(checked.ceilings, "ceiling"),
     );
     Ok(print(env, &text).max(code))
+}
+
+/// `1 system`, `2 systems`.
+fn counted(count: usize, noun: &str) -> String {
+    format!("{count} {noun}{}", if count == 1 { "" } else { "s" })
 }
 
 fn diagnostic_json(each: &Diagnostic) -> Value {
@@ -210,7 +219,8 @@ fn plan(env: &mut Env<'_>, common: &Common, words: &PlanWords) -> Result<u8, Dia
     let day = sheets_words.date.or_else(|| env.today());
     let recipe_on_approval = sheets_words.recipe_on_approval;
     let mut made = || {
-        let board = sample_board(env, &opened, &plan.colourway, units);
+        let with_pour = words.save.is_some() && !matches!(extent, Extent::Kit(_));
+        let board = sample_board(env, &opened, &plan.colourway, (units, with_pour));
         let board = board.as_ref().map_err(String::as_str);
         acts::sheets(&opened, &plan, SheetsFor { units, day, board, recipe_on_approval })
     };
@@ -301,18 +311,19 @@ fn shown_sheets(sheets: &Sheets, wanted: &[SheetWord], paint: Paint) -> String {
 /// Pixels of a saved counter's longer side.
 const COUNTER_PX: u32 = 1600;
 
-/// The board that the client is shown. What cannot be drawn is left out of the sheets, and told here
-/// and there: weights do not hang on a picture.
+/// The board that the client is shown. What cannot be drawn is left out of the sheets (and the counter, `with_pour`,
+/// of what is saved), and told here and there: weights do not hang on a picture.
 fn sample_board(
     env: &mut Env<'_>,
     opened: &Opened,
     colourway: &str,
-    units: Units,
+    (units, with_pour): (Units, bool),
 ) -> Result<BoardShown, String> {
     acts::sample_board(opened, colourway, units).map_err(|found| {
         let all: Vec<&str> = found.0.iter().map(|each| each.message.as_str()).collect();
         let why = all.join("; ");
-        let told = format!("the sheets have no picture of a sample board: {why}");
+        let pour = if with_pour { ", and pour.png is left out" } else { "" };
+        let told = format!("the sheets have no picture of a sample board{pour}: {why}");
         let caution = Diagnostic::caution(told).hint("the rest of the sheets is whole");
         complain(env, &caution.into());
         why

@@ -29,7 +29,7 @@ pub mod vessel;
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
 pub enum HeatError {
     /// A number outside the range where the formula means anything.
-    #[error("{what} is {value}, outside {low} to {high}")]
+    #[error("{what} is {value:.2}, outside {low} to {high}")]
     OutOfRange {
         /// Which number.
         what: &'static str,

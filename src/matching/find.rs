@@ -29,7 +29,8 @@ const WEIGHED_FOR_EACH: usize = 4;
 pub struct Answer {
     /// The target under each lamp.
     pub aimed: Aimed,
-    /// The best recipes, ranked.
+    /// The best recipes, ranked; where none within tolerance hides what lies below, the nearest that does among
+    /// them.
     pub candidates: Vec<Candidate>,
     /// Where the target cannot be reached within the house's tolerance: how far it is, in which
     /// direction, and what would help.
@@ -52,6 +53,16 @@ impl Answer {
         }
         let mut near = self.candidates.iter().filter(|each| each.error <= within).peekable();
         near.peek().is_some() && near.all(|each| !each.hides())
+    }
+}
+
+impl Answer {
+    /// Which recipe is the nearest that hides, where none within a tolerance (ΔE00) does.
+    #[must_use]
+    pub fn nearest_that_hides(&self, within: f64) -> Option<usize> {
+        let hiding = self.candidates.iter().enumerate().filter(|(_, each)| each.hides());
+        let nearest = hiding.min_by(|(_, one), (_, other)| one.error.total_cmp(&other.error));
+        nearest.map(|(at, _)| at).filter(|_| self.none_hides(within))
     }
 }
 
@@ -117,7 +128,8 @@ pub fn find(ask: &Ask<'_>) -> Result<Answer, Unmatched> {
         }
         Ok(candidates)
     };
-    let mut candidates = judged(&search, hunt.found)?;
+    let found = hunt.found;
+    let mut candidates = judged(&search, found.clone())?;
     drop_clear(&mut candidates, within);
     let near_ceiling = ask.house.near_ceiling.value();
     let crowded = |each: &Candidate| each.error <= within && each.is_near_a_ceiling(near_ceiling);
@@ -131,6 +143,16 @@ pub fn find(ask: &Ask<'_>) -> Result<Answer, Unmatched> {
     }
     rank(&mut candidates, ask.rank, (within, near_ceiling), ask.show_through);
     shorten(&mut candidates, ask.alternatives.max(1));
+    let none_hides = !ask.show_through
+        && candidates.iter().any(|each| each.error <= within)
+        && !candidates.iter().any(|each| each.error <= within && each.hides());
+    if none_hides && let Some(nearest) = nearest_that_hides(ask, &search, &found, &must) {
+        let loadings = inside(limits, &looker, loadings(&nearest, &shelf, &must));
+        if let Ok(mut candidate) = looker.candidate(&loadings) {
+            weighed(ask, &looker, (&sight, &aims, &resin), &mut candidate)?;
+            add_hiding(&mut candidates, candidate, (ask.alternatives.max(1), within));
+        }
+    }
     for candidate in &mut candidates {
         sensitivity(&looker, candidate);
     }
@@ -151,6 +173,36 @@ pub fn find(ask: &Ask<'_>) -> Result<Answer, Unmatched> {
 
 /// Room below a ceiling beyond that in which a caution is given, as a part of the ceiling: what rounding takes.
 const ROOM: f64 = 1e-3;
+
+/// Tolerances, in times the house's, in which recipes that hide are sought where none within it does.
+const BEYOND_TOLERANCE: [f64; 3] = [2.0, 4.0, 8.0];
+
+/// The nearest recipe that hides, where none within the house's tolerance does; none where even a tolerance
+/// several times that has none.
+fn nearest_that_hides(
+    ask: &Ask<'_>,
+    search: &Search<'_>,
+    found: &[Found],
+    must: &[usize],
+) -> Option<Found> {
+    BEYOND_TOLERANCE.into_iter().find_map(|times| {
+        let hiding = search.that_hide(found, must, ask.most, times * ask.house.match_within);
+        hiding.into_iter().min_by(|one, other| one.error.total_cmp(&other.error))
+    })
+}
+
+/// Adds the nearest recipe that hides at its place among those beyond the tolerance, if none of them is as near.
+/// Where only matches are wanted it is one more than was asked for.
+fn add_hiding(candidates: &mut Vec<Candidate>, hiding: Candidate, (most, within): (usize, f64)) {
+    let as_near = |each: &Candidate| each.hides() && each.error <= hiding.error + ALIKE;
+    if !hiding.hides() || candidates.iter().any(as_near) {
+        return;
+    }
+    let beyond = hiding.error.max(within);
+    let at = candidates.iter().position(|each| each.error > beyond).unwrap_or(candidates.len());
+    candidates.insert(at, hiding);
+    candidates.truncate(most.max(at + 1));
+}
 
 /// What is judged of what a search found, so many: what hides first, where that is sought.
 fn to_judge(

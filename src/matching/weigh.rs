@@ -3,7 +3,9 @@
 
 use super::ask::Unmatched;
 use crate::model::{Colorant, House, System};
-use crate::plan::{Dosed, Fineness, Limits, Standing, fineness, scale_for_parts};
+use crate::plan::{
+    Dosed, Fineness, Limits, Standing, Stock, fineness, let_down_stock, scale_for_parts,
+};
 use crate::quantity::Mass;
 
 /// The share of part A that a let-down may take.
@@ -18,9 +20,24 @@ pub struct WeighedDose {
     pub mass: Mass,
     /// The scale and whether it is let down.
     pub by: Fineness,
+    /// How its let-down is made, where it is one and none is at hand; `None` where no scale of the house
+    /// weighs that.
+    pub made: Option<Stock>,
 }
 
 impl WeighedDose {
+    /// So much of a colorant; how its let-down is made follows with [`Self::with_let_down_made`].
+    pub(super) const fn new(colorant: String, mass: Mass, by: Fineness) -> Self {
+        Self { colorant, mass, by, made: None }
+    }
+
+    /// With how its let-down is made, where it is one.
+    pub(super) fn with_let_down_made(mut self, house: &House) -> Self {
+        let of_it = |ratio| let_down_stock(self.colorant.clone(), ratio, self.on_scale(), house);
+        self.made = self.by.let_down.filter(|_| self.mass.g() > 0.0).and_then(of_it);
+        self
+    }
+
     /// What the scale shows: the colorant's mass, or that of its let-down.
     #[must_use]
     pub fn on_scale(&self) -> Mass {
@@ -114,7 +131,7 @@ pub(super) fn weigh(
         let steps = (dose.lesser(stock).g() / by.step.g() + 1e-9).floor();
         below.push(steps);
         let mass = by.step * steps;
-        batch.doses.push(WeighedDose { colorant: colorant.name.clone(), mass, by });
+        batch.doses.push(WeighedDose::new(colorant.name.clone(), mass, by));
     }
     let mut best: Option<(f64, Vec<f64>)> = None;
     for choice in 0..1_u32 << wanted.len() {
@@ -154,5 +171,6 @@ pub(super) fn weigh(
     for (dose, steps) in batch.doses.iter_mut().zip(steps) {
         dose.mass = dose.by.step * steps;
     }
+    batch.doses = batch.doses.into_iter().map(|dose| dose.with_let_down_made(house)).collect();
     Ok(batch)
 }

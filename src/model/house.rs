@@ -106,6 +106,9 @@ impl Deref for House {
     }
 }
 
+/// Less than this in a mixing vessel is not stirred evenly. (Common practice, no source.)
+const SMALLEST_LARGEST_MIX: Mass = Mass::from_g(50.0);
+
 impl House {
     /// The room where nobody states its temperature (common practice, no source).
     pub const USUAL_ROOM: Temperature = Temperature::from_c(22.0);
@@ -141,7 +144,19 @@ impl House {
             faults.positive(at!["vessels", at], "a vessel's size", vessel.ml());
         }
         faults.share(at!["fill"], "the fill", parts.fill.value(), 1.0);
-        faults.positive(at!["largest_mix"], "the largest mix", parts.largest_mix.g());
+        let largest = parts.largest_mix;
+        if !(largest.g().is_finite() && largest >= SMALLEST_LARGEST_MIX) {
+            faults
+                .error(
+                    at!["largest_mix"],
+                    format!(
+                        "the largest mix cannot be {}: at least {} are stirred well",
+                        largest.show(parts.units),
+                        SMALLEST_LARGEST_MIX.show(parts.units)
+                    ),
+                )
+                .hint("look at its unit: \"3 kg\", \"3000 g\"");
+        }
         faults.share(
             at!["weighing_tolerance"],
             "the weighing tolerance",

@@ -388,7 +388,14 @@ fn check_counter(name: &str, counter: &Counter, faults: &mut Faults) {
     }
     for (at, edge) in counter.edges.iter().enumerate() {
         let least = edge.length.mm().min(edge.face.mm());
-        faults.positive(at!["counters", name, "edges", at], "an edge's length and face", least);
+        let at = at!["counters", name, "edges", at];
+        if edge.face > HIGHEST_FACE {
+            faults
+                .error(at, format!("an edge's face cannot be {} high", edge.face.show(Units::Metric)))
+                .hint("look at its unit: a face is as high as the slab is thick, a waterfall's as the counter stands: 38 mm (1 1/2 in), 0.9 m (36 in)");
+        } else {
+            faults.positive(at, "an edge's length and face", least);
+        }
     }
     if shape_is_sound {
         check_edges(name, counter, faults);
@@ -404,6 +411,10 @@ fn check_counter(name: &str, counter: &Counter, faults: &mut Faults) {
             .hint("look at the units of its lengths");
     }
 }
+
+/// The highest face of an edge: a waterfall from a bar or a stair's landing to the floor. (Common practice, no
+/// source.)
+const HIGHEST_FACE: Length = Length::from_mm(3000.0);
 
 /// A tape laid along an edge may read so much more than what the shape's own lengths give.
 const TAPE: f64 = 1.01;

@@ -44,5 +44,8 @@ pub use recipe::Recipe;
 pub use shape::{Point, Shape};
 pub use shop::Shop;
 pub use standing::Standing;
-pub use system::{Ceilings, Clear, MixRatio, PotLife, Stoichiometry, System, SystemParts};
+pub use system::{
+    Ceilings, Clear, EQUIVALENTS_WITHIN, MixRatio, OffEquivalents, PotLife, Stoichiometry, System,
+    SystemParts,
+};
 pub use timed::Timed;

@@ -5,7 +5,8 @@ use std::ops::Deref;
 use super::fault::{Faults, at};
 use super::package::Package;
 use super::standing::Standing;
-use crate::quantity::{Density, Fraction, Length, Mass, Temperature, TimeSpan};
+use crate::diagnostic::Severity;
+use crate::quantity::{Density, Fraction, Length, Mass, Temperature, TimeSpan, Units};
 use crate::spectrum::Spectrum;
 
 /// The proportion of part A to part B, as the datasheet states it.
@@ -27,6 +28,17 @@ pub enum MixRatio {
     },
 }
 
+impl MixRatio {
+    /// A for B and B for A.
+    #[must_use]
+    pub const fn turned(self) -> Self {
+        match self {
+            Self::Volume { a, b } => Self::Volume { a: b, b: a },
+            Self::Mass { a, b } => Self::Mass { a: b, b: a },
+        }
+    }
+}
+
 /// Equivalent weights, where the datasheet gives them.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Stoichiometry {
@@ -34,6 +46,50 @@ pub struct Stoichiometry {
     pub eew_g_per_eq: f64,
     /// Amine hydrogen equivalent weight of part B, g/eq.
     pub ahew_g_per_eq: f64,
+}
+
+/// A datasheet's mix ratio may be off what its equivalent weights ask for by so much, as a fraction, before that
+/// is told: systems are sold up to a tenth off on purpose (for speed, hardness or a round ratio), and the
+/// equivalents of two blended parts are each given to a twentieth. (Common practice, no source.)
+pub const EQUIVALENTS_WITHIN: f64 = 0.2;
+
+/// A mix ratio that is not what the equivalent weights ask for.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct OffEquivalents {
+    /// Part B to 100 g of part A by the stated ratio, g.
+    pub stated: f64,
+    /// The same with an amine hydrogen for every epoxide group: 100·AHEW/EEW, g.
+    pub by_equivalents: f64,
+    /// The same by the stated ratio the other way round, where that fits much better, g.
+    pub swapped: Option<f64>,
+}
+
+impl OffEquivalents {
+    /// In words.
+    #[must_use]
+    pub fn words(&self) -> String {
+        let off = (self.stated / self.by_equivalents - 1.0) * 100.0;
+        let way = if off > 0.0 { "more" } else { "less" };
+        let swap = self.swapped.map_or_else(String::new, |swapped| {
+            format!("; the other way round it would be {swapped:.0} g, so its parts look swapped")
+        });
+        format!(
+            "the mix ratio asks for {:.0} g of part B to 100 g of part A, {:.0} % {way} than the {:.0} g that the equivalent weights (eew, ahew) of the same file ask for{swap}; look at the datasheet before anything is mixed: off its ratio it does not cure",
+            self.stated,
+            libm::fabs(off),
+            self.by_equivalents,
+        )
+    }
+
+    /// In few words.
+    #[must_use]
+    pub fn brief(&self) -> String {
+        let doubt = if self.swapped.is_some() { "looks swapped" } else { "is doubtful" };
+        format!(
+            "A : B {doubt}: {:.0} g of B to 100 g of A, and its equivalents ask for {:.0} g; look at the datasheet first",
+            self.stated, self.by_equivalents
+        )
+    }
 }
 
 /// A pot life, which means nothing without its mass and temperature (ISO 9514:2019).
@@ -114,6 +170,10 @@ impl Deref for System {
     }
 }
 
+/// Densities that a part of a resin system can have, g/mL: unfilled ones lie at 0.9–1.2, heavily filled ones at
+/// twice that. (Common practice, no source.)
+const DENSITIES: std::ops::RangeInclusive<f64> = 0.7..=3.0;
+
 impl System {
     /// A system from its parts.
     ///
@@ -124,8 +184,22 @@ impl System {
         let mut faults = Faults::default();
         let (MixRatio::Volume { a, b } | MixRatio::Mass { a, b }) = parts.ratio;
         faults.positive(at!["ratio"], "each part of the mix ratio", a.min(b));
-        faults.positive(at!["density_a"], "the density of part A", parts.density_a.g_per_ml());
-        faults.positive(at!["density_b"], "the density of part B", parts.density_b.g_per_ml());
+        for (field, part, density) in
+            [("density_a", "A", parts.density_a), ("density_b", "B", parts.density_b)]
+        {
+            if !DENSITIES.contains(&density.g_per_ml()) {
+                faults
+                    .error(
+                        at![field],
+                        format!(
+                            "the density of part {part} cannot be {} ({}): resins weigh 0.7–3 g/mL (6–25 lb/gal)",
+                            density.show(Units::Metric),
+                            density.show(Units::Us),
+                        ),
+                    )
+                    .hint("look at the point and the unit: part A is usually near 1.15 g/mL (9.6 lb/gal), part B near 0.97 g/mL (8.1 lb/gal)");
+            }
+        }
         faults.positive(at!["film", 0], "the thinnest film", parts.film_min.mm());
         if parts.film_max < parts.film_min {
             faults
@@ -181,6 +255,32 @@ impl System {
             faults.not_negative(at!["packages", at], "a price", package.price.amount());
         }
         faults.into_result(|| Self(parts))
+    }
+
+    /// What is doubtful in figures that can be: told, but in nobody's way.
+    #[must_use]
+    pub fn doubts(&self) -> Faults {
+        let mut doubts = Faults::default();
+        if let Some(off) = self.off_equivalents() {
+            doubts.push(at!["ratio"], Severity::Caution, off.words());
+        }
+        doubts
+    }
+
+    /// How the mix ratio is off what the equivalent weights ask for, where they are stated and it is off by more
+    /// than [`EQUIVALENTS_WITHIN`].
+    #[must_use]
+    pub fn off_equivalents(&self) -> Option<OffEquivalents> {
+        let Stoichiometry { eew_g_per_eq, ahew_g_per_eq } = self.stoichiometry?;
+        let by_equivalents = 100.0 * ahew_g_per_eq / eew_g_per_eq;
+        let stated = self.phr();
+        let swapped = Self(SystemParts { ratio: self.ratio.turned(), ..self.0.clone() }).phr();
+        let off = |phr: f64| libm::fabs(libm::log(phr / by_equivalents));
+        (off(stated) > libm::log(1.0 + EQUIVALENTS_WITHIN)).then(|| OffEquivalents {
+            stated,
+            by_equivalents,
+            swapped: (off(swapped) < 0.5 * off(stated)).then_some(swapped),
+        })
     }
 
     /// Mass of part A as a fraction of the mixed mass A+B.

@@ -31,6 +31,8 @@ pub enum Topic {
     Skin,
     /// Heat of left-overs and waiting mixes.
     Heat,
+    /// A mix ratio that the equivalent weights of the same file deny.
+    Ratio,
     /// Water on a cold surface.
     Dew,
     /// A room in which resin does not cure as stated.
@@ -56,6 +58,7 @@ impl Topic {
             Self::Air => "air",
             Self::Skin => "skin",
             Self::Heat => "heat",
+            Self::Ratio => "mix ratio",
             Self::Dew => "dew",
             Self::Cold => "cold",
             Self::Sag => "upright faces",
@@ -64,6 +67,12 @@ impl Topic {
             Self::Primer => "primer",
             Self::Raised => "raised ceiling",
         }
+    }
+
+    /// Whether what it warns of spoils the whole pour, and so is told before all else.
+    #[must_use]
+    pub const fn spoils_the_pour(self) -> bool {
+        matches!(self, Self::Ratio | Self::Cold)
     }
 }
 
@@ -153,7 +162,14 @@ pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
                 mist.name
             ),
             "from the first mist until the room is purged: no flame, heat gun, heater, switch or spark in it".to_owned(),
-            "29 CFR 1910.106 (flammable liquids); NIOSH Pocket Guide (flash point 53 °F)",
+            match units {
+                Units::Us => {
+                    "29 CFR 1910.106 (flammable liquids); NIOSH Pocket Guide (flash point 53 °F)"
+                }
+                Units::Metric => {
+                    "29 CFR 1910.106 (flammable liquids); NIOSH Pocket Guide (flash point 12 °C)"
+                }
+            },
         );
         let air = mist_in_the_room(holds, mist).unwrap_or_else(|_| MistInTheRoom {
             text: "the vapour could not be reckoned for this room: treat the air as flammable"
@@ -199,8 +215,17 @@ pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
     if let Ok(dew) = dew_point_celsius(holds.job.temperature.c(), holds.job.humidity.percent()) {
         let least = Temperature::from_c(dew + DEW_MARGIN_K);
         let surface = holds.job.surface.unwrap_or(holds.job.temperature);
-        let cold = surface < least;
+        let near_dew = surface < least;
         let dew = Temperature::from_c(dew);
+        // What the dew point asks for is no permission where the cold forbids it.
+        let least_words = match cold(holds) {
+            Some(_) if least < recipe.system.lowest_temperature.unwrap_or(COLD) => format!(
+                "{} for its dew alone, and {} for its cold",
+                least.show(units),
+                least_warm_words(recipe.system.lowest_temperature, units)
+            ),
+            _ => least.show(units),
+        };
         say(
             Topic::Dew,
             format!(
@@ -208,15 +233,23 @@ pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
                 dew.show(units),
                 House::room_words(holds.job.temperature, units),
                 holds.job.humidity.show(units),
-                least.show(units),
-                if cold { "; the surface as planned is too near it, do not pour" } else { "" }
+                least_words,
+                if near_dew { "; the surface as planned is too near it, do not pour" } else { "" }
             ),
             format!(
                 "pour only on a surface of at least {}{}",
-                least.show(units),
-                if cold { ": as planned it is colder, do not pour" } else { "" }
+                least_words,
+                if near_dew { ": as planned it is colder, do not pour" } else { "" }
             ),
             "Magnus formula, Sonntag's constants; 3 °C (5 °F) as with ISO 8502-4",
+        );
+    }
+    if let Some(off) = recipe.system.off_equivalents() {
+        say(
+            Topic::Ratio,
+            format!("{}: {}", recipe.system.name, off.words()),
+            format!("{}: {}", recipe.system.name, off.brief()),
+            "equivalent weights of the system's file; common practice, no source",
         );
     }
     if let Some((text, brief)) = cold(holds) {
@@ -262,6 +295,17 @@ pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
     all
 }
 
+/// The least temperature that is not cold: the lowest that a system's file states, or else a round figure (15 °C are
+/// 59 °F).
+#[must_use]
+pub fn least_warm_words(lowest: Option<Temperature>, units: Units) -> String {
+    match (lowest, units) {
+        (Some(lowest), _) => House::room_words(lowest, units),
+        (None, Units::Us) => "60 °F".to_owned(),
+        (None, Units::Metric) => "15 °C".to_owned(),
+    }
+}
+
 /// That room, surface or parts are cold, in full and in brief.
 fn cold(holds: &Holds<'_>) -> Option<(String, String)> {
     let (job, units) = (holds.job, holds.units);
@@ -282,24 +326,16 @@ fn cold(holds: &Holds<'_>) -> Option<(String, String)> {
         return None;
     }
     let cold: Vec<&str> = cold.iter().map(String::as_str).collect();
-    // Spoken of in round figures: 15 °C are 59 °F.
-    let (least, whose) = match (system.lowest_temperature, units) {
-        (Some(lowest), _) => (
-            House::room_words(lowest, units),
-            format!("that is the lowest that \"{}\" bears ({})", system.name, system.standing),
-        ),
-        (None, units) => (
-            match units {
-                Units::Us => "60 °F".to_owned(),
-                Units::Metric => "15 °C".to_owned(),
-            },
-            format!(
-                "its datasheet, whose pot life is stated at {}, says how cold it may be (lowest_temperature in the system's file)",
-                House::room_words(system.pot_life.temperature, units)
-            ),
-        ),
+    let least = least_warm_words(system.lowest_temperature, units);
+    let (about, whose) = if system.lowest_temperature.is_some() {
+        ("", format!("that is the lowest that \"{}\" bears ({})", system.name, system.standing))
+    } else {
+        let stated = House::room_words(system.pot_life.temperature, units);
+        let whose = format!(
+            "its datasheet, whose pot life is stated at {stated}, says how cold it may be (lowest_temperature in the system's file)"
+        );
+        ("about ", whose)
     };
-    let about = if system.lowest_temperature.is_some() { "" } else { "about " };
     let text = format!(
         "{}: below {about}{least} resin thickens, traps bubbles, does not level and may not cure at all, however long its pot life here; {whose}. Warm room, {work} and parts first, and keep them warm until it has cured",
         listed(&cold, "and"),

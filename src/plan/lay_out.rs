@@ -4,7 +4,7 @@
 //! Out of scope: what protects people, which the cautions tell, and spares.
 
 use crate::model::Recipe;
-use crate::quantity::{Mass, Volume};
+use crate::quantity::{Mass, Units, Volume};
 
 use super::base::BasePlan;
 use super::containers::Containers;
@@ -90,13 +90,19 @@ pub struct LaidOut {
 /// Cups, brim-full, US fl oz (usual sizes; common practice, no source).
 const CUPS_FL_OZ: [f64; 6] = [1.0, 2.0, 4.0, 8.0, 16.0, 32.0];
 
+/// Cups, brim-full, mL (usual sizes; common practice, no source).
+const CUPS_ML: [f64; 6] = [30.0, 60.0, 120.0, 250.0, 500.0, 1000.0];
+
 /// A cup is filled no further than this, so that it can be stirred and rinsed (common practice, no source).
 const CUP_FILL: f64 = 0.5;
 
 /// The smallest usual cup for so much; beyond all of them, what would be filled so far.
-fn cup_for(content: Volume) -> Volume {
+fn cup_for(content: Volume, units: Units) -> Volume {
     let needs = content * (1.0 / CUP_FILL);
-    let sizes = CUPS_FL_OZ.into_iter().map(Volume::from_fl_oz);
+    let sizes = match units {
+        Units::Us => CUPS_FL_OZ.map(Volume::from_fl_oz),
+        Units::Metric => CUPS_ML.map(Volume::from_ml),
+    };
     sizes.into_iter().find(|size| *size >= needs).unwrap_or(needs)
 }
 
@@ -110,6 +116,8 @@ pub(super) struct Uses<'a> {
     pub(super) run_sheet: Option<&'a RunSheet>,
     pub(super) crew: u32,
     pub(super) coats: u32,
+    /// In whose usual sizes cups are had.
+    pub(super) units: Units,
 }
 
 /// What to lay out, in the order of work.
@@ -174,12 +182,12 @@ impl Tray {
                 // Mostly part A.
                 Means::LetDown { weighed, .. } => weighed.mass / part_a,
             };
-            self.put(Ware::DoseCup, Some(cup_for(content)), true, uses.coats);
+            self.put(Ware::DoseCup, Some(cup_for(content, uses.units)), true, uses.coats);
         }
         for batch in uses.batches {
             for layer in &batch.layers {
                 let LayerPlan::Accent { colorant, means, weighed, .. } = layer else { continue };
-                let cup = Some(cup_for(holds(colorant, weighed.mass)));
+                let cup = Some(cup_for(holds(colorant, weighed.mass), uses.units));
                 match means {
                     AccentMeans::OnTop => {}
                     AccentMeans::InCup => {
@@ -194,7 +202,7 @@ impl Tray {
             }
         }
         for stock in uses.stocks {
-            self.put(Ware::LetDownCup, Some(cup_for(stock.made() / part_a)), true, 1);
+            self.put(Ware::LetDownCup, Some(cup_for(stock.made() / part_a, uses.units)), true, 1);
             self.put(Ware::Stick, None, false, 1);
         }
     }
@@ -206,10 +214,12 @@ mod tests {
 
     #[test]
     fn a_cup_is_half_full_at_most() {
-        let ml = |fl_oz: f64| Volume::from_fl_oz(fl_oz);
-        assert_eq!(cup_for(ml(0.2)), ml(1.0));
-        assert_eq!(cup_for(ml(0.5)), ml(1.0));
-        assert_eq!(cup_for(ml(0.51)), ml(2.0));
-        assert_eq!(cup_for(ml(40.0)), ml(80.0), "larger than any usual cup");
+        let fl_oz = Volume::from_fl_oz;
+        let cup = |content: f64| cup_for(fl_oz(content), Units::Us);
+        assert_eq!(cup(0.2), fl_oz(1.0));
+        assert_eq!(cup(0.5), fl_oz(1.0));
+        assert_eq!(cup(0.51), fl_oz(2.0));
+        assert_eq!(cup(40.0), fl_oz(80.0), "larger than any usual cup");
+        assert_eq!(cup_for(Volume::from_ml(10.0), Units::Metric), Volume::from_ml(30.0));
     }
 }

@@ -7,7 +7,7 @@ use super::weighing::{minimum_weight, scale_for, step_up};
 
 /// Ratios at which a colorant is let down in part A, the strongest first: colorant / (colorant + A).
 /// (Common practice, no source.)
-const RATIOS: [f64; 9] = [0.5, 0.25, 0.2, 0.1, 0.05, 0.02, 0.01, 0.005, 0.002];
+pub const LET_DOWN_RATIOS: [f64; 9] = [0.5, 0.25, 0.2, 0.1, 0.05, 0.02, 0.01, 0.005, 0.002];
 
 /// The least of a let-down that is made: a few grams are not stirred evenly in a cup, and much of them
 /// stays on its wall and on the stick. (Common practice, no source.)
@@ -79,7 +79,7 @@ impl Brought {
 
     /// The strongest that serves: the one that brings the least part A.
     pub(super) fn strongest(self, house: &House) -> Option<(LetDown, &Scale)> {
-        RATIOS.iter().find_map(|ratio| self.at(house, *ratio))
+        LET_DOWN_RATIOS.iter().find_map(|ratio| self.at(house, *ratio))
     }
 }
 
@@ -88,7 +88,7 @@ impl Brought {
 /// takes the least part A. `None` where none serves them all.
 pub(super) fn ratio_for(house: &House, all: &[Brought]) -> Option<f64> {
     let mut best: Option<(f64, f64)> = None;
-    for ratio in RATIOS {
+    for ratio in LET_DOWN_RATIOS {
         let taken: Option<Vec<Mass>> =
             all.iter().map(|one| Some(one.at(house, ratio)?.0.weigh * one.mixes)).collect();
         let Some(taken) = taken else { continue };

@@ -52,7 +52,7 @@ mod whole;
 pub use ask::{Ask, NotPlanned};
 pub use base::BasePlan;
 pub use buying::{Offer, Purchase, cheapest};
-pub use cautions::{Caution, Topic, defers};
+pub use cautions::{Caution, Topic, defers, least_warm_words};
 pub use checks::{Check, Place, check_ceilings};
 pub use coat_uprights::{HeldBack, HeldOfOne, Source, UprightCoats};
 pub use containers::Containers;
@@ -63,7 +63,7 @@ pub use figures::{Figures, Rests};
 pub use fills::{MixFills, Portion};
 pub use lay_out::{LaidOut, Ware};
 pub use ledger::{Content, Ledger, Material};
-pub use let_down::{LEAST_LET_DOWN, LetDown, let_down};
+pub use let_down::{LEAST_LET_DOWN, LET_DOWN_RATIOS, LetDown, let_down};
 pub use loading::{
     Dosed, Inequality, Limits, Route, Standing, blended_eew, hardener_to_restore, off_ratio,
     stoichiometric_index,
@@ -74,7 +74,7 @@ pub use proportion::{Astray, PourCount};
 pub use reckon::{plan, refuses};
 pub use remedies::{Change, Outcome, Remedies, Remedy};
 pub use small_batch::{AccentMeans, LayerPlan, SmallBatch};
-pub use stock::Stock;
+pub use stock::{Stock, let_down_stock};
 pub use take_off::{BoardArea, CounterArea, TakeOff};
 pub use time::Conditions;
 pub use upright::{UprightBase, Uprights};

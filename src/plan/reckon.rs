@@ -224,6 +224,7 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
         run_sheet: time.as_ref().ok(),
         crew: job.crew,
         coats: job.coats,
+        units: house.units,
     });
     let Primer::Colour(primer) = colourway.primer;
     Ok(Plan {

@@ -33,7 +33,7 @@ use crate::plan::weather::{Gate, NoPour, gate};
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
 pub enum RunSheetError {
     /// An amount out of range.
-    #[error("{what} is {value}, outside {low} to {high}")]
+    #[error("{what} is {value:.2}, outside {low} to {high}")]
     Amount {
         /// Which.
         what: &'static str,

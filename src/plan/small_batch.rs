@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::model::{House, Layer, Pour, Recipe, Scale};
+use crate::model::{House, Layer, Pour, Recipe, Scale, Standing};
 use crate::quantity::{Mass, Volume};
 
 use super::checks::ingredients;
@@ -45,6 +45,10 @@ pub enum LayerPlan {
         weighed: Weighed,
         /// Containers that share the weighed amount.
         containers: u32,
+        /// What goes into one container, by the colorant's density: what a syringe shows.
+        volume: Volume,
+        /// How far that density can be trusted.
+        density_standing: Standing,
     },
 }
 
@@ -184,8 +188,8 @@ fn small_batch(
             }
             Layer::Accent { accent, dose } => {
                 let colorant = &recipe.colourway.accents[accent].colorant;
-                let strength = recipe.colorants[colorant.as_str()].lot_strength();
-                let mass = exact.resin * (dose.value() / strength);
+                let of = recipe.colorants[colorant.as_str()];
+                let mass = exact.resin * (dose.value() / of.lot_strength());
                 let (means, mut weighed, containers) = accent_means(house, mass, count, scale)?;
                 if means == AccentMeans::OnTop {
                     poured += mass;
@@ -196,12 +200,15 @@ fn small_batch(
                     // the next one.
                     from_cups += weighed.mass * (1.0 / f64::from(containers));
                 }
+                let each = weighed.mass * (1.0 / f64::from(containers));
                 layers.push(LayerPlan::Accent {
                     name: accent.clone(),
                     colorant: colorant.clone(),
                     means,
                     weighed,
                     containers,
+                    volume: Volume::from_ml(each.g() / of.density.g_per_ml()),
+                    density_standing: of.standing,
                 });
             }
         }
@@ -210,7 +217,7 @@ fn small_batch(
 }
 
 /// An accent's dose on the container's scale if that weighs it within tolerance, else in a cup on a
-/// finer one, else in one cup shared out, on the finest scale if need be.
+/// finer one, else in one cup shared out where there are several containers, on the finest scale if need be.
 fn accent_means(
     house: &House,
     dose: Mass,
@@ -221,6 +228,10 @@ fn accent_means(
         return Some((AccentMeans::OnTop, Weighed::dose(house, container_scale, dose), 1));
     }
     if let Some(scale) = scale_for(house, dose, dose) {
+        return Some((AccentMeans::InCup, Weighed::dose(house, scale, dose), 1));
+    }
+    if count == 1 {
+        let scale = finest_for(house, dose)?;
         return Some((AccentMeans::InCup, Weighed::dose(house, scale, dose), 1));
     }
     let cup = dose * f64::from(count);

@@ -49,7 +49,7 @@ pub(super) fn stocks(bases: &[BasePlan], coats: u32, house: &House) -> Option<Ve
         if parts > MOST_PARTS {
             return None;
         }
-        let part = stock(colorant, ratio, taken / parts, house)?;
+        let part = let_down_stock(colorant, ratio, taken / parts, house)?;
         #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "1 to 1000")]
         all.extend(std::iter::repeat_n(part, parts as usize));
     }
@@ -59,8 +59,15 @@ pub(super) fn stocks(bases: &[BasePlan], coats: u32, house: &House) -> Option<Ve
 /// Parts in which one let-down is made at most.
 const MOST_PARTS: f64 = 1000.0;
 
-/// One let-down, of which `taken` is needed.
-fn stock(colorant: String, ratio: Fraction, taken: Mass, house: &House) -> Option<Stock> {
+/// One let-down, of which `taken` is needed: how it is made, no less than is stirred and weighed well; `None`
+/// where no scale of the house weighs it.
+#[must_use]
+pub fn let_down_stock(
+    colorant: String,
+    ratio: Fraction,
+    taken: Mass,
+    house: &House,
+) -> Option<Stock> {
     let load = made(house, ratio.value(), taken)?;
     let exact = load * ratio.value();
     // On one scale in one cup, else the colorant on a finer one that bears it alone.

@@ -159,11 +159,33 @@ fn fraction<'a>(
     if above.contains('.') || rest.starts_with('.') {
         return Err(pointed_fraction(text));
     }
+    let figure = above;
     let (above, below) = (decimal(above, 0), decimal(below, 0));
     if below == 0.0 {
         return Err(QuantityError::new(format!("{} divides by zero", quoted(text))));
     }
+    if above >= below {
+        return Err(improper(whole, figure, below));
+    }
     Ok((Number::Mixed { whole, above, below }, rest))
+}
+
+/// A fraction of 1 or more, as `73/8`: nobody writes that of a tape, but a space is soon lost.
+fn improper(whole: f64, above: &str, below: f64) -> QuantityError {
+    let written =
+        if whole > 0.0 { format!("{whole} {above}/{below}") } else { format!("{above}/{below}") };
+    let error = QuantityError::new(format!(
+        "{} has a fraction of 1 or more: a space is lost in it, or a digit wrong",
+        quoted(&written)
+    ));
+    // Where a space may have stood; none in a figure after a whole number.
+    let meant: Vec<String> = (1..above.len())
+        .filter(|_| whole <= 0.0)
+        .filter_map(|at| Some((above.get(..at)?, above.get(at..)?)))
+        .filter(|(_, part)| !part.starts_with('0') && decimal(part, 0) < below)
+        .map(|(whole, part)| format!("{whole} {part}/{below}"))
+        .collect();
+    if meant.is_empty() { error } else { error.hint(format!("write {}", meant.join(" or "))) }
 }
 
 fn pointed_fraction(text: &str) -> QuantityError {

@@ -5,6 +5,7 @@
 //! | mass | grams: scales weigh grams everywhere | grams |
 //! | mass to buy or lift ([`Mass::show_load`]) | lb | kg |
 //! | volume | gal, qt, fl oz | L, mL |
+//! | volume in a syringe ([`Volume::show_syringe`]) | mL | mL |
 //! | length | ft and in, to 1/16 in | m, mm |
 //! | film ([`Length::show_film`]) | mil | mm |
 //! | area | ft² | m² |
@@ -158,18 +159,31 @@ impl Mass {
     }
 }
 
+/// Up to so many quarts a pail may be sold by quarts.
+const ODD_QUARTS: f64 = 15.0;
+
 impl Volume {
-    /// `3.11 gal`, `2.5 qt`, `8.5 fl oz`; `9.59 L`, `250 mL`.
+    /// `3.11 gal`, `2.5 qt`, `8.5 fl oz`; `9.59 L`, `250 mL`. A pail of an odd number of quarts is called by them,
+    /// as it is sold: `5 qt`.
     #[must_use]
     pub fn show(self, units: Units) -> String {
         let size = self.abs();
+        let quarts = size.qt().round();
+        let odd = quarts <= ODD_QUARTS && quarts % 2.0 == 1.0 && (size.qt() - quarts).abs() < 1e-9;
         match units {
+            Units::Us if odd => format!("{} qt", significant(self.qt(), 3)),
             Units::Us if size.gal() >= 0.9995 => format!("{} gal", significant(self.gal(), 3)),
             Units::Us if size.qt() >= 0.9995 => format!("{} qt", significant(self.qt(), 3)),
             Units::Us => format!("{} fl oz", significant(self.fl_oz(), 3)),
             Units::Metric if size.ml() >= 999.5 => format!("{} L", significant(self.l(), 3)),
             Units::Metric => format!("{} mL", significant(self.ml(), 3)),
         }
+    }
+
+    /// As a syringe is read, in mL under either choice of units: `1.5 mL`, `0.25 mL`.
+    #[must_use]
+    pub fn show_syringe(self) -> String {
+        format!("{} mL", significant(self.ml(), 2))
     }
 }
 
@@ -444,12 +458,23 @@ mod tests {
             (11_755.3, "3.11 gal", "11.8 L"),
             (3_785.411_784, "1 gal", "3.79 L"),
             (2.5 * 946.352_946, "2.5 qt", "2.37 L"),
+            (5.0 * 946.352_946, "5 qt", "4.73 L"),
+            (6.0 * 946.352_946, "1.5 gal", "5.68 L"),
             (8.0 * 29.573_529_562_5, "8 fl oz", "237 mL"),
             (1.0, "0.0338 fl oz", "1 mL"),
             (0.0, "0 fl oz", "0 mL"),
         ] {
             let volume = Volume::from_ml(ml);
             assert_eq!((volume.show(Us), volume.show(Metric)), (us.to_owned(), metric.to_owned()));
+        }
+    }
+
+    #[test]
+    fn a_syringe_reads_millilitres() {
+        for (ml, text) in
+            [(1.5155, "1.5 mL"), (0.2517, "0.25 mL"), (12.34, "12 mL"), (0.004, "0.004 mL")]
+        {
+            assert_eq!(Volume::from_ml(ml).show_syringe(), text);
         }
     }
 

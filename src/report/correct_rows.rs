@@ -1,11 +1,11 @@
 //! What is added to a mix, row by row, and what its weights look like: decided once for the correction's text
 //! and for its refusal.
 
-use super::let_down_words::let_down_words;
+use super::let_down_words::{let_down_made_words, let_down_words};
 use super::time_words::minutes;
-use crate::matching::{Correction, InTime, Kept, Suspicion};
+use crate::matching::{Correction, InTime, Kept, RATIO_WITHIN, RatioOff, Suspicion, WeighedDose};
 use crate::optics::HIDING_RATIO;
-use crate::quantity::{Length, Units};
+use crate::quantity::{Length, Mass, Units};
 
 /// One addition.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -39,14 +39,53 @@ pub fn addition_rows(done: &Correction) -> Vec<AdditionRow> {
     parts.chain(doses).collect()
 }
 
+/// How the let-downs of some doses are made, a sentence each.
+#[must_use]
+pub fn doses_made_words(doses: &[WeighedDose]) -> Vec<String> {
+    let let_down = doses.iter().filter(|dose| dose.by.let_down.is_some() && dose.mass.g() > 0.0);
+    let_down
+        .map(|dose| match &dose.made {
+            Some(stock) => let_down_made_words(stock),
+            None => format!("{}: no scale of the shop weighs its let-down", dose.colorant),
+        })
+        .collect()
+}
+
+/// How far A : B is off as it stands and, once corrected, after that, in a sentence; none where it is off by no
+/// more than weighing may leave it.
+#[must_use]
+pub fn ratio_words(off: Option<RatioOff>, after: Option<&Correction>) -> Option<String> {
+    let off = off.filter(|off| off.by() > RATIO_WITHIN)?;
+    let percent = |by: f64| format!("{:.1} %", by * 100.0);
+    let (stands, lacking) = match off {
+        RatioOff::TooMuchA(by) => {
+            (format!("{} too much part A for its part B as it stands", percent(by)), "B")
+        }
+        RatioOff::TooMuchB(by) => {
+            (format!("{} too much part B for its part A as it stands", percent(by)), "A")
+        }
+        RatioOff::NoA => ("no part A as it stands".to_owned(), "A"),
+        RatioOff::NoB => ("no part B as it stands".to_owned(), "B"),
+    };
+    let after = after.map_or_else(String::new, |done| {
+        format!(
+            ", {:.2} % off after: part {lacking} is added for that, not for the colour",
+            done.ratio_error * 100.0
+        )
+    });
+    Some(format!("A : B IS OFF: {stands}{after}."))
+}
+
 /// How much of a mix that would grow too large to keep, and what to add to that, in a sentence.
 #[must_use]
 pub fn kept_words(kept: &Kept, units: Units) -> String {
     let rows = addition_rows(&kept.correction);
     let added: Vec<String> =
         rows.iter().map(|row| format!("{} of {} ({})", row.weight, row.what, row.how)).collect();
+    let made = doses_made_words(&kept.correction.doses);
+    let made = made.into_iter().fold(String::new(), |all, words| all + "; " + &words);
     format!(
-        "keep {} of it ({}) and add {}: {} then, {:.2} ΔE00 off",
+        "keep {} of it ({}) and add {}: {} then, {:.2} ΔE00 off{made}",
         kept.mass.show_weighed(kept.readability),
         kept.scale,
         crate::suggest::listed(&added.iter().map(String::as_str).collect::<Vec<_>>(), "and"),
@@ -89,9 +128,14 @@ pub fn clock_words(clock: &InTime) -> String {
         },
     );
     format!(
-        "B met A {:.0} min ago; pot life {life}; {:.0} min are needed to weigh, stir and pour: {}.",
+        "B met A {:.0} min ago; pot life {life}; {:.0} min are needed to {}weigh, stir and pour: {}.",
         clock.age.min(),
         clock.needed.min(),
+        match clock.let_downs {
+            0 => "",
+            1 => "make the let-down, ",
+            _ => "make the let-downs, ",
+        },
         verdict_words(clock),
     )
 }
@@ -117,6 +161,13 @@ pub fn suspicion_words(suspicion: &Suspicion) -> String {
         ),
         Suspicion::TwiceColorant(name) => {
             format!("{name} looks weighed in twice: it is twice what the base needs.")
+        }
+        Suspicion::LetDownAsNeat { colorant, ratio, weighed } => {
+            let let_down = let_down_words(*ratio);
+            let weight = weighed.show_weighed(Mass::from_g(0.01));
+            format!(
+                "{weight} of neat {colorant} is what a plan would weigh of its {let_down} in part A: if it was that, type it as on its label, --held \"{colorant}, {let_down}={weight}\"."
+            )
         }
         Suspicion::ColorantsSwapped(one, other) => {
             format!(

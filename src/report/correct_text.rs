@@ -2,9 +2,10 @@
 
 use serde_json::{Value, json};
 
-use super::correct_rows::{addition_rows, clock_words};
+use super::correct_rows::{addition_rows, clock_words, doses_made_words};
 use super::look_words::look_line;
 use super::page::{Column, Page, Paint};
+use super::plan_json::let_down_json;
 use super::plan_json::look_json;
 use crate::matching::Correction;
 use crate::quantity::Units;
@@ -16,6 +17,8 @@ pub struct CorrectHead {
     pub colourway: String,
     /// The base.
     pub base: String,
+    /// How far A : B is off as it stands and after; none where weighing may leave it so.
+    pub ratio: Option<String>,
     /// What is taken to be in the vessel, and what not.
     pub taken: Vec<String>,
     /// What the stated weights look like a slip of, in sentences.
@@ -41,7 +44,7 @@ pub struct CorrectHead {
 pub fn correct_text(head: &CorrectHead, done: &Correction, units: Units, paint: Paint) -> String {
     let mut page = Page::new(paint);
     page.title(&format!("Correction of {} of {}", head.base, head.colourway));
-    if let Some(words) = &head.clock_left_out {
+    for words in head.clock_left_out.iter().chain(&head.ratio) {
         page.line(0, words);
     }
     let chips =
@@ -49,7 +52,7 @@ pub fn correct_text(head: &CorrectHead, done: &Correction, units: Units, paint: 
     page.line(
         0,
         &format!(
-            "{chips}{:.2} ΔE00 off as it stands, {:.2} after ({}; {:.2} is near enough{})",
+            "{chips}its colour: {:.2} ΔE00 off as it stands, {:.2} after ({}; {:.2} is near enough{})",
             done.error_before,
             done.error_after,
             head.viewings.join(", "),
@@ -75,14 +78,21 @@ pub fn correct_text(head: &CorrectHead, done: &Correction, units: Units, paint: 
         page.line(2, "Nothing: it is within tolerance.");
     }
     page.rows(2, &[Column::Left, Column::Right, Column::Left], &rows);
+    for words in doses_made_words(&done.doses) {
+        page.line(2, &format!("{words}."));
+    }
+    let ratio = format!("{:.2} % off the system's.", done.ratio_error * 100.0);
     page.line(
         2,
-        &format!(
-            "The mix grows from {} to {}. A : B is then {:.2} % off the system's.",
-            done.before.show(units),
-            done.after.show(units),
-            done.ratio_error * 100.0,
-        ),
+        &if done.is_nothing() {
+            format!("A : B is {ratio}")
+        } else {
+            format!(
+                "The mix grows from {} to {}. A : B is then {ratio}",
+                done.before.show(units),
+                done.after.show(units),
+            )
+        },
     );
     if let Some((exact, _)) = &done.exactly {
         page.line(
@@ -123,6 +133,7 @@ pub fn correct_json(head: &CorrectHead, done: &Correction) -> Value {
         "colourway": head.colourway,
         "base": head.base,
         "suspicions": head.suspicions,
+        "ratio_off": head.ratio,
         "ceilings_raised": head.raised,
         "lamps": head.viewings,
         "within_delta_e00": head.within,
@@ -144,6 +155,7 @@ pub fn correct_json(head: &CorrectHead, done: &Correction) -> Value {
                 "on_scale_g": dose.on_scale().g(),
                 "scale": dose.by.scale,
                 "let_down_percent": dose.by.let_down.map(|ratio| ratio.percent()),
+                "let_down_made": dose.made.as_ref().map(let_down_json),
             })).collect::<Vec<_>>(),
         },
         "mass_before_g": done.before.g(),
@@ -163,6 +175,7 @@ pub fn correct_json(head: &CorrectHead, done: &Correction) -> Value {
             "pot_life_min": clock.pot_life.map(|life| life.min()),
             "pot_life_range_min": clock.range.map(|(least, most)| [least.min(), most.min()]),
             "needed_min": clock.needed.min(),
+            "let_downs_made": clock.let_downs,
             "verdict": if clock.is_tight() { "tight" } else { "in time" },
             "rests_on": head.clock_rests_on,
         })),

@@ -1,8 +1,9 @@
-//! What does not stop the pour but is to be known before it: containers that are not in the recipe's proportion,
-//! which mixes are tight, where the primer shows through. Decided once for the text, the sheets and the page.
+//! What does not stop the pour but is to be known before it: a mix ratio that its equivalents deny, cold,
+//! containers that are not in the recipe's proportion, which mixes are tight, where the primer shows through.
+//! Decided once for the text, the sheets and the page.
 
 use super::time_words::mix_name;
-use crate::plan::{Astray, Plan, PourCount};
+use crate::plan::{Astray, Caution, Plan, PourCount};
 use crate::quantity::{Dimensions, Units};
 use crate::suggest::listed;
 
@@ -10,7 +11,13 @@ use crate::suggest::listed;
 #[must_use]
 pub fn heed_rows(plan: &Plan, units: Units) -> Vec<String> {
     let astray = plan.astray.as_ref().map(|astray| astray_words(astray, units));
-    astray.into_iter().chain(tight_words(plan)).chain(thin_words(plan, units)).collect()
+    let graver = graver_cautions(plan).map(|caution| format!("{} (see CAUTIONS)", caution.brief));
+    graver.chain(astray).chain(tight_words(plan)).chain(thin_words(plan, units)).collect()
+}
+
+/// Cautions that are told where nobody overlooks them, for what they warn of spoils the whole pour.
+pub(super) fn graver_cautions(plan: &Plan) -> impl Iterator<Item = &Caution> {
+    plan.cautions.iter().filter(|caution| caution.topic.spoils_the_pour())
 }
 
 /// How the containers stray from the recipe, and what would hold its proportion.

@@ -1,5 +1,6 @@
 //! A let-down in words.
 
+use crate::plan::Stock;
 use crate::quantity::Fraction;
 
 /// A let-down of this ratio (colorant to colorant and part A) as it is spoken of: parts of colorant to
@@ -19,4 +20,19 @@ pub fn let_down_words(ratio: Fraction) -> String {
 pub(super) fn ratio_words(ratio: Fraction) -> String {
     let parts_of_a = 1.0 / ratio.value() - 1.0;
     format!("1 : {}", (parts_of_a * 100.0).round() / 100.0)
+}
+
+/// How a let-down is made where none is at hand, in a sentence that begins with what it is.
+#[must_use]
+pub(super) fn let_down_made_words(stock: &Stock) -> String {
+    let let_down = let_down_words(stock.ratio);
+    let [colorant, part_a] = [&stock.colorant_weighed, &stock.part_a_weighed];
+    format!(
+        "to make the {let_down} of {name}: {} of {name} ({}), then {} of part A ({}), stirred until no streak is left; or of one already made, if its label says {let_down}",
+        colorant.mass.show_weighed(colorant.readability),
+        colorant.scale,
+        part_a.mass.show_weighed(part_a.readability),
+        part_a.scale,
+        name = stock.colorant,
+    )
 }

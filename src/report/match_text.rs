@@ -4,10 +4,11 @@ use std::collections::BTreeMap;
 
 use serde_json::{Value, json};
 
+use super::correct_rows::doses_made_words;
 use super::let_down_words::let_down_words;
 use super::look_words::look_line;
 use super::page::{Column, Page, Paint};
-use super::plan_json::look_json;
+use super::plan_json::{let_down_json, look_json};
 use crate::colour::{Lab, Srgb8};
 use crate::matching::{Answer, Candidate, Lack, Reach, WeighedBatch};
 use crate::quantity::{Fraction, Length, Mass, Money, Units, Volume};
@@ -85,13 +86,20 @@ pub fn match_text(head: &MatchHead, answer: &Answer, units: Units, paint: Paint)
         page.line(0, "No recipe was found.");
     }
     if answer.none_hides(head.within) {
+        let nearest = answer.nearest_that_hides(head.within).map_or_else(
+            || "Nor does any that comes near.".to_owned(),
+            |at| format!("The nearest that hides, beyond the tolerance, is number {}.", at + 1),
+        );
         page.line(
             0,
-            "No recipe within tolerance hides what lies below: the primer shows through those that match.",
+            &format!(
+                "No recipe within tolerance hides what lies below: the primer shows through those that match. {nearest}"
+            ),
         );
     }
     for (at, candidate) in answer.candidates.iter().enumerate() {
-        write_candidate(&mut page, at + 1, candidate, head, units);
+        let only_hides = answer.nearest_that_hides(head.within) == Some(at);
+        write_candidate(&mut page, at + 1, candidate, (head, only_hides), units);
     }
     if let Some(reach) = &answer.reach {
         write_reach(&mut page, reach);
@@ -108,7 +116,7 @@ fn write_candidate(
     page: &mut Page,
     number: usize,
     candidate: &Candidate,
-    head: &MatchHead,
+    (head, only_hides): (&MatchHead, bool),
     units: Units,
 ) {
     let chip = candidate.looks.first().map_or_else(String::new, |look| page.chip(look.shown));
@@ -118,8 +126,11 @@ fn write_candidate(
         .zip(&candidate.delta_e)
         .map(|(viewing, delta)| format!("{delta:.2} {viewing}"))
         .collect();
-    let verdict =
-        if candidate.error <= head.within { "a match" } else { "beyond the shop's tolerance" };
+    let verdict = match (candidate.error <= head.within, only_hides) {
+        (true, _) => "a match",
+        (false, true) => "beyond the shop's tolerance, the nearest that hides",
+        (false, false) => "beyond the shop's tolerance",
+    };
     page.heading(&format!("{chip}{number}. ΔE00 {}: {verdict}", each.join(", ")));
     let rows: Vec<Vec<String>> = candidate
         .doses
@@ -149,6 +160,9 @@ fn write_candidate(
     page.rows(4, &[Column::Left, Column::Right, Column::Right, Column::Left], &rows);
     if let Some(batch) = &candidate.weighed {
         page.line(4, &batch_words(batch, candidate));
+        for words in doses_made_words(&batch.doses) {
+            page.line(4, &format!("{words}."));
+        }
     }
     if let Some(look) = candidate.looks.first() {
         page.line(4, &look_line(look, units));
@@ -313,6 +327,7 @@ fn candidate_json(candidate: &Candidate, number: usize, head: &MatchHead) -> Val
                     "scale": dose.by.scale,
                     "readability_g": dose.by.readability.g(),
                     "let_down_percent": dose.by.let_down.map(|ratio| ratio.percent()),
+                    "let_down_made": dose.made.as_ref().map(let_down_json),
                 })),
         })).collect::<Vec<_>>(),
         "batch": candidate.weighed.as_ref().map(|batch| json!({
@@ -328,6 +343,7 @@ fn candidate_json(candidate: &Candidate, number: usize, head: &MatchHead) -> Val
         "weighted_delta_e00_before_weighing": candidate.exact_error,
         "worst_further_lamp_delta_e00": candidate.lamp_change(),
         "hides": candidate.hides(),
+        "within_tolerance": candidate.error <= head.within,
         "as_base": base_ron(candidate, number).map(|lines| lines.join("\n")),
         "cost_per_litre": candidate.cost_per_litre.map(|cost| json!({
             "amount": cost.amount(), "currency": cost.currency().to_string(),

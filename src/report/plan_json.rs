@@ -200,6 +200,13 @@ fn weighed(weighed: &Weighed) -> Value {
 }
 
 fn stock(stock: &Stock, phr: f64) -> Value {
+    let mut told = let_down_json(stock);
+    told["part_b_for_left_g"] = json!(stock.part_b_for_left(phr).g());
+    told
+}
+
+/// A let-down and how it is made.
+pub(super) fn let_down_json(stock: &Stock) -> Value {
     json!({
         "colorant": stock.colorant,
         "ratio_percent": stock.ratio.percent(),
@@ -208,7 +215,6 @@ fn stock(stock: &Stock, phr: f64) -> Value {
         "made_g": stock.made().g(),
         "taken_g": stock.taken.g(),
         "left_g": stock.left().g(),
-        "part_b_for_left_g": stock.part_b_for_left(phr).g(),
     })
 }
 
@@ -298,7 +304,9 @@ fn layer(layer: &LayerPlan) -> Value {
         LayerPlan::Base { name, volume, .. } => json!({
             "kind": "base", "name": name, "volume_ml": volume.ml(), "weighed": weighed,
         }),
-        LayerPlan::Accent { name, colorant, means, containers, .. } => json!({
+        LayerPlan::Accent {
+            name, colorant, means, containers, volume, density_standing, ..
+        } => json!({
             "kind": "accent",
             "name": name,
             "colorant": colorant,
@@ -309,6 +317,8 @@ fn layer(layer: &LayerPlan) -> Value {
             },
             "containers_sharing": containers,
             "mass_each_g": layer.mass().g(),
+            "volume_each_ml": volume.ml(),
+            "volume_each_standing": density_standing.word(),
             "weighed": weighed,
         }),
     }

@@ -4,10 +4,11 @@
 use super::fill_rows::{span, spans};
 use super::let_down_words::let_down_words;
 use super::step_rows::wiped_before;
+use crate::model::Standing;
 use crate::plan::{
     AccentMeans, BasePlan, DoseWeighed, LayerPlan, Means, Mix, Plan, SmallBatch, Stock, Weighed,
 };
-use crate::quantity::{Mass, Units};
+use crate::quantity::{Mass, Units, Volume};
 use crate::suggest::listed;
 
 /// One weighing.
@@ -137,6 +138,9 @@ pub fn stock_left_words(stock: &Stock, phr: f64) -> String {
 pub const INTO_VESSEL_WORDS: &str =
     "A let-down goes into its vessel first; tare, then rinse its cup with part A.";
 
+/// When the parts of a mix are weighed, and into what. The run sheet's step holds the time that B takes.
+pub const PARTS_WORDS: &str = "Before the clock, weigh each mix's part A into its own vessel. Part B goes onto it on the same scale only as that mix's step \"mix B into A\" begins: with its first drop the mix's clock runs.";
+
 /// What a let-down's strength is to a client's board, and is not.
 pub const STRENGTH_WORDS: &str = "A let-down's strength follows from what a plan weighs; where a sample board's is another, the colour is the same: the mix takes so much less part A. Read the label before using up an older one.";
 
@@ -232,18 +236,21 @@ pub fn layer_rows(batch: &SmallBatch) -> Vec<ScaleRow> {
         .layers
         .iter()
         .map(|layer| {
-            let remark = match layer {
-                LayerPlan::Base { .. } => String::new(),
-                LayerPlan::Accent { means, containers, .. } => match means {
-                    AccentMeans::OnTop => "accent".to_owned(),
-                    AccentMeans::InCup => "accent, own cup".to_owned(),
-                    AccentMeans::Shared => format!(
-                        "accent: one cup for all {containers}, {} each by syringe",
-                        layer.mass().show(Units::Metric)
-                    ),
-                },
-            };
-            ScaleRow::of(layer.name(), layer.weighed()).remark(remark)
+            let row = ScaleRow::of(layer.name(), layer.weighed());
+            match layer {
+                LayerPlan::Base { .. } => row,
+                LayerPlan::Accent { means: AccentMeans::OnTop, .. } => row.remark("accent"),
+                LayerPlan::Accent { means: AccentMeans::InCup, .. } => {
+                    row.remark("accent, own cup")
+                }
+                LayerPlan::Accent {
+                    means: AccentMeans::Shared,
+                    containers,
+                    volume,
+                    density_standing,
+                    ..
+                } => shared_out(row, layer.mass(), *containers, (*volume, *density_standing)),
+            }
         })
         .collect();
     if let Some((row, holds)) = rows.last_mut().zip(container_holds(batch)) {
@@ -252,6 +259,28 @@ pub fn layer_rows(batch: &SmallBatch) -> Vec<ScaleRow> {
         row.remark = format!("{remark}; container then {holds}");
     }
     rows
+}
+
+/// An accent that is weighed once for several containers, as one of them takes it: `cup` is the weighing of
+/// all. What a syringe shows is told in place of what a scale would, which never shows one container's dose.
+fn shared_out(
+    cup: ScaleRow,
+    each: Mass,
+    containers: u32,
+    (volume, standing): (Volume, Standing),
+) -> ScaleRow {
+    let syringe = volume.show_syringe();
+    ScaleRow {
+        on_label: format!("{}, {syringe} by syringe from the shared cup", cup.what),
+        remark: format!(
+            "accent, by syringe: of one cup for all {containers}, {} on the {} (mL by the {standing} density)",
+            cup.weight, cup.scale
+        ),
+        weight: each.show(Units::Metric),
+        reading: syringe,
+        scale: "syringe".to_owned(),
+        ..cup
+    }
 }
 
 /// What a container weighs in all once its last layer is in, where that is weighed in a cup of its own and so

@@ -4,9 +4,10 @@ use std::collections::BTreeMap;
 
 use pourbook::model::{Layer, Recipe};
 use pourbook::plan::{
-    AccentMeans, BasePlan, LayerPlan, Ledger, Material, Means, Mix, Plan, Weighed,
+    AccentMeans, BasePlan, LayerPlan, Ledger, Material, Means, Mix, Plan, SmallBatch, Weighed,
 };
-use pourbook::quantity::Mass;
+use pourbook::quantity::{Mass, Units};
+use pourbook::report::sheet::{Block, Cell, Kind, Label, SheetsAsk, sheets};
 use proptest::prelude::*;
 use proptest::test_runner::TestCaseError;
 
@@ -267,6 +268,55 @@ proptest! {
                     let off = (weighed.reading.g() - reading - from_cups).abs();
                     prop_assert!(off <= 0.5 * weighed.readability.g() + 1e-9, "{off}");
                 }
+            }
+        }
+    }
+
+    /// A label and the rows beside a container's drawing tell that one's own weights: no more than it holds.
+    #[test]
+    fn labels_and_drawings_tell_no_more_than_goes_in(case in cases(false)) {
+        let plan = planned(&case)?;
+        let sheets = sheets(&SheetsAsk {
+            plan: &plan,
+            chips: &[],
+            viewing: "D65/2°",
+            board: Err("none"),
+            recipe_on_approval: false,
+            units: Units::Us,
+            day: None,
+        }).unwrap();
+        let blocks = |kind| sheets.sheets.iter().find(|sheet| sheet.kind == kind).map(|sheet| &sheet.blocks);
+        let grams = |text: &str| text.parse::<Mass>().map(Mass::g).unwrap_or(f64::NAN);
+        let labels: Vec<&Label> = blocks(Kind::Labels)
+            .into_iter()
+            .flatten()
+            .filter_map(|block| match block { Block::Labels(kinds) => Some(kinds), _ => None })
+            .flatten()
+            .flatten()
+            .collect();
+        // A step of each scale is what rounding may add; a syringe's dose is shown to half of 0.1 g at worst.
+        let room = |batch: &SmallBatch| -> f64 {
+            batch.layers.iter().map(|layer| layer.weighed().readability.g()).sum::<f64>() + 0.1
+        };
+        for batch in &plan.small_batches {
+            for label in labels.iter().filter(|label| label.title == batch.name && label.number.starts_with("container")) {
+                let all: f64 = label.content.iter().map(|(_, weight)| grams(weight)).sum();
+                prop_assert!(all <= batch.mass().g() + room(batch), "{label:?} of {}", batch.mass());
+            }
+            let cards = blocks(Kind::Mixing).into_iter().flatten().filter_map(|block| match block {
+                Block::Cards(cards) => Some(cards),
+                _ => None,
+            });
+            let drawn = cards.flatten().filter(|card| {
+                card.container.is_some() && card.title.ends_with(&format!(" {}", batch.name))
+            });
+            for card in drawn {
+                let weights = card.table.rows.iter().flatten().filter_map(|cell| match cell {
+                    Cell::Weight { text, strong: true, .. } => Some(grams(text)),
+                    _ => None,
+                });
+                let all: f64 = weights.sum();
+                prop_assert!(all > 0.0 && all <= batch.mass().g() + room(batch), "{card:?} of {}", batch.mass());
             }
         }
     }

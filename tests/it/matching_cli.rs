@@ -1,5 +1,7 @@
 //! `match`, `correct` and `plan --tolerance` as a person runs them.
 
+use pourbook::quantity::Fraction;
+use pourbook::report::let_down_words;
 use serde_json::Value;
 
 use crate::program::{Bench, Ran};
@@ -342,14 +344,32 @@ fn exactly_the_planned_weights_need_nothing() {
         let mix = &base["mixes"][0];
         let grams = |weighed: &Value| weighed["mass_g"].as_f64().unwrap();
         let mut part_a = grams(&mix["part_a"]);
+        // The same as a label has it: let-downs by their names, part A as it was weighed besides.
+        let (label_a, mut label) = (part_a, Vec::new());
         let mut doses: Vec<String> = Vec::new();
         for dose in mix["colorants"].as_array().unwrap() {
             let weighed = grams(&dose["weighed"]);
             // Of a let-down, what is not colorant is part A.
             let share = dose["let_down_percent"].as_f64().map_or(1.0, |percent| percent / 100.0);
             part_a += weighed * (1.0 - share);
-            doses.push(format!("{}={:.2} g", dose["name"].as_str().unwrap(), weighed * share));
+            let name = dose["name"].as_str().unwrap();
+            doses.push(format!("{name}={:.2} g", weighed * share));
+            label.push(match dose["let_down_percent"].as_f64() {
+                Some(percent) => {
+                    let let_down = let_down_words(Fraction::from_percent(percent));
+                    format!("{name}, {let_down}={weighed:.2} g")
+                }
+                None => format!("{name}={weighed:.2} g"),
+            });
         }
+        let label: Vec<&str> = label.iter().map(String::as_str).collect();
+        let b = format!("{:.1} g", grams(&mix["part_b"]));
+        let a = format!("{label_a:.1} g");
+        let ran = bench.run(&held(base["name"].as_str().unwrap(), [&a, &b], &label));
+        assert_eq!(ran.code, 0, "{}", ran.err);
+        assert!(ran.out.contains("Nothing: it is within tolerance."), "{label:?} {}", ran.out);
+        assert!(!ran.out.contains("SUSPECTED") && !ran.out.contains("IS OFF"), "{}", ran.out);
+        assert!(!ran.out.contains("grows"), "nothing grows by nothing: {}", ran.out);
         let doses: Vec<&str> = doses.iter().map(String::as_str).collect();
         let [a, b] = [part_a, grams(&mix["part_b"])].map(|grams| format!("{grams:.1} g"));
         let words = held(base["name"].as_str().unwrap(), [&a, &b], &doses);
@@ -357,6 +377,159 @@ fn exactly_the_planned_weights_need_nothing() {
         assert_eq!(ran.code, 0, "{}", ran.err);
         assert!(ran.out.contains("Nothing: it is within tolerance."), "{}", ran.out);
     }
+}
+
+/// A base of a plan whose colorant is let down, in the demo without its finest scale.
+struct LetDownCase {
+    bench: Bench,
+    base: String,
+    /// Grams of A and B to weigh.
+    parts: [f64; 2],
+    /// Colorants, the grams on the scale, and percent of colorant in that.
+    doses: Vec<(String, f64, f64)>,
+}
+
+fn let_down_case() -> LetDownCase {
+    let bench = Bench::demo();
+    let house = std::fs::read_to_string(bench.path("shop/house.ron")).unwrap();
+    let coarse: Vec<&str> = house.lines().filter(|line| !line.contains("pocket scale")).collect();
+    bench.put("house.ron", coarse.join("\n"));
+    let words = ["plan", "--job", "galley-kitchen", "--shop", "shop", "--json"];
+    let plan: Value = serde_json::from_str(&bench.run(&words).out).unwrap();
+    let grams = |weighed: &Value| weighed["mass_g"].as_f64().unwrap();
+    let base = plan["bases"].as_array().unwrap().iter().find(|base| {
+        let doses = base["mixes"][0]["colorants"].as_array().unwrap();
+        doses.iter().any(|dose| dose["means"] == "let-down")
+    });
+    let base = base.expect("without a fine scale something is let down");
+    let mix = &base["mixes"][0];
+    let doses = mix["colorants"].as_array().unwrap().iter();
+    let doses = doses.map(|dose| {
+        let percent = dose["let_down_percent"].as_f64().unwrap_or(100.0);
+        (dose["name"].as_str().unwrap().to_owned(), grams(&dose["weighed"]), percent)
+    });
+    let parts = [grams(&mix["part_a"]), grams(&mix["part_b"])];
+    let name = base["name"].as_str().unwrap().to_owned();
+    LetDownCase { bench, base: name, parts, doses: doses.collect() }
+}
+
+/// A let-down's weight typed as neat is told to be one, whether the correction can be had or not.
+#[test]
+fn a_let_down_typed_as_neat_is_suspected() {
+    let LetDownCase { bench, base, parts: [a, b], doses } = let_down_case();
+    let [a, b] = [a, b].map(|grams| format!("{grams:.1} g"));
+    let typed: Vec<String> =
+        doses.iter().map(|(name, weighed, _)| format!("{name}={weighed:.2} g")).collect();
+    let typed: Vec<&str> = typed.iter().map(String::as_str).collect();
+    let ran = bench.run(&held(&base, [&a, &b], &typed));
+    let said = format!("{}{}", ran.out, ran.err);
+    let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
+    for (name, _, percent) in doses.iter().filter(|(.., percent)| *percent < 100.0) {
+        let let_down = let_down_words(Fraction::from_percent(*percent));
+        let words = format!("of neat {name} is what a plan would weigh of its {let_down}");
+        assert!(said.contains(&words), "{words}: {said}");
+    }
+    assert!(said.to_lowercase().contains("suspected: "), "{said}");
+}
+
+/// A correction that adds by a let-down says how to make it, and its clock counts that.
+#[test]
+fn a_let_down_that_is_added_is_told_how_to_make() {
+    let LetDownCase { bench, base, parts: [a, b], doses } = let_down_case();
+    let [a, b] = [a, b].map(|grams| format!("{grams:.1} g"));
+    // What was let down is forgotten.
+    let typed: Vec<String> = doses
+        .iter()
+        .filter(|(.., percent)| *percent >= 100.0)
+        .map(|(name, weighed, _)| format!("{name}={weighed:.2} g"))
+        .collect();
+    let typed: Vec<&str> = typed.iter().map(String::as_str).collect();
+    let words = held(&base, [&a, &b], &typed);
+    let words = [&words[..], &["--within", "0.3", "--age", "3 min"]].concat();
+    let ran = bench.run(&words);
+    assert_eq!(ran.code, 0, "{ran:?}");
+    let answer: Value =
+        serde_json::from_str(&bench.run(&[&words[..], &["--json"]].concat()).out).unwrap();
+    let added = answer["add"]["colorants"].as_array().unwrap();
+    let let_downs: Vec<&Value> =
+        added.iter().filter(|dose| !dose["let_down_percent"].is_null()).collect();
+    assert!(!let_downs.is_empty(), "{answer}");
+    assert_eq!(answer["clock"]["let_downs_made"], let_downs.len());
+    let said = ran.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(said.contains("min are needed to make the let-down"), "{said}");
+    for dose in let_downs {
+        let made = &dose["let_down_made"];
+        let taken = dose["on_scale_g"].as_f64().unwrap();
+        assert!(made["made_g"].as_f64().unwrap() >= taken, "{dose}");
+        for weighing in ["colorant_weighed", "part_a_weighed"] {
+            assert_eq!(made[weighing]["within_tolerance"], true, "{dose}");
+        }
+        let colorant = dose["name"].as_str().unwrap();
+        let words =
+            format!("{} of {colorant} (", made["colorant_weighed"]["shown"].as_str().unwrap());
+        assert!(
+            said.contains(&words) && said.contains("or of one already made, if its label says"),
+            "{said}"
+        );
+    }
+}
+
+/// Whatever its colour, a mix off its ratio does not cure: that is told first.
+#[test]
+fn a_wrong_ratio_is_told_before_the_colour() {
+    let bench = Bench::demo();
+    let doses = ["iron oxide black paste=40 g", "titanium white paste=23 g"];
+    let ran = bench.run(&held("slate", ["2000g", "1080g"], &doses));
+    let said = format!("{}{}", ran.out, ran.err);
+    assert!(said.contains("28.0 % too much part B for its part A as it stands"), "{said}");
+    let at = |words: &str| said.find(words).unwrap_or(usize::MAX);
+    assert!(at("IS OFF") < at("its colour:"), "{said}");
+}
+
+/// Where no recipe within tolerance hides, the nearest that does is listed, marked as beyond it.
+#[test]
+fn the_nearest_that_hides_is_listed_beyond_the_tolerance() {
+    let bench = Bench::demo();
+    let words = [
+        "match",
+        "#2f6f8f",
+        "--shop",
+        "shop",
+        "--like",
+        "tidewater-slate",
+        "--only",
+        "phthalo blue paste",
+        "--only",
+        "titanium white paste",
+        "--only",
+        "carbon black paste",
+    ];
+    let mut seen = 0;
+    for target in ["#9db4c6", "#2f6f8f", "#5f9fb0", "#a0c8d0", "#406080"] {
+        let mut words = words;
+        words[1] = target;
+        let answer = json(&bench, &words, &[]);
+        let recipes = answer["recipes"].as_array().unwrap();
+        let of = |within: bool| recipes.iter().filter(move |r| r["within_tolerance"] == within);
+        if of(true).count() == 0 || of(true).any(|recipe| recipe["hides"] == true) {
+            continue;
+        }
+        seen += 1;
+        let text = run(&bench, &words, &[]).out.split_whitespace().collect::<Vec<_>>().join(" ");
+        let hides = of(false).any(|recipe| recipe["hides"] == true);
+        let told = if hides {
+            "The nearest that hides, beyond the tolerance, is number"
+        } else {
+            "Nor does any that comes near."
+        };
+        assert!(text.contains(told), "{target}: {text}");
+        assert_eq!(
+            hides,
+            text.contains("beyond the shop's tolerance, the nearest that hides"),
+            "{text}"
+        );
+    }
+    assert!(seen > 0, "no target of these is matched by tints alone");
 }
 
 /// A correction aims inside the tolerance, so that a slip of the scale does not spoil it, and names the scale of
@@ -370,7 +543,11 @@ fn a_correction_leaves_room_and_names_every_scale() {
     let after = answer["delta_e00_after"].as_f64().unwrap();
     let aimed = answer["aimed_at_delta_e00"].as_f64().unwrap();
     assert!(after <= aimed && aimed < answer["within_delta_e00"].as_f64().unwrap(), "{after}");
-    for line in ran.out.lines().filter(|line| line.trim_start().starts_with("part ")) {
+    for line in ran
+        .out
+        .lines()
+        .filter(|line| line.trim_start().starts_with("part ") && line.contains(" g  "))
+    {
         assert!(line.ends_with(" scale"), "{line}");
     }
     assert!(answer["add"]["scale"].as_str().unwrap().ends_with(" scale"), "{answer}");

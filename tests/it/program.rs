@@ -229,7 +229,11 @@ fn a_plan_is_saved_whole() {
     assert_eq!(ran.code, 0, "{ran:?}");
     // The small shop's ink has no optical data, so no board can be drawn; that is all there is to tell.
     let told = ran.err.lines().filter(|line| line.starts_with("caution: ")).count();
-    assert!(told == 1 && ran.err.contains("no picture of a sample board"), "{}", ran.err);
+    assert!(
+        told == 1 && ran.err.contains("no picture of a sample board, and pour.png is left out"),
+        "{}",
+        ran.err
+    );
     let json = fs::read_to_string(bench.path("saved/plan.json")).unwrap();
     assert!(serde_json::from_str::<Value>(&json).is_ok());
     let text = fs::read_to_string(bench.path("saved/plan.txt")).unwrap();
@@ -672,4 +676,22 @@ fn one_slip_is_one_error() {
         assert_eq!(of_others.count(), 0, "{said}");
         assert!(said.contains("note: ") && said.contains("whose mistakes come first"), "{said}");
     }
+}
+
+/// What waits for one broken file is told once, with how many more wait for it.
+#[test]
+fn what_waits_for_a_broken_file_is_told_once() {
+    let bench = Bench::small();
+    for number in 2..=4 {
+        let name = format!("\"Tidewater Slate {number}\"");
+        let text = changed(COLOURWAY, "\"Tidewater Slate\"", &name);
+        bench.put(&format!("colourways/slate-{number}.ron"), text);
+    }
+    let ran = bench.run(&["check", "--shop", "shop"]);
+    assert_eq!(ran.code, 0, "{ran:?}");
+    assert!(ran.out.contains(" 1 system, 3 colorants, 4 colourways, 1 job read"), "{ran:?}");
+    bench.change("systems/flood.ron", "\"1.15 g/mL\"", "\"95 lb/gal\"");
+    let ran = bench.run(&["check", "--shop", "shop"]);
+    assert_eq!(ran.err.matches("this waits for").count(), 1, "{}", ran.err);
+    assert!(ran.err.contains(" and 2 more"), "{}", ran.err);
 }

@@ -12,7 +12,7 @@ use std::collections::BTreeMap;
 use pourbook::acts::{self, Extent, PlanAsk, SheetsFor};
 use pourbook::picture::Raster;
 use pourbook::plan::Plan;
-use pourbook::quantity::Units;
+use pourbook::quantity::{Mass, Units};
 use pourbook::report::html::html;
 use pourbook::report::pdf::{Paper, pdf};
 use pourbook::report::plan_json::plan_json;
@@ -81,7 +81,13 @@ fn grams_of_plan(plan: &Value) -> Vec<f64> {
     }
     for batch in plan["small_batches"].as_array().unwrap() {
         for layer in batch["layers_from_bottom"].as_array().unwrap() {
-            grams.extend(of_weighing(&layer["weighed"]));
+            if layer["means"] == "shared cup" {
+                // By syringe, in mL: no scale shows what one container takes.
+                let each = Mass::from_g(layer["mass_each_g"].as_f64().unwrap());
+                grams.push(each.show(Units::Metric).trim_end_matches(" g").parse().unwrap());
+            } else {
+                grams.extend(of_weighing(&layer["weighed"]));
+            }
         }
     }
     grams

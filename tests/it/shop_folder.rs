@@ -4,9 +4,11 @@ use std::fs;
 use std::path::Path;
 
 use pourbook::diagnostic::Severity;
+use pourbook::model::{MixRatio, Stoichiometry, System, SystemParts};
 use pourbook::store::{Opened, check_all, open, read_text};
 use tempfile::TempDir;
 
+use crate::random_jobs::system_parts;
 use crate::small_shop::{BLACK, COLOURWAY, HOUSE, INK, JOB, SYSTEM, WHITE, changed};
 
 /// A shop of the small texts in a folder of its own.
@@ -258,4 +260,37 @@ fn paths_are_told_from_where_the_person_stands() {
     std::fs::rename(bench.path("shop"), bench.path("recipes")).unwrap();
     let beside = bench.run(&["check"]);
     assert!(beside.err.contains(" --> recipes/jobs/round-table.ron:"), "{}", beside.err);
+}
+
+/// A and B the wrong way round pass no check that holds them against the equivalent weights of the same file.
+#[test]
+fn a_ratio_that_its_equivalent_weights_deny_is_told_at_its_place() {
+    let folder = shop();
+    assert!(!told(folder.path()).contains("mix ratio"));
+    put(folder.path(), "systems/flood.ron", changed(SYSTEM, "ByVolume(2, 1)", "ByVolume(1, 2)"));
+    let said = told(folder.path());
+    assert!(said.contains("its parts look swapped"), "{said}");
+    assert!(said.contains("flood.ron:4:12: caution: "), "{said}");
+    put(folder.path(), "systems/flood.ron", changed(SYSTEM, "ByVolume(2, 1)", "ByVolume(1, 1)"));
+    let said = told(folder.path());
+    assert!(said.contains("the mix ratio asks for") && !said.contains("swapped"), "{said}");
+}
+
+#[test]
+fn a_ratio_is_held_against_its_equivalent_weights() {
+    let off = |ratio, [eew_g_per_eq, ahew_g_per_eq]: [f64; 2]| {
+        let stoichiometry = Some(Stoichiometry { eew_g_per_eq, ahew_g_per_eq });
+        let parts = SystemParts { stoichiometry, ..system_parts(ratio, 1.15, 0.97) };
+        System::new(parts).unwrap().off_equivalents()
+    };
+    let volume = |a, b| MixRatio::Volume { a, b };
+    // 100·67/190 = 35.3 g: 42.2 g are 19.6 % more, as much as a system may be off; turned, 168.7 g.
+    assert_eq!(off(volume(2.0, 1.0), [190.0, 67.0]), None);
+    let turned = off(volume(1.0, 2.0), [190.0, 67.0]).unwrap();
+    assert!((turned.stated - 168.70).abs() < 0.01, "{turned:?}");
+    assert!((turned.by_equivalents - 35.26).abs() < 0.01, "{turned:?}");
+    assert!(turned.swapped.is_some_and(|phr| (phr - 42.17).abs() < 0.01), "{turned:?}");
+    // Off either way round: no swap.
+    assert_eq!(off(volume(1.0, 1.0), [190.0, 67.0]).unwrap().swapped, None);
+    assert_eq!(off(MixRatio::Mass { a: 100.0, b: 42.0 }, [192.0, 80.0]), None);
 }

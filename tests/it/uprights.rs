@@ -185,6 +185,11 @@ fn a_cold_room_is_told() {
     };
     let cold = plan("40F");
     assert!(cold.contains("cold"), "{cold}");
+    // Before all else, and no surface's dew point reads like permission.
+    let head: Vec<&str> = cold.lines().take_while(|line| !line.starts_with("FIGURES")).collect();
+    assert!(head.iter().any(|line| line.starts_with("HEED: too cold to cure")), "{head:?}");
+    assert!(!plan("72F").contains("HEED: too cold"));
+    assert!(cold.contains("for its dew alone"), "{cold}");
     assert!(cold.split_whitespace().collect::<Vec<_>>().join(" ").contains("may not cure at all"));
     assert!(!plan("60F").contains("may not cure"));
 }

@@ -22,9 +22,14 @@ pub struct InTime {
     pub range: Option<(TimeSpan, TimeSpan)>,
     /// A mix older than this share of its pot life as it is poured is tight.
     pub tight_share: f64,
-    /// To weigh, stir in and pour.
+    /// To weigh, stir in and pour; to make let-downs first, too.
     pub needed: TimeSpan,
+    /// How many let-downs that is.
+    pub let_downs: usize,
 }
+
+/// To stir a let-down until no streak is left, s. (Common practice, no source.)
+const STIR_LET_DOWN_S: f64 = 60.0;
 
 impl InTime {
     /// What is to spare.
@@ -56,13 +61,13 @@ impl InTime {
     }
 }
 
-/// Refuses a correction that comes too late.
+/// Refuses a correction that comes too late. What is weighed, and how many let-downs are made for it, are counted.
 pub(super) fn in_time(
     system: &System,
     house: &House,
     clock: &Clock,
     mass: Mass,
-    weighings: usize,
+    (weighings, let_downs): (usize, usize),
 ) -> Result<InTime, Uncorrected> {
     let durations = Durations::default();
     let rules = HeatRules::default();
@@ -108,12 +113,12 @@ pub(super) fn in_time(
         .filter(|life| life.basis == Basis::Estimated)
         .and_then(|life| life.range_s)
         .map(|(least_s, most_s)| (TimeSpan::from_s(least_s), TimeSpan::from_s(most_s)));
-    #[expect(clippy::cast_precision_loss, reason = "a count of weighings is small")]
-    let weigh_s = durations.tint_each_s * weighings as f64;
+    #[expect(clippy::cast_precision_loss, reason = "counts of weighings are small")]
+    let weigh_s = durations.tint_each_s * weighings as f64 + STIR_LET_DOWN_S * let_downs as f64;
     let litres = volume_ml / 1000.0;
     let stir_s = durations.second_vessel_s + durations.second_vessel_per_litre_s * litres;
     let needed = TimeSpan::from_s(weigh_s + stir_s) + clock.until_poured;
-    let in_time = InTime { age: clock.age, pot_life, range, tight_share, needed };
+    let in_time = InTime { age: clock.age, pot_life, range, tight_share, needed, let_downs };
     match in_time.spare() {
         Some(spare) if spare.s() < 0.0 => Err(Uncorrected::TooLate {
             needed_min: needed.min(),

@@ -10,6 +10,7 @@ mod ask;
 mod clock;
 mod keep;
 mod least;
+mod ratio;
 mod restore;
 mod steps;
 mod suspect;
@@ -19,6 +20,7 @@ use std::collections::BTreeMap;
 pub use ask::{Clock, CorrectAsk, Held, Uncorrected};
 pub use clock::InTime;
 pub use keep::{Kept, keep};
+pub use ratio::{RatioOff, ratio_off};
 pub use restore::{Restored, restore};
 pub use steps::PartAdded;
 pub use suspect::{Suspicion, suspicions};
@@ -42,7 +44,7 @@ use crate::spectrum::Spectrum;
 /// source.)
 const GROWN: f64 = 20.0;
 /// A : B may be off by this much after weighing, as a fraction.
-const RATIO_WITHIN: f64 = 0.005;
+pub const RATIO_WITHIN: f64 = 0.005;
 /// Where no weighable steps serve, the tolerance aimed at is drawn in, a hair at first: what a hair brings
 /// is nearly the least, what a fifth brings is not.
 const DRAWN_IN: [f64; 9] = [1.0, 0.9998, 0.999, 0.99, 0.96, 0.9, 0.8, 0.6, 0.4];
@@ -406,7 +408,7 @@ impl<'a> Bench<'a> {
         for dose in &steps.doses {
             *colorants.entry(dose.colorant.clone()).or_default() += dose.mass;
         }
-        let weighings = steps.weighings();
+        let (weighings, let_downs) = (steps.weighings(), steps.let_downs());
         let [part_a, part_b] = steps.parts;
         let a = ask.held.part_a + part_a.mass + let_down_a(&steps.doses);
         let b = ask.held.part_b + part_b.mass;
@@ -443,7 +445,7 @@ impl<'a> Bench<'a> {
             .as_ref()
             .map(|clock| {
                 let stood = after.greater(clock.stood);
-                clock::in_time(ask.limits.system, ask.house, clock, stood, weighings)
+                clock::in_time(ask.limits.system, ask.house, clock, stood, (weighings, let_downs))
             })
             .transpose()?;
         let look_after = self.look(&standing, 0)?;

@@ -26,10 +26,16 @@ pub(super) struct Steps {
 }
 
 impl Steps {
-    /// How many things are weighed.
+    /// How many things are weighed, those of let-downs that are made first among them.
     pub(super) fn weighings(&self) -> usize {
         let parts = self.parts.iter().filter(|part| part.mass.g() > 0.0).count();
-        parts + self.doses.len()
+        // A let-down is two weighings of its own: colorant, then part A.
+        parts + self.doses.len() + 2 * self.let_downs()
+    }
+
+    /// How many let-downs have to be made.
+    pub(super) fn let_downs(&self) -> usize {
+        self.doses.iter().filter(|dose| dose.by.let_down.is_some()).count()
     }
 }
 
@@ -116,10 +122,8 @@ impl Bench<'_> {
                 .into_iter()
                 .zip(weighed)
                 .filter(|(_, grams)| *grams > 0.0)
-                .map(|((colorant, _, by), grams)| WeighedDose {
-                    colorant,
-                    mass: Mass::from_g(grams),
-                    by,
+                .map(|((colorant, _, by), grams)| {
+                    WeighedDose::new(colorant, Mass::from_g(grams), by).with_let_down_made(house)
                 })
                 .collect(),
         }))

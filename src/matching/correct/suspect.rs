@@ -1,6 +1,8 @@
 //! What the stated weights look like a slip of, where they are off in a way that slips have.
 
 use super::CorrectAsk;
+use crate::plan::{LET_DOWN_RATIOS, fineness};
+use crate::quantity::{Fraction, Mass};
 
 /// A slip that the weights look like.
 #[derive(Debug, Clone, PartialEq)]
@@ -15,6 +17,15 @@ pub enum Suspicion {
     ReadingForB,
     /// There is twice as much of a colorant as the base needs.
     TwiceColorant(String),
+    /// A colorant stands as neat with the weight of its let-down.
+    LetDownAsNeat {
+        /// The colorant.
+        colorant: String,
+        /// Colorant / (colorant + part A).
+        ratio: Fraction,
+        /// What was weighed.
+        weighed: Mass,
+    },
     /// Two colorants stand for each other.
     ColorantsSwapped(String, String),
 }
@@ -45,6 +56,7 @@ pub fn suspicions(ask: &CorrectAsk<'_>) -> Vec<Suspicion> {
         return found;
     }
     for (at, (name, held, needed)) in each.iter().enumerate() {
+        found.extend(let_down_as_neat(ask, name, [*held, needed / resin]));
         if is_near(*held, 2.0 * needed) {
             found.push(Suspicion::TwiceColorant((*name).to_owned()));
         }
@@ -56,6 +68,28 @@ pub fn suspicions(ask: &CorrectAsk<'_>) -> Vec<Suspicion> {
         }
     }
     found
+}
+
+/// A colorant that no scale weighs as little as the base needs of it, held in the weight that a let-down of it
+/// would have: `held` g, and `loading` g needed in a gram of resin.
+fn let_down_as_neat(
+    ask: &CorrectAsk<'_>,
+    name: &str,
+    [held, loading]: [f64; 2],
+) -> Option<Suspicion> {
+    let resin = (ask.held.part_a + ask.held.part_b).g();
+    let dose = Mass::from_g(loading * resin);
+    let by = fineness(ask.house, ask.held.mass(), dose, ask.held.part_a)?;
+    by.let_down?;
+    let ratio = LET_DOWN_RATIOS.into_iter().find(|ratio| {
+        // Its part A was resin too.
+        is_near(held * ratio, loading * (resin + held * (1.0 - ratio)))
+    })?;
+    Some(Suspicion::LetDownAsNeat {
+        colorant: name.to_owned(),
+        ratio: Fraction::new(ratio),
+        weighed: Mass::from_g(held),
+    })
 }
 
 /// What A and B look like.

@@ -4,8 +4,8 @@ use super::super::fill_rows::fills_words;
 use super::super::look_words::look_line;
 use super::super::page::{Column, Page};
 use super::super::scale_rows::{
-    INTO_VESSEL_WORDS, STRENGTH_WORDS, ScaleRow, kind_words, mix_order_words, mix_rows, mix_words,
-    stock_left_words, stock_rows, stock_serves_words, stock_words,
+    INTO_VESSEL_WORDS, PARTS_WORDS, STRENGTH_WORDS, ScaleRow, kind_words, mix_order_words,
+    mix_rows, mix_words, stock_left_words, stock_rows, stock_serves_words, stock_words,
 };
 use crate::plan::{BasePlan, Plan, Stock};
 use crate::quantity::Units;
@@ -23,7 +23,9 @@ pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
     page.heading(&format!("MIX{coat}: {}", mix_order_words(plan).to_uppercase()));
     page.line(
         2,
-        "Weigh A and B into one vessel and mix; move to a clean second vessel, mix again, tare; then the colorants, reckoned on what came over (some stays on the first vessel's wall). Own cup: weigh it small, rinse the cup with the mix.",
+        &format!(
+            "{PARTS_WORDS} Mix; move to a clean second vessel, mix again, tare; then the colorants, reckoned on what came over (some stays on the first vessel's wall). Own cup: weigh it small, beforehand too, and rinse the cup with the mix."
+        ),
     );
     for (at, base) in plan.bases.iter().enumerate() {
         write_base(page, plan, at + 1, base, units);

@@ -84,7 +84,7 @@ pub(super) fn labels(plan: &Plan, units: Units) -> Sheet {
             let content = rows.iter().zip(1..).map(|(row, layer): (_, usize)| {
                 let from = mixes_of_layer(plan, container, layer)
                     .map_or_else(String::new, |mixes| format!(", {mixes}"));
-                (format!("{layer} {}{from}", row.what), row.weight.clone())
+                (format!("{layer} {}{from}", row.on_label), row.weight.clone())
             });
             let mut foot: Vec<String> = hold_back_label(plan, container).into_iter().collect();
             foot.extend(container_holds(batch).map(|holds| format!("weighs {holds} when full")));

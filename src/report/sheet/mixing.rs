@@ -8,7 +8,7 @@ use crate::colour::Srgb8;
 use crate::model::House;
 use crate::plan::run_sheet::{Mixing, RunSheet, Step};
 use crate::plan::weather::DEW_MARGIN_K;
-use crate::plan::{BasePlan, Mix, Plan, SmallBatch, Topic};
+use crate::plan::{BasePlan, Caution, Mix, Plan, SmallBatch, Topic, least_warm_words};
 use crate::quantity::{Temperature, Units};
 use crate::report::ceiling_rows::near_ceiling_rows;
 use crate::report::clock_rows::{
@@ -16,7 +16,7 @@ use crate::report::clock_rows::{
 };
 use crate::report::fill_rows::{fill_rows, fills_words, numbered};
 use crate::report::finding_rows::{first_page_rows, late_by_shortest_rows};
-use crate::report::heed_rows::astray_words;
+use crate::report::heed_rows::{astray_words, graver_cautions};
 use crate::report::let_down_words;
 use crate::report::remedy_rows::remedy_rows;
 use crate::report::scale_rows::{
@@ -44,9 +44,9 @@ pub(super) fn mixing(plan: &Plan, colours: &Colours, units: Units) -> Sheet {
     blocks.push(Block::Heading(format!("Mix{coat}: {}", mix_order_words(plan))));
     let two = plan.bases.iter().any(|base| base.kinds().len() > 1);
     let how = if two {
-        "Mix A and B; into a clean vessel, mix again, tare; colorants. Rinse cups with the mix. Below a weight: what the scale shows."
+        "Weigh A beforehand, B onto it as its clock starts; mix; into a clean vessel, mix again, tare; colorants. Rinse cups with the mix. Below a weight: what the scale shows."
     } else {
-        "Mix A and B; move to a clean second vessel, mix again, tare; colorants (reckoned on what came over). Rinse cups with the mix."
+        "Weigh A beforehand, B onto it as its clock starts; mix; move to a clean second vessel, mix again, tare; colorants (reckoned on what came over). Rinse cups with the mix."
     };
     blocks.push(Block::Note(how.to_owned()));
     let bases = plan.bases.iter().zip(1..);
@@ -118,10 +118,12 @@ pub(super) fn mixing(plan: &Plan, colours: &Colours, units: Units) -> Sheet {
 /// What to heed in a few words: what is left out of the recipe, the plan's cautions, then what the clock says.
 fn brief(plan: &Plan, units: Units) -> Vec<Heed> {
     let heed = |mark: &str, words: String| Heed { mark: mark.to_owned(), words };
+    let graver = graver_cautions(plan).map(|caution| heed("HEED", caution.brief.clone()));
     let astray = plan.astray.as_ref().map(|astray| heed("HEED", astray_words(astray, units)));
-    let mut all: Vec<Heed> = astray.into_iter().collect();
+    let mut all: Vec<Heed> = graver.chain(astray).collect();
     all.extend(recoat_words(plan, units).map(|words| heed("coats", words)));
-    let cautions = plan.cautions.iter().filter(|caution| !caution.brief.is_empty());
+    let told = |caution: &&Caution| caution.brief.is_empty() || caution.topic.spoils_the_pour();
+    let cautions = plan.cautions.iter().filter(|caution| !told(caution));
     all.extend(cautions.map(|caution| heed(caution.topic.word(), caution.brief.clone())));
     if let Ok(sheet) = &plan.time {
         let found = first_page_rows(sheet, units).into_iter();
@@ -138,6 +140,12 @@ fn blanks(plan: &Plan, units: Units) -> Vec<Blank> {
             format!("from {}", least.show(units))
         },
     );
+    let cold = plan.cautions.iter().any(|caution| caution.topic == Topic::Cold);
+    let least = if cold {
+        format!("from {}", least_warm_words(plan.lowest_temperature, units))
+    } else {
+        least
+    };
     let conditions = &plan.conditions;
     vec![
         blank("Date and crew", String::new()),

@@ -8,7 +8,7 @@ use pourbook::matching::{
 };
 use pourbook::model::{Colorant, House, System};
 use pourbook::plan::{Standing, minimum_weight};
-use pourbook::quantity::{Mass, Temperature, TimeSpan, Volume};
+use pourbook::quantity::{Fraction, Mass, Temperature, TimeSpan, Volume};
 use proptest::prelude::*;
 
 use super::finding::looking;
@@ -207,6 +207,18 @@ fn weights_off_as_slips_are_off_are_suspected() {
     assert_eq!(slipped(a * 2.0, b, &[]), [Suspicion::TwiceA]);
     assert_eq!(slipped(a, b * 2.0, &[]), [Suspicion::TwiceB]);
     assert_eq!(slipped(a, a + b, &[]), [Suspicion::ReadingForB]);
+    // 0.3 g of red in 3 kg of resin is let down: 1 : 49 is weighed as 15 g.
+    let mut little = right.clone();
+    little.wanted.insert("red".to_owned(), 1e-4);
+    little.held.colorants.insert("red".to_owned(), g(15.0));
+    let neat = Suspicion::LetDownAsNeat {
+        colorant: "red".to_owned(),
+        ratio: Fraction::new(0.02),
+        weighed: g(15.0),
+    };
+    assert_eq!(suspicions(&little), [neat]);
+    little.held.colorants.insert("red".to_owned(), g(0.3));
+    assert_eq!(suspicions(&little), [], "neat it is right");
     let twice = Suspicion::TwiceColorant("red".to_owned());
     assert_eq!(slipped(a, b, &[("red", 30.2)]), [twice]);
     let swapped = Suspicion::ColorantsSwapped("red".to_owned(), "white".to_owned());

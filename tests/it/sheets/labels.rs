@@ -1,6 +1,8 @@
 //! Labels on paper: however many there are, no page of them is nearly empty beside a full one.
 
 use super::*;
+use pourbook::model::House;
+use pourbook::plan::{AccentMeans, LayerPlan};
 use pourbook::report::sheet::{Block, Kind, Label};
 
 /// So many labels for containers of four layers, after those of three mixes.
@@ -60,6 +62,49 @@ fn the_round_table_s_labels_are_one_page_on_both_papers() {
             assert_eq!(label_pages(&pages).len(), 1, "{paper:?}");
         }
     }
+}
+
+/// A dose too small for any scale is weighed for several containers at once; a label says what goes into its
+/// own, and by what: a syringe reads millilitres.
+#[test]
+fn a_shared_cup_s_dose_is_told_container_by_container() {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("recipes");
+    let mut opened = pourbook::store::open(&folder).unwrap();
+    let mut parts = (*opened.shop.house).clone();
+    parts.scales.retain(|scale| scale.readability.g() > 0.05);
+    opened.shop.house = House::new(parts).unwrap();
+    let ask = PlanAsk { colourway: None, extent: Extent::Job("galley-kitchen".to_owned()) };
+    let plan = acts::plan(&opened, &ask).unwrap();
+    let sheets = bare_sheets(&plan);
+    let blocks = sheets.sheets.iter().flat_map(|sheet| &sheet.blocks);
+    let labels: Vec<&Label> = blocks
+        .filter_map(|block| match block {
+            Block::Labels(kinds) => Some(kinds.iter().flatten()),
+            _ => None,
+        })
+        .flatten()
+        .collect();
+    let mut seen = 0;
+    for batch in &plan.small_batches {
+        for layer in &batch.layers {
+            let LayerPlan::Accent { means: AccentMeans::Shared, containers, .. } = layer else {
+                continue;
+            };
+            assert!(*containers > 1, "one container alone has a cup of its own");
+            let each = layer.mass().show(Units::Us);
+            let of_batch = |label: &&&Label| {
+                label.title == batch.name && label.number.starts_with("container ")
+            };
+            for label in labels.iter().filter(of_batch) {
+                let told = |(what, _): &&(String, String)| what.contains("by syringe");
+                let (what, weight) = label.content.iter().find(told).unwrap();
+                assert_eq!(*weight, each, "{label:?}");
+                assert!(what.ends_with(" mL by syringe from the shared cup"), "{label:?}");
+                seen += 1;
+            }
+        }
+    }
+    assert!(seen > 0, "without its pocket scale the demo shares cups out");
 }
 
 /// A let-down on a label is called one: the paste itself would be another dose.

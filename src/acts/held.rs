@@ -1,0 +1,139 @@
+//! What a person says is in a vessel: colorants as they were weighed, neat or let down in part A.
+
+use crate::diagnostic::Diagnostic;
+use crate::model::Colorant;
+use crate::quantity::{Fraction, Mass};
+use crate::report::let_down_words;
+
+/// Spellings of the word that tells a let-down, longest first.
+const LET_DOWN: [&str; 4] = ["let-down", "let down", "letdown", "ld"];
+
+/// A colorant's name and, where its weight is that of a let-down, the let-down's ratio: colorant to colorant
+/// and part A. Read as a label writes it, `blue paste, let-down 1 : 3`, with some leniency: capitals, the comma,
+/// spaces about the colon and a trailing `in part A` do not matter. `is_name` says what is a colorant's own
+/// name, which is never cut.
+///
+/// # Errors
+/// A let-down without a ratio that can be read.
+pub(super) fn held_word(
+    word: &str,
+    is_name: impl Fn(&str) -> bool,
+) -> Result<(String, Option<Fraction>), Diagnostic> {
+    let word = word.trim();
+    if is_name(word) {
+        return Ok((word.to_owned(), None));
+    }
+    let small = word.to_ascii_lowercase();
+    // A word of its own, after a name.
+    let begins = |at: usize, spelling: &str| {
+        let before = small[..at].chars().next_back();
+        let after = small[at + spelling.len()..].chars().next();
+        before.is_none_or(|c| !c.is_alphanumeric()) && after.is_none_or(|c| !c.is_alphabetic())
+    };
+    let found = LET_DOWN.iter().find_map(|spelling| {
+        small
+            .match_indices(spelling)
+            .map(|(at, _)| at)
+            .find(|at| begins(*at, spelling))
+            .map(|at| (at, at + spelling.len()))
+    });
+    let Some((from, to)) = found else { return Ok((word.to_owned(), None)) };
+    let name = word[..from].trim_end_matches([' ', ',', '(', ':', '-']).to_owned();
+    let ratio = small[to..].trim().trim_end_matches(')').trim();
+    let ratio =
+        ratio.strip_suffix("in part a").or_else(|| ratio.strip_suffix("in a")).unwrap_or(ratio);
+    match ratio_of(ratio) {
+        Some(ratio) if !name.is_empty() => Ok((name, Some(ratio))),
+        _ => Err(Diagnostic::error(format!("\"{word}\" is no let-down that can be read"))
+            .hint("write what stands on its label: \"blue paste, let-down 1 : 3=8.8 g\"")),
+    }
+}
+
+/// `1 : 3`, parts of colorant to parts of A.
+fn ratio_of(text: &str) -> Option<Fraction> {
+    let (colorant, a) = text.split_once(':').or_else(|| text.split_once(" to "))?;
+    let number = |text: &str| {
+        let digits = text.trim();
+        // No sign and no exponent: parts are counted.
+        let plain = !digits.is_empty() && digits.bytes().all(|b| b.is_ascii_digit() || b == b'.');
+        digits.parse::<f64>().ok().filter(|parts| plain && parts.is_finite() && *parts > 0.0)
+    };
+    let (colorant, a) = (number(colorant)?, number(a)?);
+    let ratio = colorant / (colorant + a);
+    (ratio > 0.0 && ratio < 1.0).then(|| Fraction::new(ratio))
+}
+
+/// What a weighing brought: the colorant's own mass, and part A.
+pub(super) fn brought(mass: Mass, let_down: Option<Fraction>) -> [Mass; 2] {
+    let own = let_down.map_or(mass, |ratio| mass * ratio.value());
+    [own, mass - own]
+}
+
+/// A weighing in words: `blue paste, let-down 1 : 3 8.80 g (2.20 g of it, 6.60 g of part A)`.
+pub(super) fn weighing_words(
+    colorant: &Colorant,
+    mass: Mass,
+    let_down: Option<Fraction>,
+) -> String {
+    let step = Mass::from_g(0.01);
+    let name = &colorant.name;
+    let weight = mass.show_weighed(step);
+    let Some(ratio) = let_down else { return format!("{name} {weight}") };
+    let [own, a] = brought(mass, let_down);
+    format!(
+        "{weight} of {name}, {} ({} of {name} and {} of part A)",
+        let_down_words(ratio),
+        own.show_weighed(step),
+        a.show_weighed(step)
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn read(word: &str) -> Result<(String, Option<f64>), Diagnostic> {
+        let own = |name: &str| name == "old let-down paste";
+        held_word(word, own).map(|(name, ratio)| (name, ratio.map(Fraction::value)))
+    }
+
+    #[test]
+    fn a_let_down_is_read_as_its_label_writes_it() {
+        for word in [
+            "blue paste, let-down 1 : 3",
+            "blue paste, let-down 1:3",
+            "blue paste let down 1 :3",
+            "blue paste, Let-Down 1 : 3 in part A",
+            "blue paste (letdown 1 to 3)",
+            " blue paste, ld 2:6 ",
+        ] {
+            assert_eq!(read(word).unwrap(), ("blue paste".to_owned(), Some(0.25)), "{word}");
+        }
+        assert_eq!(
+            read("gold paste").unwrap(),
+            ("gold paste".to_owned(), None),
+            "ld within a word"
+        );
+        assert_eq!(read("old let-down paste").unwrap().1, None, "a colorant's own name");
+        for word in [
+            "blue paste, let-down",
+            "let-down 1 : 3",
+            "blue, let-down 1 : 0",
+            "blue, let-down -1 : 3",
+        ] {
+            assert!(read(word).is_err(), "{word}");
+        }
+    }
+
+    proptest! {
+        #[test]
+        fn nothing_typed_panics_and_no_ratio_is_beyond_its_bounds(word in ".{0,40}", tail in "[0-9: .to]{0,12}") {
+            for text in [word.clone(), format!("{word} let-down {tail}")] {
+                if let Ok((_, Some(ratio))) = read(&text) {
+                    prop_assert!(ratio > 0.0 && ratio < 1.0);
+                }
+            }
+        }
+    }
+}
