@@ -8,15 +8,15 @@ use super::palette::{Palette, single};
 use super::pass::{Hand, Pass};
 use super::portions::{Portion, portions};
 use super::section::{CELLS, Grade, Section, Strand};
+use super::settling::{last_moves, turn_about};
 use super::streaks::Streaks;
 use super::swath::{DIP, Front, Strip, lay};
 use super::{Scene, SurfaceFinish};
-use crate::flow::series::{cos_turns, exp, sin_turns};
-use crate::flow::{Map, Random, Ribbon, Rotation, Vortex, tilt};
+use crate::flow::series::{exp, sin_turns};
+use crate::flow::{Map, Random, Ribbon};
 
-/// Depth of a swath: what a hand sways over, mm, and as a share of a container's side where it is small.
+/// Depth of a swath: what a hand sways over, mm.
 const SWATH_MM: (f64, f64) = (60.0, 300.0);
-const SWATH_SHARE: f64 = 0.9;
 /// About how wide a poured ribbon lies, mm (common practice: a stream as wide as two or three fingers).
 const RIBBON_MM: f64 = 60.0;
 /// A gap that is poured over, as a share of a swath's depth: a tap's hole is, a sink is not.
@@ -48,7 +48,7 @@ impl Scene {
         }
         let palette = Palette::new(film, input.film_mm, &input.colours);
         let mut laying = Laying::new(input, &board, palette);
-        let last = laying.last_moves();
+        let last = last_moves(&board, laying.direction, input.path, laying.random(Draw::Settle, 0));
         laying.pour_all(&last);
         laying.move_film(last);
         let ledger = Ledger::of(input);
@@ -120,7 +120,7 @@ impl<'a> Laying<'a> {
         }
         #[expect(clippy::cast_precision_loss, reason = "at most thousands")]
         let side = (area / count as f64).sqrt();
-        let deep = (SWATH_SHARE * side).clamp(SWATH_MM.0, SWATH_MM.1);
+        let deep = (swath_share(self.input.path) * side).clamp(SWATH_MM.0, SWATH_MM.1);
         let step = (side / COLUMNS).clamp(COLUMN_MM.0, COLUMN_MM.1);
         let ground = Ground::new(self.board, last, area, step, BRIDGED * deep);
         let (passes, laid) = self.passes(deep);
@@ -278,51 +278,14 @@ impl<'a> Laying<'a> {
             }
         }
     }
+}
 
-    /// The last movements: the plane of the pour is turned onto the board's, the film turns here and there, then the
-    /// board is tilted and set level.
-    fn last_moves(&self) -> Vec<Map> {
-        let mut random = self.random(Draw::Settle, 0);
-        // A board poured in long even passes is not stirred about much afterwards.
-        let stir = match self.input.path {
-            RibbonPath::Sweep => 0.8,
-            RibbonPath::Drift => 1.0,
-            RibbonPath::Wander => 1.15,
-        };
-        let along = [cos_turns(self.direction), sin_turns(self.direction)];
-        let mut moves = vec![Map::Rotation(Rotation { along })];
-        // One turn for each square as wide as three hands, as large as the edges let it be.
-        let area = self.board.area_mm2();
-        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "1 to 1000")]
-        let turns = (area / 40_000.0).round().clamp(1.0, 1000.0) as usize + 1;
-        for _ in 0..turns {
-            let centre = self.board.pick_inside(random.unit());
-            let room = 1.1 * self.board.depth2(centre).sqrt();
-            let radius = random.between(90.0, 330.0).min(room);
-            moves.push(turn_about(centre, radius, (0.14 * stir, 0.5 * stir), &mut random));
-        }
-        let scaled = |lengths: &[f64], random: &mut Random| -> Vec<f64> {
-            lengths.iter().map(|l| l * random.between(0.85, 1.18)).collect()
-        };
-        // Tilted across the ribbons they bend, tilted along them what crosses them leans. Each wave comes from a side of its
-        // own: where they meet they grow and fade, so that none runs on through the whole board.
-        for (length, side) in [(520.0, 0.0), (330.0, 0.07), (210.0, -0.08)] {
-            let wave = scaled(&[length], &mut random);
-            let way = self.direction + 0.25 + side + 0.05 * random.bell();
-            moves.extend(tilt(way, &wave, 0.14 * stir, || random.bell() * 0.7));
-        }
-        for (length, side) in [(360.0, 0.05), (230.0, -0.06)] {
-            let wave = scaled(&[length], &mut random);
-            let way = self.direction + side + 0.05 * random.bell();
-            moves.extend(tilt(way, &wave, 0.1 * stir, || random.bell() * 0.7));
-        }
-        // Ripples.
-        for (length, side) in [(130.0, 0.13), (95.0, -0.13)] {
-            let ripple = scaled(&[length], &mut random);
-            let way = self.direction + side + 0.05 * random.bell();
-            moves.extend(tilt(way, &ripple, 0.045, || random.bell() * 0.7));
-        }
-        moves
+/// How deep a swath is, as a share of a container's side: the shallower, the longer its passes lie.
+fn swath_share(path: RibbonPath) -> f64 {
+    match path {
+        RibbonPath::Sweep => 0.55,
+        RibbonPath::Drift => 0.62,
+        RibbonPath::Wander => 0.7,
     }
 }
 
@@ -364,13 +327,6 @@ fn pass_count(area: f64, deep: f64, path: RibbonPath) -> usize {
 
 fn volume_of(portions: &[Portion]) -> f64 {
     portions.iter().map(|p| p.volume_ml).sum()
-}
-
-/// A turn about `centre` of a radius, mm, the tangent of half its angle drawn between bounds.
-fn turn_about(centre: [f64; 2], radius: f64, half_tangent: (f64, f64), random: &mut Random) -> Map {
-    let sign = if random.unit() < 0.5 { 1.0 } else { -1.0 };
-    let half_tangent = sign * random.between(half_tangent.0, half_tangent.1);
-    Map::Vortex(Vortex { centre, radius2: radius * radius, half_tangent })
 }
 
 /// How wide each lamella lies at each place, before it is fitted to the volumes: what leaves then, in folds that grow and

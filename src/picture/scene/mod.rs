@@ -21,6 +21,7 @@ mod pass;
 mod portions;
 mod proportional;
 mod section;
+mod settling;
 mod span;
 mod streaks;
 mod swath;

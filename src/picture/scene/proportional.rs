@@ -11,6 +11,30 @@ pub(super) struct Row {
     pub(super) amounts: Vec<f64>,
 }
 
+/// Scales each column's amounts so that they sum to its own. What is nought stays so.
+pub(super) fn level(rows: &mut [Row], columns: &[f64]) {
+    let found = sums(rows, columns.len());
+    for row in rows.iter_mut() {
+        let beside = found.iter().zip(columns).skip(row.first);
+        for (amount, (sum, column)) in row.amounts.iter_mut().zip(beside) {
+            if *sum > 0.0 {
+                *amount *= column / sum;
+            }
+        }
+    }
+}
+
+/// The sum of the amounts in each of so many columns.
+pub(super) fn sums(rows: &[Row], columns: usize) -> Vec<f64> {
+    let mut sums = vec![0.0; columns];
+    for row in rows {
+        for (sum, amount) in sums.iter_mut().skip(row.first).zip(&row.amounts) {
+            *sum += amount;
+        }
+    }
+    sums
+}
+
 /// Scales amounts so that the rows of each total sum to it (exactly) and each column sums to its own, within `within` or as
 /// near as `rounds` rounds come: the largest error of a column. Ratios between rows change only by the total, ratios
 /// between columns only by the column, so what the first guess looked like is kept (Deming and Stephan 1940, Ann. Math.
@@ -24,36 +48,26 @@ pub(super) fn fit(
 ) -> f64 {
     let mut most = 0.0;
     for round in 0..=rounds {
-        let mut sums = vec![0.0; totals.len()];
+        let mut held = vec![0.0; totals.len()];
         for row in rows.iter() {
-            if let Some(sum) = sums.get_mut(row.total) {
+            if let Some(sum) = held.get_mut(row.total) {
                 *sum += row.amounts.iter().sum::<f64>();
             }
         }
-        let mut found = vec![0.0; columns.len()];
         for row in rows.iter_mut() {
-            if let (Some(sum), Some(total)) = (sums.get(row.total), totals.get(row.total))
+            if let (Some(sum), Some(total)) = (held.get(row.total), totals.get(row.total))
                 && *sum > 0.0
             {
                 row.amounts.iter_mut().for_each(|amount| *amount *= total / sum);
             }
-            for (sum, amount) in found.iter_mut().skip(row.first).zip(&row.amounts) {
-                *sum += amount;
-            }
         }
+        let found = sums(rows, columns.len());
         let off = found.iter().zip(columns).map(|(sum, column)| (sum - column).abs());
         most = off.fold(0.0, f64::max);
         if round == rounds || most < within {
             break;
         }
-        for row in rows.iter_mut() {
-            let beside = found.iter().zip(columns).skip(row.first);
-            for (amount, (sum, column)) in row.amounts.iter_mut().zip(beside) {
-                if *sum > 0.0 {
-                    *amount *= column / sum;
-                }
-            }
-        }
+        level(rows, columns);
     }
     most
 }

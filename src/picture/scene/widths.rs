@@ -3,14 +3,19 @@
 use super::ground::number;
 use super::input::RibbonPath;
 use super::pass::{Hand, Pass};
-use super::proportional::{Row, fit};
+use super::proportional::{Row, fit, level, sums};
 use super::span::{Span, stacked};
 use crate::flow::Random;
 use crate::flow::series::{exp, sin_turns};
 
+/// How often what ends at walls is fitted anew.
+const CUTS: usize = 12;
 /// Most rounds of fitting widths to ground and areas, and the error in mm at which it ends before.
 const ROUNDS: usize = 40;
 const EXACT_MM: f64 = 0.1;
+/// Passes that miss the ground by more, mm, may stray: so much of its depth lies anywhere in a first guess.
+const STRAY_MM: f64 = 5.0;
+const STRAY: f64 = 0.02;
 /// A stream thinner than this, or than this share of its widest, breaks off, mm (common practice, no source).
 const BLUNT_MM: f64 = 3.0;
 const BLUNT: f64 = 0.15;
@@ -59,23 +64,27 @@ fn end_bluntly(row: &mut Row, part: f64) {
 
 /// Rows that end bluntly, but for columns where less than half would be left.
 fn blunted(rows: &[Row], part: f64, columns: usize) -> Vec<Row> {
-    let sums = |rows: &[Row]| {
-        let mut sums = vec![0.0; columns];
-        for row in rows {
-            let own = sums.iter_mut().skip(row.first).zip(&row.amounts);
-            own.for_each(|(sum, width)| *sum += width);
-        }
-        sums
-    };
     let mut blunt = rows.to_vec();
     blunt.iter_mut().for_each(|row| end_bluntly(row, part));
-    let few: Vec<bool> =
-        sums(&blunt).iter().zip(sums(rows)).map(|(left, all)| *left < 0.5 * all).collect();
+    let few: Vec<bool> = sums(&blunt, columns)
+        .iter()
+        .zip(sums(rows, columns))
+        .map(|(left, all)| *left < 0.5 * all)
+        .collect();
     for (row, before) in blunt.iter_mut().zip(rows) {
         let places = row.amounts.iter_mut().zip(&before.amounts).zip(few.iter().skip(row.first));
         places.filter(|(_, few)| **few).for_each(|((width, before), _)| *width = *before);
     }
     blunt
+}
+
+/// A row that may lie anywhere, a little.
+fn stray(row: &mut Row, depths: &[f64]) {
+    let own = depths.iter().enumerate().map(|(column, depth)| {
+        let own = column.checked_sub(row.first).and_then(|at| row.amounts.get(at));
+        own.copied().unwrap_or(0.0).max(STRAY * depth)
+    });
+    *row = Row { total: row.total, first: 0, amounts: own.collect() };
 }
 
 /// A row evened out, so that it begins and ends without a corner.
@@ -105,13 +114,18 @@ pub(super) fn widths(
     random: &mut Random,
 ) -> Vec<Row> {
     let totals: Vec<f64> = passes.iter().map(|p| p.area / step).collect();
-    let depths = strip.depths();
-    let fitted = |rows: &mut [Row]| fit(rows, &totals, &depths, ROUNDS, EXACT_MM);
-    let mut rows = guesses(&strip.whole(), passes, hand, random);
-    strip.place(&rows, places);
-    let order = stacked(&rows, places, hand.dip);
-    strip.cut(&mut rows, &order);
+    let (depths, whole) = (strip.depths(), strip.whole());
+    // As if its edges were not steep, first.
+    let more = whole.iter().sum::<f64>() / depths.iter().sum::<f64>();
+    let wholes: Vec<f64> = totals.iter().map(|total| total * more).collect();
+    let fitted = |rows: &mut [Row]| fit(rows, &wholes, &whole, ROUNDS, EXACT_MM);
+    let mut rows = guesses(&whole, passes, hand, random);
     let mut off = fitted(&mut rows);
+    if off > STRAY_MM {
+        // Some pass has too little ground where it was to lie (a strip of pieces): it may stray.
+        rows.iter_mut().for_each(|row| stray(row, &whole));
+        off = fitted(&mut rows);
+    }
     // Only where the ground is covered as well.
     let mut better = |mut next: Vec<Row>, rows: &mut Vec<Row>| {
         let without = fitted(&mut next);
@@ -120,12 +134,29 @@ pub(super) fn widths(
         }
     };
     for part in [1.0, 1.0, 0.5] {
-        better(blunted(&rows, part, depths.len()), &mut rows);
+        better(blunted(&rows, part, whole.len()), &mut rows);
     }
-    let mut round: Vec<Row> = rows.iter().map(|row| rounded(row, step, depths.len())).collect();
-    strip.cut(&mut round, &order);
+    let round = rows.iter().map(|row| rounded(row, step, whole.len())).collect();
     better(round, &mut rows);
-    rows
+    better(blunted(&rows, 0.5, whole.len()), &mut rows);
+    strip.place(&rows, places);
+    let order = stacked(&rows, places, hand.dip);
+    let mut cut = rows.clone();
+    strip.cut(&mut cut, &order);
+    for _ in 0..CUTS {
+        // Who loses at a wall lies the wider elsewhere; what lies below the wall then ends at it again.
+        for ((row, cut), total) in rows.iter_mut().zip(&cut).zip(&totals) {
+            let more = total / cut.amounts.iter().sum::<f64>();
+            if more.is_finite() {
+                row.amounts.iter_mut().for_each(|width| *width *= more);
+            }
+        }
+        level(&mut rows, &whole);
+        cut.clone_from(&rows);
+        strip.cut(&mut cut, &order);
+    }
+    fit(&mut cut, &totals, &depths, ROUNDS, EXACT_MM);
+    cut
 }
 
 /// Where along the strip each pass is wide, before it is fitted: about its container's part of the strip.
