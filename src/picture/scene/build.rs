@@ -261,7 +261,8 @@ impl<'a> Laying<'a> {
         }
     }
 
-    /// The film turns here and there where a swath was laid, before the next is.
+    /// The film turns here and there where a swath was laid and the next does not open it any more: it would cut off what was
+    /// turned.
     fn disturb(&mut self, number: usize, ground: &Ground, front: &Front, deep: f64) {
         let mut random = self.random(Draw::Between, number);
         let (left, right) = (ground.x(0), ground.x(ground.columns - 1));
@@ -272,8 +273,8 @@ impl<'a> Laying<'a> {
             let Some(end) = front.end(ground, place) else { continue };
             let radius = random.between(0.25, 0.7) * deep;
             let centre = [place, end - DIP * deep - radius * random.between(1.0, 1.5)];
-            if front.holds(ground, centre, radius) {
-                let turn = turn_about(centre, radius, (0.2, 0.75), &mut random);
+            if front.holds(ground, centre, radius, DIP * deep) {
+                let turn = turn_about(centre, radius, (0.2, 0.6), &mut random);
                 self.move_film([turn]);
             }
         }

@@ -47,8 +47,8 @@ impl Front {
         Self { laid: vec![None; ground.columns], layers: Layers::default() }
     }
 
-    /// Whether all within `radius` of a place is under fluid.
-    pub(super) fn holds(&self, ground: &Ground, [x, y]: [f64; 2], radius: f64) -> bool {
+    /// Whether all within `radius` of a place is under fluid and at least `spare` mm from where it ends.
+    pub(super) fn holds(&self, ground: &Ground, [x, y]: [f64; 2], radius: f64, spare: f64) -> bool {
         let near = self.laid.iter().enumerate().map(|(k, laid)| {
             let away = ground.x(k) - x;
             (radius * radius - away * away, laid)
@@ -57,7 +57,9 @@ impl Front {
         within.peek().is_some()
             && ground.x(0) < x - radius
             && within.all(|(left, laid)| {
-                laid.is_some_and(|[from, to]| from < y - left.sqrt() && y + left.sqrt() < to)
+                laid.is_some_and(|[from, to]| {
+                    from < y - left.sqrt() && y + left.sqrt() < to - spare
+                })
             })
     }
 
