@@ -155,8 +155,11 @@ pub(super) fn widths(
         cut.clone_from(&rows);
         strip.cut(&mut cut, &order);
     }
-    fit(&mut cut, &totals, &depths, ROUNDS, EXACT_MM);
-    cut
+    let off = fit(&mut cut, &totals, &depths, ROUNDS, EXACT_MM);
+    // A stream that is cut thin at a wall ends there.
+    let mut blunt = blunted(&cut, 1.0, depths.len());
+    let without = fit(&mut blunt, &totals, &depths, ROUNDS, EXACT_MM);
+    if without < 1.2 * off + EXACT_MM { blunt } else { cut }
 }
 
 /// Where along the strip each pass is wide, before it is fitted: about its container's part of the strip.
