@@ -141,11 +141,17 @@ pub(super) fn widths(
     better(blunted(&rows, 0.5, whole.len()), &mut rows);
     strip.place(&rows, places);
     let order = stacked(&rows, places, hand.dip);
+    ended_at_walls(strip, rows, &order, &totals)
+}
+
+/// Rows fitted as if the strip's edges were not steep, as they lie where those that run into a wall end there.
+fn ended_at_walls(strip: &Span, mut rows: Vec<Row>, order: &[usize], totals: &[f64]) -> Vec<Row> {
+    let (depths, whole) = (strip.depths(), strip.whole());
     let mut cut = rows.clone();
-    strip.cut(&mut cut, &order);
+    strip.cut(&mut cut, order);
     for _ in 0..CUTS {
         // Who loses at a wall lies the wider elsewhere; what lies below the wall then ends at it again.
-        for ((row, cut), total) in rows.iter_mut().zip(&cut).zip(&totals) {
+        for ((row, cut), total) in rows.iter_mut().zip(&cut).zip(totals) {
             let more = total / cut.amounts.iter().sum::<f64>();
             if more.is_finite() {
                 row.amounts.iter_mut().for_each(|width| *width *= more);
@@ -153,12 +159,12 @@ pub(super) fn widths(
         }
         level(&mut rows, &whole);
         cut.clone_from(&rows);
-        strip.cut(&mut cut, &order);
+        strip.cut(&mut cut, order);
     }
-    let off = fit(&mut cut, &totals, &depths, ROUNDS, EXACT_MM);
+    let off = fit(&mut cut, totals, &depths, ROUNDS, EXACT_MM);
     // A stream that is cut thin at a wall ends there.
     let mut blunt = blunted(&cut, 1.0, depths.len());
-    let without = fit(&mut blunt, &totals, &depths, ROUNDS, EXACT_MM);
+    let without = fit(&mut blunt, totals, &depths, ROUNDS, EXACT_MM);
     if without < 1.2 * off + EXACT_MM { blunt } else { cut }
 }
 
