@@ -62,7 +62,7 @@ fn end_bluntly(row: &mut Row, part: f64) {
     }
 }
 
-/// Rows that end bluntly, but for columns where less than half would be left.
+/// Rows that end bluntly, but for pieces without which a column would keep less than half.
 fn blunted(rows: &[Row], part: f64, columns: usize) -> Vec<Row> {
     let mut blunt = rows.to_vec();
     blunt.iter_mut().for_each(|row| end_bluntly(row, part));
@@ -72,8 +72,18 @@ fn blunted(rows: &[Row], part: f64, columns: usize) -> Vec<Row> {
         .map(|(left, all)| *left < 0.5 * all)
         .collect();
     for (row, before) in blunt.iter_mut().zip(rows) {
-        let places = row.amounts.iter_mut().zip(&before.amounts).zip(few.iter().skip(row.first));
-        places.filter(|(_, few)| **few).for_each(|((width, before), _)| *width = *before);
+        // A piece is taken whole or not at all: no end is cut off square.
+        let mut at = 0;
+        for piece in before.amounts.split_inclusive(|width| *width <= 0.0) {
+            let own = at..at + piece.len();
+            let columns = row.first + own.start..row.first + own.end;
+            if few.get(columns).is_some_and(|few| few.contains(&true))
+                && let Some(place) = row.amounts.get_mut(own.clone())
+            {
+                place.copy_from_slice(piece);
+            }
+            at = own.end;
+        }
     }
     blunt
 }
