@@ -116,7 +116,10 @@ pub(super) struct Holds<'a> {
     /// What is coated: `counter`, or `board`.
     pub(super) work: &'static str,
     pub(super) largest_mix: Mass,
+    /// What is left over of what has met part B.
     pub(super) left: Mass,
+    /// Whether it is poured from containers, not out of the mixes.
+    pub(super) in_containers: bool,
     pub(super) coats: u32,
     pub(super) bases: &'a [BasePlan],
     pub(super) uprights: Option<&'a Uprights>,
@@ -202,8 +205,9 @@ pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
             holds.largest_mix.g(),
             if holds.left >= HOT_LEFT_OVER {
                 format!(
-                    ", and {:.0} g are left over in all if nothing goes wrong: the allowance, in the last containers, and a little in the mixing vessels",
-                    holds.left.g()
+                    ", and about {:.0} g are left over in all if nothing goes wrong: what is made holds the allowance too, so pour until the film stands everywhere and keep back the rest, {} first; a little stays in the mixing vessels",
+                    holds.left.g(),
+                    if holds.in_containers { "the last containers" } else { "the last mix" }
                 )
             } else {
                 String::new()

@@ -27,7 +27,7 @@ use super::proportion::Astray;
 use super::remedies::{Remedies, remedies};
 use super::run_sheet::RunSheetError;
 use super::small_batch::{LayerPlan, SmallBatch, small_batches};
-use super::stock::stocks;
+use super::stock::{Stock, stocks};
 use super::take_off::TakeOff;
 use super::time::{Conditions, Timing, time};
 use super::upright::Uprights;
@@ -194,7 +194,9 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
             .flat_map(|base| &base.mixes)
             .map(Mix::mass)
             .fold(Mass::ZERO, Mass::greater),
-        left: ledger.left.total(),
+        // A let-down is part A with pigment: it neither cures nor heats.
+        left: ledger.left.total() - stocks.iter().map(Stock::left).sum(),
+        in_containers: containers.is_some(),
         coats: job.coats,
         bases: &bases,
         uprights: uprights.as_ref(),

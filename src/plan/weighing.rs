@@ -49,6 +49,23 @@ impl Weighed {
     pub fn within_tolerance(&self) -> bool {
         self.mass.g() >= self.minimum.g() * (1.0 - 1e-9)
     }
+
+    /// The house's tolerance, by which its minimum was reckoned.
+    pub(super) fn tolerance(&self) -> Fraction {
+        Fraction::new(2.0 * REPEATABILITY_IN_STEPS * self.readability.g() / self.minimum.g())
+    }
+
+    /// How far what can be weighed is from what is wanted, as a share of that.
+    #[must_use]
+    pub fn off_by(&self) -> f64 {
+        ((self.mass.g() - self.exact.g()) / self.exact.g()).abs()
+    }
+
+    /// Whether it is off by more than the house's tolerance merely because its scale's step is too coarse.
+    #[must_use]
+    pub fn is_off(&self) -> bool {
+        self.exact > Mass::ZERO && self.off_by() > self.tolerance().value()
+    }
 }
 
 /// The least mass that a scale weighs within a relative tolerance: 2·0.41·d/tolerance, in the form

@@ -2,8 +2,9 @@
 //! containers that are not in the recipe's proportion, which mixes are tight, where the primer shows through.
 //! Decided once for the text, the sheets and the page.
 
+use super::scale_rows::wanted_words;
 use super::time_words::mix_name;
-use crate::plan::{Astray, Caution, Plan, PourCount};
+use crate::plan::{Astray, Caution, Plan, PourCount, TooCoarse};
 use crate::quantity::{Dimensions, Units};
 use crate::suggest::listed;
 
@@ -12,12 +13,35 @@ use crate::suggest::listed;
 pub fn heed_rows(plan: &Plan, units: Units) -> Vec<String> {
     let astray = plan.astray.as_ref().map(|astray| astray_words(astray, units));
     let graver = graver_cautions(plan).map(|caution| format!("{} (see CAUTIONS)", caution.brief));
-    graver.chain(astray).chain(tight_words(plan)).chain(thin_words(plan, units)).collect()
+    let coarse = too_coarse_words(plan);
+    graver
+        .chain(coarse)
+        .chain(astray)
+        .chain(tight_words(plan))
+        .chain(thin_words(plan, units))
+        .collect()
 }
 
 /// Cautions that are told where nobody overlooks them, for what they warn of spoils the whole pour.
 pub(super) fn graver_cautions(plan: &Plan) -> impl Iterator<Item = &Caution> {
     plan.cautions.iter().filter(|caution| caution.topic.spoils_the_pour())
+}
+
+/// The dose that the house's scales show least well, where one is off by more than its tolerance.
+pub(super) fn too_coarse_words(plan: &Plan) -> Option<String> {
+    let TooCoarse { name, weighed, needed, others } = plan.too_coarse()?;
+    let more = match others {
+        0 => String::new(),
+        1 => "; one more is off too".to_owned(),
+        others => format!("; {others} more are off too"),
+    };
+    Some(format!(
+        "too coarse a scale: {name} {} wanted, {} weighable on the {}: a scale of {} g is needed{more}",
+        wanted_words(&weighed),
+        weighed.mass.show_weighed(weighed.readability),
+        weighed.scale,
+        needed.g(),
+    ))
 }
 
 /// How the containers stray from the recipe, and what would hold its proportion.

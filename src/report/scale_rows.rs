@@ -38,8 +38,9 @@ impl ScaleRow {
             String::new()
         } else {
             format!(
-                "BELOW its minimum of {}, use a finer scale",
-                weighed.minimum.show(Units::Metric)
+                "BELOW its minimum of {}, use a finer scale; wanted {}",
+                weighed.minimum.show(Units::Metric),
+                wanted_words(weighed),
             )
         };
         Self {
@@ -64,6 +65,16 @@ impl ScaleRow {
         self
     }
 
+    /// What is weighed, as a label names it, marked where its scale does not weigh it well.
+    #[must_use]
+    pub fn marked(&self) -> String {
+        if self.flag.is_empty() {
+            self.on_label.clone()
+        } else {
+            format!("{}, BELOW its scale's minimum", self.on_label)
+        }
+    }
+
     /// Whether it goes on top of what lies on the scale already.
     #[must_use]
     pub fn on_top(&self) -> bool {
@@ -76,6 +87,14 @@ impl ScaleRow {
         let both = [self.remark.as_str(), &self.flag];
         both.into_iter().filter(|words| !words.is_empty()).collect::<Vec<_>>().join("; ")
     }
+}
+
+/// What is wanted, by the coarsest of the fine scales that shows five steps of it.
+pub(super) fn wanted_words(weighed: &Weighed) -> String {
+    let exact = weighed.exact;
+    let steps = [0.01, 0.001, 0.0001].map(Mass::from_g);
+    let fine = steps.into_iter().find(|step| exact >= *step * 5.0).unwrap_or(steps[2]);
+    exact.show_weighed(fine)
 }
 
 /// A let-down: its colorant, then part A on top.

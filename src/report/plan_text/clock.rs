@@ -20,7 +20,7 @@ pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
     };
     page.line(
         2,
-        "Hours and minutes from the moment B first meets A. Before: each mix's part A weighed into its vessel, containers set out. Part B is weighed onto A within \"mix B into A\".",
+        "Hours and minutes from the moment B first meets A. Before: each mix's part A weighed into its vessel, the small cups (let-downs, colorants, accents) weighed, containers set out. Part B is weighed onto A within \"mix B into A\".",
     );
     if sheet.mixing == Mixing::Staggered {
         page.line(

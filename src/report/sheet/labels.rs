@@ -43,7 +43,7 @@ pub(super) fn labels(plan: &Plan, units: Units) -> Sheet {
             ));
         }
         foot.push(recipe.clone());
-        let content = stock_rows(stock).into_iter().map(|row| (row.what, row.weight)).collect();
+        let content = stock_rows(stock).into_iter().map(|row| (row.marked(), row.weight)).collect();
         // Its strength is as loud as its name: another job's let-down of the same colorant may be weaker or
         // stronger, and stand on the same shelf.
         let title = format!("{} {}", stock.colorant, ratio_words(stock.ratio));
@@ -58,7 +58,7 @@ pub(super) fn labels(plan: &Plan, units: Units) -> Sheet {
         let own: Vec<FillRow> = fills.by_ref().take(base.mixes.len()).collect();
         let shown = number_of(&base.name, all) as usize;
         for (number, mix) in (1_u32..).zip(base.mixes.iter().take(shown)) {
-            let content = mix_rows(mix).into_iter().map(|row| (row.on_label, row.weight));
+            let content = mix_rows(mix).into_iter().map(|row| (row.marked(), row.weight));
             let mut foot = vec!["B met A at ______  pour by ______".to_owned()];
             foot.extend(
                 own.get(number as usize - 1)
@@ -84,7 +84,7 @@ pub(super) fn labels(plan: &Plan, units: Units) -> Sheet {
             let content = rows.iter().zip(1..).map(|(row, layer): (_, usize)| {
                 let from = mixes_of_layer(plan, container, layer)
                     .map_or_else(String::new, |mixes| format!(", {mixes}"));
-                (format!("{layer} {}{from}", row.on_label), row.weight.clone())
+                (format!("{layer} {}{from}", row.marked()), row.weight.clone())
             });
             let mut foot: Vec<String> = hold_back_label(plan, container).into_iter().collect();
             foot.extend(container_holds(batch).map(|holds| format!("weighs {holds} when full")));

@@ -16,7 +16,7 @@ use crate::report::clock_rows::{
 };
 use crate::report::fill_rows::{fill_rows, fills_words, numbered};
 use crate::report::finding_rows::{first_page_rows, late_by_shortest_rows};
-use crate::report::heed_rows::{astray_words, graver_cautions};
+use crate::report::heed_rows::{astray_words, graver_cautions, too_coarse_words};
 use crate::report::let_down_words;
 use crate::report::remedy_rows::remedy_rows;
 use crate::report::scale_rows::{
@@ -44,9 +44,9 @@ pub(super) fn mixing(plan: &Plan, colours: &Colours, units: Units) -> Sheet {
     blocks.push(Block::Heading(format!("Mix{coat}: {}", mix_order_words(plan))));
     let two = plan.bases.iter().any(|base| base.kinds().len() > 1);
     let how = if two {
-        "Weigh A beforehand, B onto it as its clock starts; mix; into a clean vessel, mix again, tare; colorants. Rinse cups with the mix. Below a weight: what the scale shows."
+        "Weigh A and the small cups (let-downs, colorants, accents) beforehand, B onto it as its clock starts; mix; into a clean vessel, mix again, tare; colorants. Rinse cups with the mix. Below a weight: what the scale shows."
     } else {
-        "Weigh A beforehand, B onto it as its clock starts; mix; move to a clean second vessel, mix again, tare; colorants (reckoned on what came over). Rinse cups with the mix."
+        "Weigh A and the small cups (let-downs, colorants, accents) beforehand, B onto it as its clock starts; mix; move to a clean second vessel, mix again, tare; colorants (reckoned on what came over). Rinse cups with the mix."
     };
     blocks.push(Block::Note(how.to_owned()));
     let bases = plan.bases.iter().zip(1..);
@@ -120,7 +120,8 @@ fn brief(plan: &Plan, units: Units) -> Vec<Heed> {
     let heed = |mark: &str, words: String| Heed { mark: mark.to_owned(), words };
     let graver = graver_cautions(plan).map(|caution| heed("HEED", caution.brief.clone()));
     let astray = plan.astray.as_ref().map(|astray| heed("HEED", astray_words(astray, units)));
-    let mut all: Vec<Heed> = graver.chain(astray).collect();
+    let coarse = too_coarse_words(plan).map(|words| heed("HEED", words));
+    let mut all: Vec<Heed> = graver.chain(coarse).chain(astray).collect();
     all.extend(recoat_words(plan, units).map(|words| heed("coats", words)));
     let told = |caution: &&Caution| caution.brief.is_empty() || caution.topic.spoils_the_pour();
     let cautions = plan.cautions.iter().filter(|caution| !told(caution));
