@@ -1,6 +1,6 @@
 //! What to add to a mix that went wrong.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::colour::Lab;
 use crate::diagnostic::{Diagnostic, Diagnostics, Severity};
@@ -8,11 +8,11 @@ use crate::matching::{self, Clock, CorrectAsk, Correction, Held, Kept, Looking, 
 use crate::model::{Colorant, House, Override, Recipe};
 use crate::plan::run_sheet::Step;
 use crate::plan::{Limits, Plan};
-use crate::quantity::{Length, Mass, Temperature, TimeSpan, Units, Volume};
-use crate::report::CorrectHead;
+use crate::quantity::{Fraction, Length, Mass, Temperature, TimeSpan, Units, Volume};
 use crate::report::correct_rows::{
     clock_words, hiding_words, kept_words, ratio_words, suspicion_words,
 };
+use crate::report::{CorrectHead, let_down_words};
 use crate::spectrum::{Illuminant, Observer};
 use crate::store::Opened;
 
@@ -79,6 +79,23 @@ const AIMED_AT: f64 = 0.8;
 /// What is told where B has met A and nobody says how long ago.
 const CLOCK_LEFT_OUT: &str = "CLOCK NOT RECKONED: B has met A, and the mix may gel before it is corrected and poured; give --age to have it checked.";
 
+/// What is told where an age is given of a mix in which B has not met A.
+const AGE_PASSED_OVER: &str = "AGE PASSED OVER: by what is stated B has not met A, so no clock has begun; if it has, state both parts.";
+
+/// What is wrong with a colorant's name that was followed by a let-down's ratio, with how a let-down is written:
+/// under the bare name its weight would be taken for so much neat colorant.
+fn with_let_down_form(unknown: Diagnostics, let_down: Option<Fraction>) -> Diagnostics {
+    let Some(ratio) = let_down else { return unknown };
+    let mut unknown = unknown;
+    if let Some(last) = unknown.0.pop() {
+        let words = let_down_words(ratio);
+        unknown.0.push(last.hint(format!(
+            "keep its ratio, or it counts as neat colorant: --held \"NAME, {words}=GRAMS g\""
+        )));
+    }
+    unknown
+}
+
 /// Corrects.
 ///
 /// # Errors
@@ -105,9 +122,13 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         named(opened, "colorant", word, &shop.colorants, |name| files.get(name)).is_ok()
     };
     let mut weighings = Vec::new();
+    let mut stated_let_down = BTreeSet::new();
     for (word, mass) in &ask.colorants {
         let (name, let_down) = held_word(word, is_name)?;
-        let colorant = colorant(&name)?;
+        let colorant = colorant(&name).map_err(|unknown| with_let_down_form(unknown, let_down))?;
+        if let_down.is_some() {
+            stated_let_down.insert(colorant.name.clone());
+        }
         let [own, part_a] = brought(*mass, let_down);
         *held.colorants.entry(colorant.name.clone()).or_default() += own;
         held.part_a += part_a;
@@ -128,8 +149,10 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         observer: ask.observer,
     };
     let within = ask.within.unwrap_or(shop.house.match_within);
-    let times = ask.age.map(|_| times(opened, ask, &base.name));
-    let clock = ask.age.zip(times.as_ref()).map(|(age, times)| Clock {
+    let met = held.part_a.g() > 0.0 && ask.part_b.g() > 0.0;
+    let age = ask.age.filter(|_| met);
+    let times = age.map(|_| times(opened, ask, &base.name));
+    let clock = age.zip(times.as_ref()).map(|(age, times)| Clock {
         age,
         vessel: ask.vessel,
         stood: Mass::ZERO,
@@ -159,11 +182,14 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
     };
     let safer = CorrectAsk { within: AIMED_AT * within, ..asked.clone() };
     let suspicions: Vec<String> =
-        matching::suspicions(&asked).iter().map(suspicion_words).collect();
+        matching::suspicions(&asked, &stated_let_down).iter().map(suspicion_words).collect();
     let ratio_off = matching::ratio_off(&asked);
     let rests_on = times.map_or_else(Vec::new, |times| times.words);
-    let clock_left_out =
-        (ask.age.is_none() && ask.part_b.g() > 0.0).then(|| CLOCK_LEFT_OUT.to_owned());
+    let clock_left_out = match (ask.age, met) {
+        (None, true) => Some(CLOCK_LEFT_OUT.to_owned()),
+        (Some(_), false) => Some(AGE_PASSED_OVER.to_owned()),
+        _ => None,
+    };
     let units = shop.house.units;
     let mut correction = matching::correct(&asked).map_err(|why| {
         let part = matters_how_much(&why)
@@ -181,7 +207,8 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         && let Ok(safer) = matching::correct(&safer)
         && (correction.hides_less() || !safer.hides_less())
     {
-        (correction, aimed_at) = (safer, Some(AIMED_AT * within));
+        aimed_at = (!safer.completes).then_some(AIMED_AT * within);
+        correction = safer;
     }
     let head = CorrectHead {
         colourway: way.name.clone(),

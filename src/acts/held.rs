@@ -37,16 +37,53 @@ pub(super) fn held_word(
             .find(|at| begins(*at, spelling))
             .map(|at| (at, at + spelling.len()))
     });
-    let Some((from, to)) = found else { return Ok((word.to_owned(), None)) };
+    let Some((from, to)) = found else { return ratio_alone(word, is_name) };
     let name = word[..from].trim_end_matches([' ', ',', '(', ':', '-']).to_owned();
     let ratio = small[to..].trim().trim_end_matches(')').trim();
     let ratio =
         ratio.strip_suffix("in part a").or_else(|| ratio.strip_suffix("in a")).unwrap_or(ratio);
     match ratio_of(ratio) {
         Some(ratio) if !name.is_empty() => Ok((name, Some(ratio))),
-        _ => Err(Diagnostic::error(format!("\"{word}\" is no let-down that can be read"))
-            .hint("write what stands on its label: \"blue paste, let-down 1 : 3=8.8 g\"")),
+        _ => Err(unread(word, if is_name(&name) { &name } else { "blue paste" })),
     }
+}
+
+fn unread(word: &str, name: &str) -> Diagnostic {
+    Diagnostic::error(format!("\"{word}\" is no let-down that can be read")).hint(format!(
+        "write what stands on its label, and the weight of the let-down: --held \"{name}, let-down 1 : 3=8.8 g\""
+    ))
+}
+
+/// A name and a ratio with no word between, as a let-down's cup is labelled in large letters: `blue paste 1 : 3`.
+/// What has no ratio is a name, right or wrong.
+fn ratio_alone(
+    word: &str,
+    is_name: impl Fn(&str) -> bool,
+) -> Result<(String, Option<Fraction>), Diagnostic> {
+    let digits = word
+        .char_indices()
+        .filter(|(at, c)| {
+            c.is_ascii_digit() && !word[..*at].ends_with(|c: char| c.is_ascii_digit())
+        })
+        .map(|(at, _)| at);
+    let cut: Vec<(&str, &str)> = digits
+        .map(|at| (word[..at].trim_end_matches([' ', ',', '(', ':', '-']), &word[at..]))
+        .filter(|(name, _)| !name.is_empty())
+        .collect();
+    let read = |tail: &str| {
+        let tail = tail.to_ascii_lowercase();
+        let tail = tail.trim().trim_end_matches(')').trim();
+        let tail = tail.strip_suffix("in part a").or_else(|| tail.strip_suffix("in a"));
+        tail.and_then(ratio_of)
+    };
+    let read = |tail: &str| ratio_of(tail.trim_end_matches([' ', ')'])).or_else(|| read(tail));
+    if let Some((name, tail)) = cut.iter().find(|(name, _)| is_name(name)) {
+        let ratio = read(tail).ok_or_else(|| unread(word, name))?;
+        return Ok(((*name).to_owned(), Some(ratio)));
+    }
+    let found = cut.iter().find_map(|(name, tail)| Some((*name, read(tail)?)));
+    Ok(found
+        .map_or_else(|| (word.to_owned(), None), |(name, ratio)| (name.to_owned(), Some(ratio))))
 }
 
 /// `1 : 3`, parts of colorant to parts of A.
@@ -94,7 +131,7 @@ mod tests {
     use proptest::prelude::*;
 
     fn read(word: &str) -> Result<(String, Option<f64>), Diagnostic> {
-        let own = |name: &str| name == "old let-down paste";
+        let own = |name: &str| ["old let-down paste", "blue paste", "red 15"].contains(&name);
         held_word(word, own).map(|(name, ratio)| (name, ratio.map(Fraction::value)))
     }
 
@@ -107,6 +144,11 @@ mod tests {
             "blue paste, Let-Down 1 : 3 in part A",
             "blue paste (letdown 1 to 3)",
             " blue paste, ld 2:6 ",
+            "blue paste 1 : 3",
+            "blue paste 1:3",
+            "blue paste,1: 3 in part A",
+            "blue paste (1 to 3)",
+            "blue paste1:3",
         ] {
             assert_eq!(read(word).unwrap(), ("blue paste".to_owned(), Some(0.25)), "{word}");
         }
@@ -115,12 +157,18 @@ mod tests {
             ("gold paste".to_owned(), None),
             "ld within a word"
         );
+        assert_eq!(read("red 15").unwrap().1, None, "a colorant's own number");
+        assert_eq!(read("red 15 1 : 4").unwrap(), ("red 15".to_owned(), Some(0.2)));
+        assert_eq!(read("green 7").unwrap(), ("green 7".to_owned(), None), "unknown, no ratio");
+        assert_eq!(read("green 7 1 : 4").unwrap(), ("green 7".to_owned(), Some(0.2)));
         assert_eq!(read("old let-down paste").unwrap().1, None, "a colorant's own name");
         for word in [
             "blue paste, let-down",
             "let-down 1 : 3",
             "blue, let-down 1 : 0",
             "blue, let-down -1 : 3",
+            "blue paste 1/3",
+            "blue paste 10 %",
         ] {
             assert!(read(word).is_err(), "{word}");
         }
@@ -129,7 +177,7 @@ mod tests {
     proptest! {
         #[test]
         fn nothing_typed_panics_and_no_ratio_is_beyond_its_bounds(word in ".{0,40}", tail in "[0-9: .to]{0,12}") {
-            for text in [word.clone(), format!("{word} let-down {tail}")] {
+            for text in [word.clone(), format!("{word} {tail}"), format!("{word} let-down {tail}")] {
                 if let Ok((_, Some(ratio))) = read(&text) {
                     prop_assert!(ratio > 0.0 && ratio < 1.0);
                 }

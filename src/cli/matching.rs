@@ -116,7 +116,7 @@ pub(super) struct CorrectWords {
     /// Part B in the vessel
     #[arg(long, value_name = "MASS", allow_hyphen_values = true, value_parser = amount::<Mass>)]
     part_b: Mass,
-    /// A colorant in the vessel: "red oxide paste=27 g"; a let-down as its label names it: "blue paste, let-down 1 : 3=8.8 g"
+    /// A colorant in the vessel: "red oxide paste=27 g"; a let-down as its label names it: "blue paste, let-down 1 : 3=8.8 g" or "blue paste 1 : 3=8.8 g"
     #[arg(long = "held", value_name = "COLORANT=MASS", value_parser = dosed)]
     held: Vec<(String, Mass)>,
     /// What a cured film of it measured under the first lamp, in Lab: 52,-3.5,8

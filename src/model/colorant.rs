@@ -7,7 +7,7 @@ use super::fault::{Faults, at};
 use super::package::Package;
 use super::standing::Standing;
 use crate::optics::Ks;
-use crate::quantity::{Density, Fraction};
+use crate::quantity::{Density, Fraction, Units};
 
 /// How a colorant comes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -140,15 +140,31 @@ impl Deref for Colorant {
     }
 }
 
+/// Densities that a colorant can have, g/mL: spirit inks lie near 0.8, pastes at 1.1–2.5, dry pigments at their
+/// solid's own, titanium dioxide at 4.2, iron oxides at 5.2, bronze and copper powders at 8–9. (Common practice, no
+/// source.)
+const DENSITIES: std::ops::RangeInclusive<f64> = 0.6..=9.0;
+
 impl Colorant {
     /// A colorant from its parts.
     ///
     /// # Errors
-    /// Every figure that cannot be: density not above zero, solids or ceiling outside 0–100 %, a dry
+    /// Every figure that cannot be: a density outside 0.6–9 g/mL, solids or ceiling outside 0–100 %, a dry
     /// colorant with less than all solids, negative K or S, a lot without strength.
     pub fn new(parts: ColorantParts) -> Result<Self, Faults> {
         let mut faults = Faults::default();
-        faults.positive(at!["density"], "the density", parts.density.g_per_ml());
+        if !DENSITIES.contains(&parts.density.g_per_ml()) {
+            faults
+                .error(
+                    at!["density"],
+                    format!(
+                        "the density of a colorant cannot be {} ({}): they weigh 0.6–9 g/mL (5–75 lb/gal)",
+                        parts.density.show(Units::Metric),
+                        parts.density.show(Units::Us),
+                    ),
+                )
+                .hint("look at the point and the unit: pastes are usually near 1.1–2.5 g/mL (9–21 lb/gal), inks near 0.9 g/mL (7.5 lb/gal)");
+        }
         faults.share(at!["solids"], "solids", parts.solids.value(), 1.0);
         faults.share(at!["ceiling"], "the ceiling", parts.ceiling.value(), 1.0);
         let dry = parts.carrier == Carrier::None;

@@ -174,6 +174,10 @@ impl Deref for System {
 /// twice that. (Common practice, no source.)
 const DENSITIES: std::ops::RangeInclusive<f64> = 0.7..=3.0;
 
+/// Pot lives that a resin poured by hand can have, min: what gels sooner cannot be stirred, let alone poured.
+/// (Common practice, no source.)
+const POT_LIVES_MIN: std::ops::RangeInclusive<f64> = 2.0..=2880.0;
+
 impl System {
     /// A system from its parts.
     ///
@@ -207,7 +211,17 @@ impl System {
                 .hint("write the thinnest first: film: (\"1.5 mm\", \"6 mm\")");
         }
         let life = &parts.pot_life;
-        faults.positive(at!["pot_life", "time"], "the pot life", life.time.s());
+        if !POT_LIVES_MIN.contains(&life.time.min()) {
+            faults
+                .error(
+                    at!["pot_life", "time"],
+                    format!(
+                        "the pot life cannot be {}: it lies at 2 min to 48 h",
+                        life.time.show(Units::Metric)
+                    ),
+                )
+                .hint("look at the unit: coating resins state 20–60 min, deep ones hours");
+        }
         faults.positive(at!["pot_life", "mass"], "the mass of the pot life", life.mass.g());
         if let Some(lowest) = parts.lowest_temperature
             && !(-20.0..=40.0).contains(&lowest.c())

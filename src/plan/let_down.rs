@@ -101,6 +101,21 @@ pub(super) fn ratio_for(house: &House, all: &[Brought]) -> Option<f64> {
     best.map(|(ratio, _)| ratio)
 }
 
+/// So many like mixes a job may have; further ones change no ratio that is made in a shop. (Common practice, no
+/// source.)
+const MOST_LIKE_MIXES: u32 = 12;
+
+/// The ratios at which a plan would let down a colorant of which each mix takes `dose` and has `part_a`, the
+/// strongest first, whether one mix or a few take of it; none where it would weigh it neat.
+#[must_use]
+pub fn let_down_ratios_made(house: &House, dose: Mass, part_a: Mass) -> Vec<f64> {
+    let mixes = (1..=MOST_LIKE_MIXES).map(f64::from);
+    let made: Vec<f64> = mixes
+        .filter_map(|mixes| ratio_for(house, &[Brought { dose, most_a: part_a, mixes }]))
+        .collect();
+    LET_DOWN_RATIOS.into_iter().filter(|ratio| made.contains(ratio)).collect()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -64,7 +64,7 @@ pub use figures::{Figures, Rests};
 pub use fills::{MixFills, Portion};
 pub use lay_out::{LaidOut, Ware};
 pub use ledger::{Content, Ledger, Material};
-pub use let_down::{LEAST_LET_DOWN, LET_DOWN_RATIOS, LetDown, let_down};
+pub use let_down::{LEAST_LET_DOWN, LET_DOWN_RATIOS, LetDown, let_down, let_down_ratios_made};
 pub use loading::{
     Dosed, Inequality, Limits, Route, Standing, blended_eew, hardener_to_restore, off_ratio,
     stoichiometric_index,

@@ -51,6 +51,32 @@ pub fn doses_made_words(doses: &[WeighedDose]) -> Vec<String> {
         .collect()
 }
 
+/// What would restore the recipe exactly, in all and of what, in a sentence; none where it cannot be restored by
+/// additions.
+#[must_use]
+pub fn exactly_words(done: &Correction, units: Units) -> Option<String> {
+    if done.completes {
+        return Some("That completes the recipe: it is what is missing, and no more.".to_owned());
+    }
+    let (exact, names) = done.exactly.as_ref()?;
+    let step = Mass::from_g(0.01);
+    let parts = ["part A", "part B"].into_iter().chain(names.iter().map(String::as_str));
+    let of_what: Vec<String> = parts
+        .zip(&exact.additions)
+        .map(|(name, grams)| (name, Mass::from_g(*grams)))
+        .filter(|(_, mass)| mass.g() >= 0.5 * step.g())
+        .map(|(name, mass)| format!("{name} {}", mass.show_weighed(step)))
+        .collect();
+    let of_what = match &of_what[..] {
+        [] => String::new(),
+        all => format!(": {}", all.join(", ")),
+    };
+    Some(format!(
+        "To restore the recipe exactly would take {} more in all{of_what}.",
+        Mass::from_g(exact.added()).show(units),
+    ))
+}
+
 /// How far A : B is off as it stands and, once corrected, after that, in a sentence; none where it is off by no
 /// more than weighing may leave it.
 #[must_use]

@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 
-use super::correct_rows::{addition_rows, clock_words, doses_made_words};
+use super::correct_rows::{addition_rows, clock_words, doses_made_words, exactly_words};
 use super::look_words::look_line;
 use super::page::{Column, Page, Paint};
 use super::plan_json::let_down_json;
@@ -94,14 +94,8 @@ pub fn correct_text(head: &CorrectHead, done: &Correction, units: Units, paint: 
             )
         },
     );
-    if let Some((exact, _)) = &done.exactly {
-        page.line(
-            2,
-            &format!(
-                "To restore the recipe exactly would take {} more in all.",
-                crate::quantity::Mass::from_g(exact.added()).show(units),
-            ),
-        );
+    if let Some(words) = exactly_words(done, units) {
+        page.line(2, &words);
     }
     if let Some(clock) = &done.in_time {
         page.line(2, &clock_words(clock));
@@ -158,6 +152,7 @@ pub fn correct_json(head: &CorrectHead, done: &Correction) -> Value {
                 "let_down_made": dose.made.as_ref().map(let_down_json),
             })).collect::<Vec<_>>(),
         },
+        "completes": done.completes,
         "mass_before_g": done.before.g(),
         "mass_after_g": done.after.g(),
         "ratio_error_percent": done.ratio_error * 100.0,

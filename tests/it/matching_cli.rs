@@ -432,6 +432,39 @@ fn a_let_down_typed_as_neat_is_suspected() {
     assert!(said.to_lowercase().contains("suspected: "), "{said}");
 }
 
+/// What stands on a let-down's cup is read; what cannot be read is told with the form that can.
+#[test]
+fn a_let_down_is_typed_as_its_cup_is_labelled() {
+    let bench = Bench::demo();
+    let doses = |black: &'static str| {
+        let rest = ["titanium white paste=49 g", "yellow oxide paste=2.12 g", black];
+        bench.run(&held("fog", ["1262g", "533g"], &rest))
+    };
+    let said = |ran: &Ran| {
+        let all = format!("{}{}", ran.out, ran.err);
+        all.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let labelled = doses("carbon black paste, let-down 1 : 9=7.20 g");
+    assert!(!said(&labelled).contains("of neat carbon black paste"), "{labelled:?}");
+    assert_eq!(said(&doses("carbon black paste 1 : 9=7.20 g")), said(&labelled));
+    let unread = said(&doses("carbon black paste 1/9=7.20 g"));
+    assert!(unread.contains("carbon black paste, let-down 1 : 3=8.8 g"), "{unread}");
+    let unknown = said(&doses("carbon black pasta 1 : 9=7.20 g"));
+    assert!(unknown.contains("NAME, let-down 1 : 9=GRAMS g"), "{unknown}");
+}
+
+/// Without part B no clock has begun, whatever age is given.
+#[test]
+fn without_part_b_an_age_is_passed_over() {
+    let bench = Bench::demo();
+    let words = held("fog", ["1262g", "0g"], &[]);
+    let ran = bench.run(&[&words[..], &["--age", "20 min"]].concat());
+    assert_eq!(ran.code, 0, "{ran:?}");
+    let said = ran.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(said.contains("AGE PASSED OVER") && !said.contains("B met A 20"), "{said}");
+    assert!(said.contains("That completes the recipe"), "{said}");
+}
+
 /// A correction that adds by a let-down says how to make it, and its clock counts that.
 #[test]
 fn a_let_down_that_is_added_is_told_how_to_make() {

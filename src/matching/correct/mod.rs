@@ -3,11 +3,13 @@
 //!
 //! ```text
 //! held ─► restore (exactly, by proportion)
+//!     ├─► complete (unfinished: what is missing, no more) ─► steps ─► clock
 //!     └─► least (within tolerance, by colour) ─► steps (of the scales) ─► clock (in time?)
 //! ```
 
 mod ask;
 mod clock;
+mod complete;
 mod keep;
 mod least;
 mod ratio;
@@ -26,6 +28,7 @@ pub use steps::PartAdded;
 pub use suspect::{Suspicion, suspicions};
 
 use self::least::{Additions, Kind, Least, MOST_KINDS};
+use self::steps::Wanted;
 use super::ask::Target;
 use super::blend::{Sight, Unit};
 use super::climb::{Chart, SHARED_ROWS, SHORT_OF_CONTRAST};
@@ -86,6 +89,8 @@ pub struct Correction {
     /// What would bring the mix back to the recipe exactly, g: A, B, then colorants by name; `None`
     /// where the mix holds something foreign.
     pub exactly: Option<(Restored, Vec<String>)>,
+    /// Whether it completes an unfinished mix: what is missing of the recipe is added, and nothing else.
+    pub completes: bool,
     /// The clock, where it runs.
     pub in_time: Option<InTime>,
 }
@@ -203,8 +208,12 @@ fn corrected(ask: &CorrectAsk<'_>, below: Below) -> Result<Correction, Uncorrect
         .map_or(held_g * GROWN, |(restored, _)| restored.added() * 1.01 + 1e-6)
         .min(held_g * GROWN)
         .max(ratio_fix);
-    let mut chosen = None;
+    let mut chosen = bench.completed(&least);
+    let completes = chosen.is_some();
     for share in DRAWN_IN {
+        if chosen.is_some() {
+            break;
+        }
         let found = least.additions(share * ask.within, ratio_fix, at_most).map_err(|nearest| {
             Uncorrected::OutOfReach {
                 error: nearest.error,
@@ -216,14 +225,13 @@ fn corrected(ask: &CorrectAsk<'_>, below: Below) -> Result<Correction, Uncorrect
             Err(_) if share < 1.0 => break,
             Err(why) => return Err(why),
         };
-        chosen = bench.steps(&least, &found)?;
-        if chosen.is_some() {
-            break;
-        }
+        chosen = bench.steps(&least, &found, Wanted::TheLeast)?;
     }
     let steps = chosen.ok_or(Uncorrected::NotWeighable)?;
     let error_before = least.colour_error(&vec![0.0; least.kinds.len()]);
-    bench.correction(steps, [look_before, look_wanted], (error_before, labs), exactly)
+    bench
+        .correction(steps, [look_before, look_wanted], (error_before, labs), exactly)
+        .map(|done| Correction { completes, ..done })
 }
 
 impl<'a> Bench<'a> {
@@ -474,6 +482,7 @@ impl<'a> Bench<'a> {
             loadings,
             ratio_error: (b.g() / a.g() * 100.0 / ask.limits.system.phr() - 1.0).abs(),
             exactly,
+            completes: false,
             in_time,
         })
     }

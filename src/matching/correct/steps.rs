@@ -6,6 +6,9 @@ use crate::matching::weigh::WeighedDose;
 use crate::plan::{Fineness, fineness};
 use crate::quantity::Mass;
 
+/// How well weighings do, the least best: whether a part is left short, then how much is added or how far it is off.
+type Rank = (bool, f64);
+
 /// Part A or B to add, as weighed.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PartAdded {
@@ -46,13 +49,24 @@ const LET_DOWN_ROOM: f64 = 1.1;
 /// Steps to the next whole ones that are tried for A and for B, either way.
 const AROUND: i32 = 2;
 
+/// Which of the steps around some additions are chosen.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Wanted {
+    /// The least that serve.
+    TheLeast,
+    /// Those nearest to the additions.
+    AllOfIt,
+}
+
 impl Bench<'_> {
-    /// The least steps around these additions that keep the ratio, the ceilings and the tolerance;
-    /// `None` where no choice does.
+    /// The steps around these additions that keep the ratio, the ceilings and the tolerance, the wanted ones of
+    /// them; where B or A is weighed at all, as much as the ratio asks for, to the scale's step, if that can be
+    /// had. `None` where no choice serves.
     pub(super) fn steps(
         &self,
         least: &Least<'_>,
         found: &Additions,
+        wanted: Wanted,
     ) -> Result<Option<Steps>, Uncorrected> {
         let house = self.ask.house;
         let load = self.ask.held.mass() + Mass::from_g(found.total());
@@ -73,7 +87,7 @@ impl Bench<'_> {
         };
         let missing =
             self.ask.at_least.map_or(0.0, |at_least| (at_least - self.ask.held.mass()).g());
-        let mut best: Option<(f64, [f64; 2], Vec<f64>)> = None;
+        let mut best: Option<(Rank, [f64; 2], Vec<f64>)> = None;
         for choice in 0..1_u32 << doses.len().min(12) {
             let weighed: Vec<f64> = doses
                 .iter()
@@ -102,12 +116,26 @@ impl Bench<'_> {
                 let resin = a + brought + b;
                 let total = resin + weighed.iter().sum::<f64>();
                 let too_little = total + 1e-9 < missing;
-                if too_little || best.as_ref().is_some_and(|(least, ..)| *least <= total) {
+                let short = self.is_short([a, b], brought, [&by_a, &by_b]);
+                let rank = (
+                    short,
+                    match wanted {
+                        Wanted::TheLeast => total,
+                        Wanted::AllOfIt => {
+                            let weighings = weighed.iter().zip(doses.iter().map(|(_, g, _)| g));
+                            let parts = [(a + brought, parts[0]), (b, parts[1])];
+                            let off: f64 = weighings.map(|(is, be)| (is / be - 1.0).abs()).sum();
+                            let held = self.resin_held().g();
+                            off + parts.iter().map(|(is, be)| (is - be).abs() / held).sum::<f64>()
+                        }
+                    },
+                );
+                if too_little || best.as_ref().is_some_and(|(least, ..)| *least <= rank) {
                     continue;
                 }
                 let grams = self.all_grams(resin, &doses, &weighed);
                 if least.allowed(&grams) && least.error(&grams) <= self.ask.within {
-                    best = Some((total, [a, b], weighed.clone()));
+                    best = Some((rank, [a, b], weighed.clone()));
                 }
             }
         }
@@ -167,6 +195,16 @@ impl Bench<'_> {
             at.map_or(0.0, |at| weighed[at])
         };
         std::iter::once(resin).chain(self.colorants.iter().map(|c| of(&c.name))).collect()
+    }
+
+    /// Whether A or B is weighed and is short by more than half a step of its scale of what the other needs.
+    fn is_short(&self, [a, b]: [f64; 2], brought: f64, [by_a, by_b]: [&Fineness; 2]) -> bool {
+        let b_to_a = (1.0 - self.a) / self.a;
+        let all_a = self.ask.held.part_a.g() + a + brought;
+        let all_b = self.ask.held.part_b.g() + b;
+        let half = |by: &Fineness| 0.5 * by.readability.g() + 1e-9;
+        (b > 0.0 && all_a * b_to_a - all_b > half(by_b))
+            || (a > 0.0 && all_b / b_to_a - all_a > half(by_a).max(half(by_b) / b_to_a))
     }
 
     pub(super) fn ratio_error(&self, a: f64, b: f64) -> f64 {

@@ -1,6 +1,6 @@
 //! Corrections: published arithmetic, minimality, ratio, ceilings, time.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use pourbook::matching::{
     Clock, CorrectAsk, Correction, Held, Suspicion, Uncorrected, WeighedDose, correct, keep,
@@ -199,7 +199,7 @@ fn weights_off_as_slips_are_off_are_suspected() {
         for (name, grams) in colorants {
             ask.held.colorants.insert((*name).to_owned(), g(*grams));
         }
-        suspicions(&ask)
+        suspicions(&ask, &BTreeSet::new())
     };
     assert_eq!(slipped(a, b, &[]), [], "as it should be");
     assert_eq!(slipped(a, b * 1.1, &[("red", 20.0)]), [], "off, but as no slip is");
@@ -216,13 +216,47 @@ fn weights_off_as_slips_are_off_are_suspected() {
         ratio: Fraction::new(0.02),
         weighed: g(15.0),
     };
-    assert_eq!(suspicions(&little), [neat]);
+    assert_eq!(suspicions(&little, &BTreeSet::new()), [neat]);
+    let stated = BTreeSet::from(["red".to_owned()]);
+    assert_eq!(suspicions(&little, &stated), [], "stated as a let-down it is not one again");
+    // No plan lets so little down 1 : 1.
+    little.held.colorants.insert("red".to_owned(), g(0.6));
+    let doubled = Suspicion::TwiceColorant("red".to_owned());
+    assert_eq!(suspicions(&little, &BTreeSet::new()), [doubled]);
     little.held.colorants.insert("red".to_owned(), g(0.3));
-    assert_eq!(suspicions(&little), [], "neat it is right");
+    assert_eq!(suspicions(&little, &BTreeSet::new()), [], "neat it is right");
     let twice = Suspicion::TwiceColorant("red".to_owned());
     assert_eq!(slipped(a, b, &[("red", 30.2)]), [twice]);
     let swapped = Suspicion::ColorantsSwapped("red".to_owned(), "white".to_owned());
     assert_eq!(slipped(a, b, &[("red", 90.0), ("white", 15.0)]), [swapped]);
+}
+
+/// What was left unfinished is completed to the recipe, not only into the tolerance; nothing else is added.
+#[test]
+fn an_unfinished_mix_is_completed() {
+    let (system, shelf, house) = (shelf::system(), shelf::shelf(), shelf::house());
+    let right = overdosed(&system, &shelf, &house, 1.0);
+    let whole = right.held.clone();
+    let only_a = Held { part_a: whole.part_a, ..Held::default() };
+    let no_b = Held { part_b: Mass::ZERO, ..whole.clone() };
+    let no_colour = Held { colorants: BTreeMap::new(), ..whole.clone() };
+    for held in [only_a, no_b, no_colour] {
+        let ask = CorrectAsk { held: held.clone(), ..right.clone() };
+        let done = correct(&ask).unwrap();
+        sound(&ask, &done);
+        assert!(done.completes, "{done:?}");
+        let missing = whole.mass() - held.mass();
+        assert!((done.added() - missing).g().abs() < 2.0, "{missing}: {done:?}");
+        assert!((held.part_b + done.part_b.mass - whole.part_b).g().abs() <= 1.0, "{done:?}");
+        for (name, mass) in &whole.colorants {
+            let dose = done.doses.iter().find(|dose| dose.colorant == *name);
+            let has = held.colorants.get(name).copied().unwrap_or_default()
+                + dose.map_or(Mass::ZERO, |dose| dose.mass);
+            assert!((has.g() / mass.g() - 1.0).abs() < 0.03, "{name} {mass}: {done:?}");
+        }
+    }
+    let over = correct(&overdosed(&system, &shelf, &house, 1.5)).unwrap();
+    assert!(!over.completes, "an overdose is no unfinished mix");
 }
 
 #[test]
