@@ -1,6 +1,5 @@
 //! Closed-form, area-preserving maps of the plane, forward and exactly back (f64, the oracle).
 
-use super::drag::Drag;
 use super::ribbon::Ribbon;
 use super::series::{sin_turns, sin_turns_fast};
 
@@ -47,14 +46,23 @@ pub struct Tine {
     pub amplitude: f64,
 }
 
-/// A turn about a point that fades to nothing at a radius.
+/// A turn about a point that fades to nothing at a rim, a circle or an ellipse.
+///
+/// With q the squared distance from the centre in the frame where the rim is the unit circle, what lies there is turned, in
+/// that frame, by twice the angle whose tangent is τ(1 − q)². A turn by an angle that depends on the radius alone keeps
+/// area, a linear stretch before and after does not change that, and the inverse is the turn the other way. (Own
+/// derivation.) In the plane's own coordinates, with S the symmetric matrix of determinant 1 whose ellipse the rim is and
+/// e = S·d, q is d·e over the product of the semi-axes and the turn is d cos + e′ sin with e′ the
+/// vector e turned by a right angle: no frame is needed.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Vortex {
     /// The point turned about, mm.
     pub centre: [f64; 2],
-    /// Where the turn has faded out, squared, mm².
-    pub radius2: f64,
-    /// tan of half the angle turned at the centre: a rational turn needs no sine.
+    /// The rim's semi-axes, mm, above 0: along and across.
+    pub half: [f64; 2],
+    /// Unit vector along the first of them.
+    pub along: [f64; 2],
+    /// tan of half the angle turned at the centre, τ: a rational turn needs no sine.
     pub half_tangent: f64,
 }
 
@@ -72,8 +80,6 @@ pub enum Map {
     Source(Source),
     /// New fluid along a line.
     Ribbon(Ribbon),
-    /// What lies beside a line dragged along it.
-    Drag(Drag),
     /// Shear along a sine.
     Wave(Wave),
     /// A tooth.
@@ -154,16 +160,31 @@ impl Tine {
 }
 
 impl Vortex {
+    /// Elements xx, xy and yy of S.
+    pub(super) fn form(&self) -> [f64; 3] {
+        let (narrow, [x, y]) = (self.half[1] / self.half[0], self.along);
+        let wide = 1.0 / narrow;
+        [x * x * narrow + y * y * wide, x * y * (narrow - wide), y * y * narrow + x * x * wide]
+    }
+
+    /// How far the rim reaches from the centre along x and along y, mm.
+    pub(super) fn reach(&self) -> [f64; 2] {
+        let ([a, b], [x, y]) = (self.half, self.along);
+        [(a * a * x * x + b * b * y * y).sqrt(), (a * a * y * y + b * b * x * x).sqrt()]
+    }
+
     fn turn(&self, p: [f64; 2], sign: f64) -> [f64; 2] {
-        let (dx, dy) = (p[0] - self.centre[0], p[1] - self.centre[1]);
-        let fade = 1.0 - (dx * dx + dy * dy) / self.radius2;
+        let [dx, dy] = [p[0] - self.centre[0], p[1] - self.centre[1]];
+        let [xx, xy, yy] = self.form();
+        let [ex, ey] = [xx * dx + xy * dy, xy * dx + yy * dy];
+        let fade = 1.0 - (dx * ex + dy * ey) / (self.half[0] * self.half[1]);
         if fade <= 0.0 {
             return p;
         }
         let t = sign * self.half_tangent * fade * fade;
         let norm = 1.0 + t * t;
         let (cos, sin) = ((1.0 - t * t) / norm, 2.0 * t / norm);
-        [self.centre[0] + dx * cos - dy * sin, self.centre[1] + dx * sin + dy * cos]
+        [self.centre[0] + dx * cos - ey * sin, self.centre[1] + dy * cos + ex * sin]
     }
 }
 
@@ -188,7 +209,6 @@ impl Map {
                 Some([line, width]) if p[1] >= line => [p[0], p[1] + width],
                 _ => p,
             },
-            Self::Drag(drag) => drag.turn(p, 1.0),
             Self::Wave(wave) => wave.slide(p, 1.0),
             Self::Tine(tine) => tine.slide(p, 1.0),
             Self::Vortex(vortex) => vortex.turn(p, 1.0),
@@ -215,7 +235,6 @@ impl Map {
                 }
                 _ => Back::At(p),
             },
-            Self::Drag(drag) => Back::At(drag.turn(p, -1.0)),
             Self::Wave(wave) => Back::At(wave.slide(p, -1.0)),
             Self::Tine(tine) => Back::At(tine.slide(p, -1.0)),
             Self::Vortex(vortex) => Back::At(vortex.turn(p, -1.0)),
@@ -283,7 +302,7 @@ mod tests {
     fn any_map() -> impl Strategy<Value = Map> {
         let place = (-300.0_f64..300.0, -300.0_f64..300.0);
         prop_oneof![
-            (place, 1.0_f64..60.0, 0.0_f64..1.0, 1.0_f64..3.0).prop_map(
+            (place.clone(), 1.0_f64..60.0, 0.0_f64..1.0, 1.0_f64..3.0).prop_map(
                 |((x, y), r, turn, stretch)| {
                     Map::Source(Source {
                         centre: [x, y],
@@ -301,17 +320,6 @@ mod tests {
                     let table: Vec<_> = table.into_iter().map(|(c, w)| [c, w]).collect();
                     Map::Ribbon(Ribbon::new(Lattice { origin, step }, first, &table))
                 }),
-            (
-                (-300.0_f64..300.0, 5.0_f64..40.0, -20_i64..20),
-                prop::collection::vec(-40.0_f64..40.0, 1..30),
-                (-300.0_f64..300.0, 20.0_f64..200.0, 3.0_f64..40.0, -0.6_f64..0.6)
-            )
-                .prop_map(
-                    |((origin, step, first), line, (middle, long, wide, turn))| {
-                        let lattice = Lattice { origin, step };
-                        Map::Drag(Drag::new(lattice, first, line, middle, [long, wide], turn))
-                    }
-                ),
             (0.0_f64..1.0).prop_map(|turn| Map::Rotation(Rotation { along: unit(turn) })),
             (0.0_f64..1.0, -80.0_f64..80.0, 0.001_f64..0.03, 0.0_f64..1.0).prop_map(
                 |(turn, amplitude, per_mm, phase)| {
@@ -323,9 +331,14 @@ mod tests {
                     Map::Tine(Tine { normal: unit(turn), offset, width, amplitude })
                 }
             ),
-            ((-300.0_f64..300.0, -300.0_f64..300.0), 20.0_f64..400.0, -1.2_f64..1.2).prop_map(
-                |((x, y), r, half_tangent)| {
-                    Map::Vortex(Vortex { centre: [x, y], radius2: r * r, half_tangent })
+            (place, (20.0_f64..400.0, 20.0_f64..400.0), 0.0_f64..1.0, -1.2_f64..1.2).prop_map(
+                |((x, y), (a, b), turn, half_tangent)| {
+                    Map::Vortex(Vortex {
+                        centre: [x, y],
+                        half: [a, b],
+                        along: unit(turn),
+                        half_tangent,
+                    })
                 }
             ),
         ]
@@ -383,8 +396,10 @@ mod tests {
             if let Map::Source(source) = &map { prop_assume!(source.q([x, y]) > 4.0); }
             if let Map::Vortex(vortex) = &map {
                 let (dx, dy) = (x - vortex.centre[0], y - vortex.centre[1]);
-                let rim = ((dx * dx + dy * dy).sqrt() - vortex.radius2.sqrt()).abs();
-                prop_assume!(rim > 0.01); // the rim is smooth only once, differences straddle it
+                let [xx, xy, yy] = vortex.form();
+                let q = xx * dx * dx + 2.0 * xy * dx * dy + yy * dy * dy;
+                let fade = 1.0 - q / (vortex.half[0] * vortex.half[1]);
+                prop_assume!(fade.abs() > 2e-3); // the rim is smooth only once, differences straddle it
             }
             if let Map::Ribbon(ribbon) = &map {
                 // Differences must not straddle the line, nor a place where the splines' third derivative jumps.
@@ -393,15 +408,6 @@ mod tests {
                 let lattice = ribbon.lattice();
                 let at = (x - lattice.origin) / lattice.step;
                 prop_assume!((at - at.round()).abs() * lattice.step > 0.01);
-            }
-            if let Map::Drag(drag) = &map {
-                // Nor the rim, which is smooth only once.
-                let near_knot = |x: f64| {
-                    let at = drag.lattice().at(x);
-                    (at - at.round()).abs() * drag.lattice().step < 0.01
-                };
-                prop_assume!(!near_knot(x) && !near_knot(map.forward([x, y])[0]));
-                prop_assume!(drag.fade([x, y]).abs() > 0.01);
             }
             let h = 2e-3;
             let along = |axis: usize| {
@@ -416,6 +422,27 @@ mod tests {
             let (jx, jy) = (along(0), along(1));
             let det = jx[0] * jy[1] - jx[1] * jy[0];
             prop_assert!((det - 1.0).abs() < 1e-6, "{:?} has determinant {}", map, det);
+        }
+    }
+
+    #[test]
+    fn a_round_vortex_turns_by_its_angle_and_an_oval_one_does_not_reach_past_its_rim() {
+        let round =
+            Vortex { centre: [5.0, 5.0], half: [40.0, 40.0], along: unit(0.1), half_tangent: 0.5 };
+        // Half way to the rim 9/16 of the tangent: an angle of twice atan(9/32).
+        let out = Map::Vortex(round).forward([25.0, 5.0]);
+        let t = 0.5 * (0.75_f64 * 0.75);
+        let want =
+            [5.0 + 20.0 * (1.0 - t * t) / (1.0 + t * t), 5.0 + 20.0 * 2.0 * t / (1.0 + t * t)];
+        assert!((out[0] - want[0]).abs() < 1e-12 && (out[1] - want[1]).abs() < 1e-12, "{out:?}");
+        let oval = Vortex { half: [60.0, 20.0], along: [0.6, 0.8], ..round };
+        let [x, y] = oval.reach();
+        for turn in 0..360 {
+            let u = unit(f64::from(turn) / 360.0);
+            let on = [60.0 * u[0] * 0.6 - 20.0 * u[1] * 0.8, 60.0 * u[0] * 0.8 + 20.0 * u[1] * 0.6];
+            assert!(on[0].abs() < x + 1e-9 && on[1].abs() < y + 1e-9, "{on:?} beyond {x} {y}");
+            let outside = [5.0 + 1.001 * on[0], 5.0 + 1.001 * on[1]];
+            assert_eq!(Map::Vortex(oval).forward(outside), outside);
         }
     }
 

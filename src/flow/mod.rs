@@ -1,8 +1,7 @@
 //! How poured resin moves: closed-form, area-preserving maps of the plane, and what leaves a container when.
 //!
-//! - [`Map`] is one movement (a drop or a [`Ribbon`] pushing the film aside, what a stream drags along, a wave,
-//!   a tine, a vortex) with its exact
-//!   inverse;
+//! - [`Map`] is one movement (a drop or a [`Ribbon`] pushing the film aside, a wave, a tine, a vortex) with its
+//!   exact inverse;
 //! - [`back_trace`] carries one point back through a list of maps, the plain and slow way;
 //! - [`Tracer`] carries blocks of a picture's samples back, a patch of them as one polynomial;
 //! - [`draw_off`] says how much of each layer leaves a tilted container in each part of the pour;
@@ -14,7 +13,6 @@
 //!
 //! Out of scope: colours, boards, and how a pour is planned from a recipe.
 
-mod drag;
 mod map;
 mod outflow;
 mod random;
@@ -23,7 +21,6 @@ pub mod series;
 mod spline;
 mod tracer;
 
-pub use drag::Drag;
 pub use map::{Back, Map, Origin, Rotation, Source, Tine, Vortex, Wave, back_trace, tilt};
 pub use outflow::draw_off;
 pub use random::Random;

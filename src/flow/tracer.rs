@@ -40,11 +40,6 @@ const HOPELESS: f32 = 5.0;
 const SMOOTH: f32 = 0.2;
 /// Over so much of a turn's fade or a tooth's width a patch goes with one polynomial.
 const STEEP: f32 = 0.25;
-/// Largest error of what a stream drags along, in the smallest patches, in pitches of the samples; where it is more the
-/// samples go back one by one.
-const HOPELESS_DRAG: f32 = 1.0;
-/// A patch wider than this, in halves of a drag's width, may have it between two nodes.
-const BETWEEN_NODES: f32 = 0.9;
 /// Samples along a patch to begin with, and where cutting ends.
 const LARGEST: usize = 96;
 const SMALLEST: usize = 12;
@@ -333,46 +328,6 @@ impl Walk<'_> {
                     }
                     return;
                 }
-                Step::Drag(drag) => {
-                    let columns = match &mut columns {
-                        Some(known) if known.lattice == drag.lattice => known,
-                        other => other.insert(Columns::new(&branch.x, drag.lattice)),
-                    };
-                    let line = drag.at(columns);
-                    let (mut s, mut t, mut fade) = ([0.0; NODES], [0.0; NODES], [0.0; NODES]);
-                    for i in 0..NODES {
-                        s[i] = (branch.x[i] - drag.middle) / drag.half[0];
-                        t[i] = (branch.y[i] - line[i]) / drag.half[1];
-                        fade[i] = 1.0 - (s[i] * s[i] + t[i] * t[i]);
-                    }
-                    let (s_span, t_span) = (span(&s), span(&t));
-                    let misses = |(low, high): (f32, f32)| low > 1.0 || high < -1.0;
-                    if misses(s_span) || misses(t_span) {
-                        branch.maps = number;
-                        continue;
-                    }
-                    if !smallest && t_span.1 - t_span.0 > BETWEEN_NODES {
-                        return self.cut(branch, stack, spare, out);
-                    }
-                    let (mut x, mut y) = ([0.0; NODES], [0.0; NODES]);
-                    for i in 0..NODES {
-                        let fade = if fade[i] > 0.0 { fade[i] } else { 0.0 };
-                        let by = -drag.half_tangent * fade * fade;
-                        let norm = 1.0 / (1.0 + by * by);
-                        let (cos, sin) = ((1.0 - by * by) * norm, 2.0 * by * norm);
-                        (s[i], t[i]) = (s[i] * cos - t[i] * sin, s[i] * sin + t[i] * cos);
-                        x[i] = drag.middle + drag.half[0] * s[i];
-                    }
-                    let line = drag.at(&Columns::new(&x, drag.lattice));
-                    for i in 0..NODES {
-                        y[i] = line[i] + drag.half[1] * t[i];
-                    }
-                    let most = self.pitch_mm * if smallest { HOPELESS_DRAG } else { SMOOTH };
-                    if doubt(&x) > most || doubt(&y) > most {
-                        return self.cut(branch, stack, spare, out);
-                    }
-                    (branch.x, branch.y) = (x, y);
-                }
                 Step::Wave { normal, amplitude, per_mm, phase } => {
                     let mut turns = [0.0; NODES];
                     for i in 0..NODES {
@@ -406,11 +361,12 @@ impl Walk<'_> {
                         branch.y[i] -= normal[0] * by;
                     }
                 }
-                Step::Vortex { centre, per_radius2, half_tangent } => {
+                Step::Vortex { centre, form: [xx, xy, yy], per_area, half_tangent } => {
                     let mut fade = [0.0; NODES];
                     for i in 0..NODES {
                         let (dx, dy) = (branch.x[i] - centre[0], branch.y[i] - centre[1]);
-                        fade[i] = 1.0 - (dx * dx + dy * dy) * per_radius2;
+                        let q = dx * (xx * dx + xy * dy) + dy * (xy * dx + yy * dy);
+                        fade[i] = 1.0 - q * per_area;
                     }
                     let (low, high) = span(&fade);
                     if high <= 0.0 {
@@ -426,8 +382,8 @@ impl Walk<'_> {
                         let t = -half_tangent * fade * fade;
                         let norm = 1.0 / (1.0 + t * t);
                         let (cos, sin) = ((1.0 - t * t) * norm, 2.0 * t * norm);
-                        branch.x[i] = centre[0] + dx * cos - dy * sin;
-                        branch.y[i] = centre[1] + dx * sin + dy * cos;
+                        branch.x[i] = centre[0] + dx * cos - (xy * dx + yy * dy) * sin;
+                        branch.y[i] = centre[1] + dy * cos + (xx * dx + xy * dy) * sin;
                     }
                 }
                 Step::Rotation { along } => {
@@ -603,7 +559,6 @@ fn single(x: f64) -> f32 {
 
 #[cfg(test)]
 mod tests {
-    use super::super::drag::Drag;
     use super::super::map::{Rotation, Source, Tine, Vortex, Wave};
     use super::super::random::Random;
     use super::super::ribbon::{Lattice, Ribbon};
@@ -615,7 +570,7 @@ mod tests {
     }
 
     /// A pour of every kind of map.
-    fn stir(seed: u64, [drops, drags]: [bool; 2]) -> Vec<Map> {
+    fn stir(seed: u64, drops: bool) -> Vec<Map> {
         let mut random = Random::new(seed);
         let mut maps = Vec::new();
         for _ in 0..18 {
@@ -632,14 +587,6 @@ mod tests {
                 .collect();
             #[expect(clippy::cast_possible_truncation, reason = "a few")]
             let first = (place[0] / 9.0) as i64;
-            if drags && random.unit() < 0.4 {
-                let line = table.iter().map(|[line, _]| *line).collect();
-                let long = random.between(30.0, 80.0);
-                let middle = place[0] - 60.0 + long;
-                let wide = random.between(6.0, 24.0);
-                let turn = random.between(-1.3, 1.3) * wide / long;
-                maps.push(Map::Drag(Drag::new(lattice, first, line, middle, [long, wide], turn)));
-            }
             maps.push(Map::Ribbon(Ribbon::new(lattice, first, &table)));
             if random.unit() < 0.3 {
                 maps.push(Map::Rotation(Rotation { along: unit(turn) }));
@@ -660,7 +607,8 @@ mod tests {
                 })),
                 2 => maps.push(Map::Vortex(Vortex {
                     centre,
-                    radius2: random.between(900.0, 20_000.0),
+                    half: [random.between(30.0, 140.0), random.between(30.0, 140.0)],
+                    along: unit(turn),
                     half_tangent: random.between(-0.5, 0.5),
                 })),
                 _ if drops => maps.push(Map::Source(Source {
@@ -709,7 +657,7 @@ mod tests {
     fn samples_come_from_where_the_plain_way_back_says() {
         for seed in 0..10 {
             for pitch in [0.05, 0.2, 0.5] {
-                let (strays, off) = against_the_plain_way(&stir(seed, [false; 2]), pitch);
+                let (strays, off) = against_the_plain_way(&stir(seed, false), pitch);
                 assert!(strays < 0.01, "seed {seed}, {pitch} mm: {strays} strays");
                 assert!(off < 0.1, "seed {seed}, {pitch} mm: {off} pitches off");
             }
@@ -719,20 +667,9 @@ mod tests {
     #[test]
     fn drops_are_followed_too() {
         for seed in 0..4 {
-            let (strays, off) = against_the_plain_way(&stir(seed, [true, false]), 0.2);
+            let (strays, off) = against_the_plain_way(&stir(seed, true), 0.2);
             assert!(strays < 0.01, "seed {seed}: {strays} strays");
             assert!(off < 0.1, "seed {seed}: {off} pitches off");
-        }
-    }
-
-    #[test]
-    fn what_streams_drag_along_is_followed_too() {
-        for seed in 0..10 {
-            for pitch in [0.05, 0.2, 0.5] {
-                let (strays, off) = against_the_plain_way(&stir(seed, [false, true]), pitch);
-                assert!(strays < 0.01, "seed {seed}, {pitch} mm: {strays} strays");
-                assert!(off < 0.3, "seed {seed}, {pitch} mm: {off} pitches off");
-            }
         }
     }
 

@@ -134,14 +134,21 @@ const PAIRS: [Pair; 5] = [
     },
     Pair {
         file: "depth",
-        colourway: "tidewater-slate",
-        before: &[("mist: Light", "mist: None")],
-        after: &[
+        colourway: "estuary-at-dusk",
+        before: &[
             (
-                "Base(\"fog\", 45), Base(\"slate\", 55), Accent(\"ink\", \"0.8 %\")",
-                "Accent(\"ink\", \"0.8 %\"), Base(\"fog\", 45), Base(\"slate\", 55)",
+                "Base(\"afterglow\", 15)]",
+                "Base(\"afterglow\", 15), Accent(\"lantern\", \"0.8 %\")]",
             ),
-            ("mist: Light", "mist: None"),
+            ("Accent(\"lantern\", \"0.5 %\")", "Accent(\"lantern\", \"0.8 %\")"),
+        ],
+        after: &[
+            ("[Base(\"mercury\", 8)", "[Accent(\"lantern\", \"0.8 %\"), Base(\"mercury\", 8)"),
+            (", Accent(\"lantern\", \"0.5 %\")", ""),
+            (
+                "[Base(\"deep water\", 40)",
+                "[Accent(\"lantern\", \"0.8 %\"), Base(\"deep water\", 40)",
+            ),
         ],
     },
     Pair {

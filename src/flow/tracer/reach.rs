@@ -69,25 +69,11 @@ impl Bounds {
                 let x = [x(from), x(to)].map(single);
                 Self { low: [x[0], single(lowest) - 0.01], high: [x[1], f32::INFINITY] }
             }
-            Map::Drag(drag) => {
-                let [long, wide] = drag.half;
-                let [low, high] = drag
-                    .line()
-                    .iter()
-                    .fold([f64::INFINITY, f64::NEG_INFINITY], |[low, high], c| {
-                        [low.min(*c), high.max(*c)]
-                    });
-                Self {
-                    low: [drag.middle - long, low - wide].map(single),
-                    high: [drag.middle + long, high + wide].map(single),
-                }
-            }
             Map::Vortex(vortex) => {
-                let radius = vortex.radius2.sqrt();
-                let [x, y] = vortex.centre;
+                let ([x, y], [wide, high]) = (vortex.centre, vortex.reach());
                 Self {
-                    low: [x - radius, y - radius].map(single),
-                    high: [x + radius, y + radius].map(single),
+                    low: [x - wide, y - high].map(single),
+                    high: [x + wide, y + high].map(single),
                 }
             }
             _ => Self::ALL,
@@ -147,7 +133,8 @@ mod tests {
         let maps: Vec<Map> = (0..100_u8)
             .map(|k| {
                 let centre = [f64::from(k % 10) * 100.0, f64::from(k / 10) * 100.0];
-                Map::Vortex(Vortex { centre, radius2: 30.0 * 30.0, half_tangent: 0.3 })
+                let (half, along) = ([30.0, 30.0], [1.0, 0.0]);
+                Map::Vortex(Vortex { centre, half, along, half_tangent: 0.3 })
             })
             .collect();
         let reaches = Reaches::of(&maps);

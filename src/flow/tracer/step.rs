@@ -1,6 +1,5 @@
 //! Maps with their coefficients as the nodes of a patch need them.
 
-use super::super::drag::Drag;
 use super::super::map::Map;
 use super::super::ribbon::{Lattice, Ribbon};
 use super::super::spline::{integrals, weights};
@@ -11,10 +10,9 @@ use super::single;
 #[derive(Debug, Clone)]
 pub(super) enum Step {
     Ribbon(Channel),
-    Drag(Along),
     Wave { normal: [f32; 2], amplitude: f32, per_mm: f32, phase: f32 },
     Tine { normal: [f32; 2], offset: f32, per_width: f32, amplitude: f32 },
-    Vortex { centre: [f32; 2], per_radius2: f32, half_tangent: f32 },
+    Vortex { centre: [f32; 2], form: [f32; 3], per_area: f32, half_tangent: f32 },
     Source { centre: [f32; 2], form: [f32; 3], radius2: f32 },
     Rotation { along: [f32; 2] },
 }
@@ -23,7 +21,6 @@ impl Step {
     pub(super) fn of(map: &Map) -> Self {
         match map {
             Map::Ribbon(r) => Self::Ribbon(Channel::of(r)),
-            Map::Drag(d) => Self::Drag(Along::of(d)),
             Map::Wave(w) => Self::Wave {
                 normal: w.normal.map(single),
                 amplitude: single(w.amplitude),
@@ -38,7 +35,8 @@ impl Step {
             },
             Map::Vortex(v) => Self::Vortex {
                 centre: v.centre.map(single),
-                per_radius2: single(1.0 / v.radius2),
+                form: v.form().map(single),
+                per_area: single(1.0 / (v.half[0] * v.half[1])),
                 half_tangent: single(v.half_tangent),
             },
             Map::Source(s) => Self::Source {
@@ -112,52 +110,6 @@ impl Channel {
             part[i] = self.before.get(at - 1).copied().unwrap_or(0.0) + sum * self.per_sum;
         }
         part
-    }
-}
-
-/// A drag's line and size.
-#[derive(Debug, Clone)]
-pub(super) struct Along {
-    pub(super) lattice: Lattice,
-    first: i32,
-    last: i32,
-    /// The line by place, as far beyond its ends as four coefficients reach.
-    line: Box<[f32]>,
-    pub(super) middle: f32,
-    pub(super) half: [f32; 2],
-    pub(super) half_tangent: f32,
-}
-
-impl Along {
-    fn of(drag: &Drag) -> Self {
-        let line = drag.line();
-        let ends = |at: Option<&f64>| [single(at.copied().unwrap_or(0.0)); 3];
-        let mut all = ends(line.first()).to_vec();
-        all.extend(line.iter().map(|c| single(*c)));
-        all.extend(ends(line.last()));
-        Self {
-            lattice: drag.lattice(),
-            first: i32::try_from(drag.first().saturating_sub(3)).unwrap_or(i32::MAX),
-            last: i32::try_from(all.len() - 3).unwrap_or(i32::MAX),
-            line: all.into(),
-            middle: single(drag.middle),
-            half: drag.half.map(single),
-            half_tangent: single(drag.half_tangent),
-        }
-    }
-
-    /// The line at each node.
-    #[inline(always)]
-    pub(super) fn at(&self, columns: &Columns) -> Nodes {
-        let mut line = [0.0; NODES];
-        for i in 0..NODES {
-            let cell = columns.cell[i].saturating_sub(self.first).clamp(1, self.last);
-            let at = usize::try_from(cell).unwrap_or(1);
-            let Some([a, b, c, d]) = self.line.get(at - 1..at + 3) else { continue };
-            let weights = columns.weights[i];
-            line[i] = weights[0] * a + weights[1] * b + weights[2] * c + weights[3] * d;
-        }
-        line
     }
 }
 

@@ -8,7 +8,7 @@ use super::palette::{Palette, single};
 use super::pass::{Hand, Pass};
 use super::portions::{Portion, portions};
 use super::section::{CELLS, Grade, Section, Strand};
-use super::settling::{last_moves, turn_about};
+use super::settling::last_moves;
 use super::streaks::Streaks;
 use super::swath::{DIP, Front, Strip, lay};
 use super::{Scene, SurfaceFinish};
@@ -24,6 +24,15 @@ const BRIDGED: f64 = 0.4;
 /// From column to column of the ground, mm, and how many there are across a container's ground at least.
 const COLUMN_MM: (f64, f64) = (0.6, 2.5);
 const COLUMNS: f64 = 80.0;
+
+/// How far a pour may go askew to the sides of a board that is not long, turns.
+const ASIDE: f64 = 0.05;
+/// How far along a long one, turns: where a pour came to its end aslant it would leave off in a long tip.
+const ALONG: f64 = 0.006;
+
+/// How far a swath's end sways, as a share of its depth: waves per mm, least and greatest, and their strengths. A hand that
+/// goes over one place after the other leaves no straight front.
+const SWAY: [(f64, f64, f64); 2] = [(0.0012, 0.0025, 0.16), (0.003, 0.006, 0.07)];
 
 /// How deep the lip draws, as a share of the container (see [`crate::flow::draw_off`]).
 const LIP_REACH: (f64, f64) = (0.2, 0.7);
@@ -50,7 +59,8 @@ impl Scene {
         let mut laying = Laying::new(input, &board, palette);
         let last = last_moves(&board, laying.direction, input.path, laying.random(Draw::Settle, 0));
         laying.pour_all(&last);
-        laying.move_film(last);
+        laying.sections.extend(last.iter().map(|_| None));
+        laying.maps.extend(last);
         let ledger = Ledger::of(input);
         let Laying { palette, maps, sections, .. } = laying;
         let finish = SurfaceFinish {
@@ -93,7 +103,8 @@ enum Draw {
     Lamella,
     Settle,
     Swath,
-    Between,
+    Folds,
+    Front,
 }
 
 impl<'a> Laying<'a> {
@@ -101,8 +112,11 @@ impl<'a> Laying<'a> {
         let mut random = Random::stream(input.seed, Draw::Direction as u64);
         // Along the ground where it is long, else any way.
         let direction = match board.long_side() {
-            Some(turn) => turn + 0.03 * random.bell(),
-            None => random.unit(),
+            Some(turn) => turn + ALONG * random.bell(),
+            // Else along one of its sides, nearly: a hand goes from edge to edge.
+            None => {
+                0.25 * f64::from(u8::from(random.unit() < 0.5)) + ASIDE * random.between(-1.0, 1.0)
+            }
         };
         Self { input, board, palette, maps: Vec::new(), sections: Vec::new(), direction }
     }
@@ -132,38 +146,38 @@ impl<'a> Laying<'a> {
             let left: f64 = rest.iter().map(|p| p.area).sum();
             let mut own = rest.len();
             // The last swath takes what is left, if it reaches all that is left to cover.
-            let mut strip = Strip::new(&ground, &front, top);
-            let wanted = Strip::new(&ground, &front, level + deep).area(&ground);
+            let mut strip = Strip::new(&ground, &front, |_| top);
+            let sway = Swell::new(&SWAY, &mut self.random(Draw::Front, number));
+            let upto = |level: f64| {
+                let sway = &sway;
+                move |x: f64| level + deep * sway.at(x)
+            };
+            let wanted = Strip::new(&ground, &front, upto(level + deep)).area(&ground);
             if left > 1.35 * wanted && level < top || strip.area(&ground) < 0.999 * left {
                 // Something is to be left for ground that lies behind a gap.
                 let most = rest.len().saturating_sub(1).max(1);
                 let sum;
                 (own, sum) = take(rest.get(..most).unwrap_or(rest), wanted);
                 level = height_of(sum, level, top, |high| {
-                    Strip::new(&ground, &front, high).area(&ground)
+                    Strip::new(&ground, &front, upto(high)).area(&ground)
                 });
-                strip = Strip::new(&ground, &front, level);
+                strip = Strip::new(&ground, &front, upto(level));
             }
             let mut random = self.random(Draw::Swath, number);
             let hand = Hand {
                 path: self.input.path,
-                deep,
                 dip: if number == 0 { 0.0 } else { DIP * deep },
                 back: number % 2 == 1,
                 last: own == rest.len(),
             };
             let own = rest.get(..own).unwrap_or(rest);
-            let landings = lay(&ground, &mut front, strip, own, hand, &mut random);
-            for (at, (landing, portions)) in
-                landings.into_iter().zip(laid.iter().skip(from)).enumerate()
-            {
-                let section = self.section(from + at, portions, &landing.ribbon);
-                self.maps.extend(landing.into_maps());
-                // The last of them let it in.
-                self.sections.resize_with(self.maps.len() - 1, || None);
+            let ribbons = lay(&ground, &mut front, strip, own, hand, &mut random);
+            let poured = own.iter().zip(ribbons).zip(laid.iter().skip(from));
+            for (at, ((pass, ribbon), portions)) in poured.enumerate() {
+                let section = self.section(from + at, pass.container, portions, &ribbon);
                 self.sections.push(Some(section));
+                self.maps.push(Map::Ribbon(ribbon));
             }
-            self.disturb(number, &ground, &front, deep);
             from += own.len();
         }
     }
@@ -193,12 +207,20 @@ impl<'a> Laying<'a> {
     }
 
     /// What one pass lays across its ribbon.
-    fn section(&self, pass: usize, portions: &[Portion], ribbon: &Ribbon) -> Section {
+    fn section(
+        &self,
+        pass: usize,
+        container: usize,
+        portions: &[Portion],
+        ribbon: &Ribbon,
+    ) -> Section {
         let mut random = self.random(Draw::Section, pass);
-        let folds = match random.below(8) {
-            0 | 1 => 1,
-            2..=4 => 2,
-            5 | 6 => 3,
+        // A hand holds one container lower and another higher: the higher, the more its stream coils as it lands. So there
+        // are quiet places and busy ones.
+        let folds = match self.random(Draw::Folds, container).below(8) {
+            0..=2 => 1,
+            3..=5 => 2,
+            6 => 3,
             _ => FOLDS,
         };
         let begin = [random.between(0.0, 1000.0), random.between(0.0, 100.0)].map(single);
@@ -252,32 +274,6 @@ impl<'a> Laying<'a> {
                 })
             })
             .collect()
-    }
-
-    fn move_film(&mut self, maps: impl IntoIterator<Item = Map>) {
-        for map in maps {
-            self.maps.push(map);
-            self.sections.push(None);
-        }
-    }
-
-    /// The film turns here and there where a swath was laid and the next does not open it any more: it would cut off what was
-    /// turned.
-    fn disturb(&mut self, number: usize, ground: &Ground, front: &Front, deep: f64) {
-        let mut random = self.random(Draw::Between, number);
-        let (left, right) = (ground.x(0), ground.x(ground.columns - 1));
-        let places = (right - left) / deep;
-        let mut place = left;
-        while place < right {
-            place += (right - left) / places.clamp(1.0, 400.0) * random.between(0.4, 1.6);
-            let Some(end) = front.end(ground, place) else { continue };
-            let radius = random.between(0.25, 0.7) * deep;
-            let centre = [place, end - DIP * deep - radius * random.between(1.0, 1.5)];
-            if front.holds(ground, centre, radius, DIP * deep) {
-                let turn = turn_about(centre, radius, (0.2, 0.6), &mut random);
-                self.move_film([turn]);
-            }
-        }
     }
 }
 
@@ -344,7 +340,8 @@ fn guesses(
         let mut own = random(fold, PourInput::MOST_COLOURS);
         let size = own.between(0.25, 1.0);
         let swell = Swell::new(&[(0.5, 2.2, 1.0)], &mut own);
-        let widths: Vec<f64> = (0..=CELLS).map(|k| size * (1.0 + 0.85 * swell.at(k))).collect();
+        let widths: Vec<f64> =
+            (0..=CELLS).map(|k| size * (1.0 + 0.85 * swell.at(place(k)))).collect();
         let mut order: Vec<&Portion> = portions.iter().collect();
         if fold % 2 == 1 {
             order.reverse();
@@ -360,7 +357,7 @@ fn guesses(
                 // A larger dose goes as much into bolder veins as into longer ones.
                 stretches(&ripple, (0.36 * (mean_mm / holds_at).sqrt()).clamp(0.07, 0.8))
             } else {
-                (0..=CELLS).map(|k| exp(0.8 * ripple.at(k))).collect()
+                (0..=CELLS).map(|k| exp(0.8 * ripple.at(place(k)))).collect()
             };
             let leaving = portion.leaving.iter().map(|v| v + 1e-3 * portion.volume_ml);
             all.push(shape.iter().zip(&widths).zip(leaving).map(|((s, w), v)| s * w * v).collect());
@@ -369,9 +366,15 @@ fn guesses(
     all
 }
 
+/// A place along a ribbon, 0 to 1.
+#[expect(clippy::cast_precision_loss, reason = "a few")]
+fn place(cell: usize) -> f64 {
+    cell as f64 / CELLS as f64
+}
+
 /// Nothing but where the swell is highest, on `part` of the way.
 fn stretches(swell: &Swell, part: f64) -> Vec<f64> {
-    let heights: Vec<f64> = (0..=CELLS).map(|k| swell.at(k)).collect();
+    let heights: Vec<f64> = (0..=CELLS).map(|k| swell.at(place(k))).collect();
     let mut sorted = heights.clone();
     sorted.sort_by(f64::total_cmp);
     #[expect(
@@ -385,13 +388,13 @@ fn stretches(swell: &Swell, part: f64) -> Vec<f64> {
     heights.into_iter().map(|h| (h - least).max(0.0)).collect()
 }
 
-/// A sum of waves along a ribbon, within ±1.
+/// A sum of waves along a line, within the sum of their strengths.
 struct Swell {
     waves: Vec<(f64, f64, f64)>,
 }
 
 impl Swell {
-    /// Waves given by least and greatest count along the ribbon and by strength.
+    /// Waves given by least and greatest count along what is 1 long, and by strength.
     fn new(waves: &[(f64, f64, f64)], random: &mut Random) -> Self {
         let waves = waves
             .iter()
@@ -400,9 +403,7 @@ impl Swell {
         Self { waves }
     }
 
-    fn at(&self, place: usize) -> f64 {
-        #[expect(clippy::cast_precision_loss, reason = "a few")]
-        let s = place as f64 / CELLS as f64;
+    fn at(&self, s: f64) -> f64 {
         self.waves.iter().map(|(count, phase, by)| by * sin_turns(count * s + phase)).sum()
     }
 }

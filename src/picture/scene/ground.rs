@@ -109,10 +109,14 @@ impl Ground {
     }
 
     /// The ground of a column from `low` up to `high`: where its first stretch begins and ends, mm. A stretch that would end
-    /// a sliver later goes to its end.
+    /// a sliver later goes to its end, and one that would end a little after that goes on for a part of it: where columns
+    /// end later and later, what is left grows as a wedge, without a step.
     pub(super) fn stretch(&self, column: usize, low: f64, high: f64) -> Option<[f64; 2]> {
         let runs = self.runs.get(column)?.iter();
-        let upto = |to: f64| if to - high < SLIVER_MM { to } else { high };
+        let upto = |to: f64| {
+            let rest = to - high;
+            high + rest.min((0.5 * (3.0 * SLIVER_MM - rest)).max(0.0))
+        };
         runs.take_while(|[from, _]| *from < high)
             .map(|[from, to]| [from.max(low), upto(*to)])
             .find(|[from, to]| to - from > LEAST_MM)
@@ -127,14 +131,6 @@ impl Ground {
     /// x of a column, mm.
     pub(super) fn x(&self, column: usize) -> f64 {
         self.lattice.origin + number(column) * self.lattice.step
-    }
-
-    /// The column nearest to `x`.
-    pub(super) fn column_at(&self, x: f64) -> usize {
-        let at = (x - self.lattice.origin) / self.lattice.step;
-        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "held")]
-        let nearest = at.round().clamp(0.0, number(self.columns - 1)) as usize;
-        nearest
     }
 }
 

@@ -9,7 +9,6 @@
 
 mod board;
 mod build;
-mod dragging;
 mod ground;
 mod input;
 mod layers;

@@ -17,8 +17,6 @@ pub(super) struct Pass {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Hand {
     pub(super) path: RibbonPath,
-    /// How far it sways, mm.
-    pub(super) deep: f64,
     /// How far below its beginning a pass may be laid, mm.
     pub(super) dip: f64,
     /// Whether it goes along the strip the other way.

@@ -4,7 +4,6 @@
 //! so what is poured covers the ground and no more. Where a pass is laid it opens what lies there already, of its own
 //! swath and a little of the one before, and shoves it on over ground that is still bare.
 
-use super::dragging::drags;
 use super::ground::{Ground, number};
 use super::input::RibbonPath;
 use super::layers::Layers;
@@ -13,7 +12,7 @@ use super::proportional::Row;
 use super::span::Span;
 use super::way::{Way, held, place};
 use super::widths::{smoothed, widths};
-use crate::flow::{Drag, Map, Random, Ribbon};
+use crate::flow::{Random, Ribbon};
 
 /// How far into the swath before a pass may be laid, as a share of the swath's depth.
 pub(super) const DIP: f64 = 0.6;
@@ -46,28 +45,6 @@ impl Front {
     pub(super) fn new(ground: &Ground) -> Self {
         Self { laid: vec![None; ground.columns], layers: Layers::default() }
     }
-
-    /// Whether all within `radius` of a place is under fluid and at least `spare` mm from where it ends.
-    pub(super) fn holds(&self, ground: &Ground, [x, y]: [f64; 2], radius: f64, spare: f64) -> bool {
-        let near = self.laid.iter().enumerate().map(|(k, laid)| {
-            let away = ground.x(k) - x;
-            (radius * radius - away * away, laid)
-        });
-        let mut within = near.filter(|(left, _)| *left > 0.0).peekable();
-        within.peek().is_some()
-            && ground.x(0) < x - radius
-            && within.all(|(left, laid)| {
-                laid.is_some_and(|[from, to]| {
-                    from < y - left.sqrt() && y + left.sqrt() < to - spare
-                })
-            })
-    }
-
-    /// Where the fluid of the column nearest to `x` ends.
-    pub(super) fn end(&self, ground: &Ground, x: f64) -> Option<f64> {
-        let column = self.laid.get(ground.column_at(x))?;
-        column.map(|[_, to]| to)
-    }
 }
 
 /// A strip of ground to be covered: in each column the next stretch of ground, up to a height.
@@ -81,13 +58,13 @@ pub(super) struct Strip {
 }
 
 impl Strip {
-    /// What comes next, up to the height `high`.
-    pub(super) fn new(ground: &Ground, front: &Front, high: f64) -> Self {
+    /// What comes next, up to the height `high` at each x, mm.
+    pub(super) fn new(ground: &Ground, front: &Front, high: impl Fn(f64) -> f64) -> Self {
         let near = 2.5 * ground.lattice.step;
         let (mut joins, mut depths, mut full) = (Vec::new(), Vec::new(), Vec::new());
         for (column, laid) in front.laid.iter().enumerate() {
             let end = laid.map_or(f64::NEG_INFINITY, |[_, end]| end);
-            let next = ground.stretch(column, end, high);
+            let next = ground.stretch(column, end, high(ground.x(column)));
             // Past a gap (a sink, a corner) the fluid begins anew.
             let join = next.map(|[from, _]| match laid {
                 Some([begin, end]) if from <= end + near => [*begin, *end],
@@ -139,7 +116,7 @@ impl Strip {
 
     /// Where the fluid may be opened at the lowest, by column, mm: where the strip begins, or a little into what was laid
     /// before.
-    fn lowest(&self, front: &Front, deep: f64, step: f64) -> Vec<f64> {
+    fn lowest(&self, front: &Front, dip: f64, step: f64) -> Vec<f64> {
         let mut base: Vec<f64> = self
             .joins
             .iter()
@@ -150,9 +127,7 @@ impl Strip {
         let mut dips: Vec<f64> = self
             .joins
             .iter()
-            .map(|j| {
-                j.map_or(f64::NAN, |[begin, base]| (0.8 * (base - begin)).clamp(0.0, DIP * deep))
-            })
+            .map(|j| j.map_or(f64::NAN, |[begin, base]| (0.8 * (base - begin)).clamp(0.0, dip)))
             .collect();
         fill_nearest(&mut dips);
         // Where it begins on one side of a gap and on the other side past it, a line goes steeply from one to the other
@@ -169,19 +144,6 @@ impl Strip {
     }
 }
 
-/// A pass as it lands: what lies there is dragged along first, then opened.
-pub(super) struct Landing {
-    pub(super) drags: Vec<Drag>,
-    pub(super) ribbon: Ribbon,
-}
-
-impl Landing {
-    /// The film's movements, the ribbon last.
-    pub(super) fn into_maps(self) -> impl Iterator<Item = Map> {
-        self.drags.into_iter().map(Map::Drag).chain([Map::Ribbon(self.ribbon)])
-    }
-}
-
 /// Lays the passes over a strip, in their order.
 pub(super) fn lay(
     ground: &Ground,
@@ -190,9 +152,9 @@ pub(super) fn lay(
     passes: &[Pass],
     hand: Hand,
     random: &mut Random,
-) -> Vec<Landing> {
+) -> Vec<Ribbon> {
     strip.hold(ground, passes.iter().map(|p| p.area).sum());
-    let lowest = strip.lowest(front, hand.deep, ground.lattice.step);
+    let lowest = strip.lowest(front, hand.dip, ground.lattice.step);
     for (laid, join) in front.laid.iter_mut().zip(&strip.joins) {
         *laid = join.or(*laid);
     }
@@ -207,7 +169,7 @@ pub(super) fn lay(
         front.laid.iter().map(|l| l.map_or(f64::NEG_INFINITY, |[_, end]| end)).collect();
     front.layers.begin_swath();
     let part = if hand.path == RibbonPath::Wander { 0.5 } else { 0.8 };
-    let mut landings = Vec::with_capacity(passes.len());
+    let mut ribbons = Vec::with_capacity(passes.len());
     for ((pass, own), place) in passes.iter().zip(&widths).zip(places) {
         let long = number(own.amounts.len()) * step;
         let way = Way::new(pass, place, hand.path, part * long, random);
@@ -233,24 +195,15 @@ pub(super) fn lay(
         let line = line(ground, &front.layers, own, &way, [&low, &high], [&lowest, &ends]);
         let table: Vec<[f64; 2]> = line.iter().zip(&own.amounts).map(|(l, w)| [*l, *w]).collect();
         let first = i64::try_from(own.first).unwrap_or(0);
-        let room: Vec<f64> = table
-            .iter()
-            .enumerate()
-            .map(|(at, [line, _])| match front.laid.get(own.first + at) {
-                Some(Some([begin, end])) => (line - begin).min(end - line),
-                _ => 0.0,
-            })
-            .collect();
-        let drags = drags(ground, own.first, &line, &room, random);
         front.layers.lay(own.first, &table);
-        landings.push(Landing { drags, ribbon: Ribbon::new(ground.lattice, first, &table) });
+        ribbons.push(Ribbon::new(ground.lattice, first, &table));
         for (at, width) in own.amounts.iter().enumerate() {
             if let Some(Some([_, end])) = front.laid.get_mut(own.first + at) {
                 *end += width;
             }
         }
     }
-    landings
+    ribbons
 }
 
 /// The line of one pass, mm, by column of `own`: as the hand means it between what it sees (`seen`, from and to), but nearly
@@ -318,10 +271,10 @@ mod tests {
     use super::super::board::Board;
     use super::super::input::Outline;
     use super::*;
-    use crate::flow::{Origin, back_trace};
+    use crate::flow::{Map, Origin, back_trace};
 
     /// Passes of four containers on a board of 500 × 300 mm, 1.2 times as much as it holds, in two swaths.
-    fn poured(path: RibbonPath, seed: u64) -> (Vec<Pass>, Vec<Landing>) {
+    fn poured(path: RibbonPath, seed: u64) -> (Vec<Pass>, Vec<Ribbon>) {
         let outer = vec![[0.0, 0.0], [500.0, 0.0], [500.0, 300.0], [0.0, 300.0]];
         let board = Board::new(vec![Outline { outer, holes: vec![] }]).expect("a board");
         let area = 1.2 * board.area_mm2();
@@ -331,29 +284,29 @@ mod tests {
             .collect();
         let mut front = Front::new(&ground);
         let mut random = Random::new(seed);
-        let mut landings = Vec::new();
+        let mut ribbons = Vec::new();
         for (number, own) in passes.chunks(10).enumerate() {
             let high = if number == 0 { 150.0 } else { 1e6 };
-            let strip = Strip::new(&ground, &front, high);
+            let strip = Strip::new(&ground, &front, |_| high);
             let (back, last) = (number == 1, number == 1);
             let dip = if back { DIP * 150.0 } else { 0.0 };
-            let hand = Hand { path, deep: 150.0, dip, back, last };
-            landings.extend(lay(&ground, &mut front, strip, own, hand, &mut random));
+            let hand = Hand { path, dip, back, last };
+            ribbons.extend(lay(&ground, &mut front, strip, own, hand, &mut random));
         }
-        (passes, landings)
+        (passes, ribbons)
     }
 
     #[test]
     fn every_pass_has_its_area_and_the_board_is_covered() {
         for path in [RibbonPath::Sweep, RibbonPath::Drift, RibbonPath::Wander] {
             for seed in 0..8 {
-                let (passes, landings) = poured(path, seed);
-                assert_eq!(passes.len(), landings.len(), "one ribbon a pass");
-                for (pass, landing) in passes.iter().zip(&landings) {
-                    let off = (landing.ribbon.area() / pass.area - 1.0).abs();
+                let (passes, ribbons) = poured(path, seed);
+                assert_eq!(passes.len(), ribbons.len(), "one ribbon a pass");
+                for (pass, ribbon) in passes.iter().zip(&ribbons) {
+                    let off = (ribbon.area() / pass.area - 1.0).abs();
                     assert!(off < 1e-9, "{path:?} {seed}: {off}");
                 }
-                let maps: Vec<Map> = landings.into_iter().flat_map(Landing::into_maps).collect();
+                let maps: Vec<Map> = ribbons.into_iter().map(Map::Ribbon).collect();
                 let mut bare = 0;
                 for i in 0..100 {
                     for j in 0..60 {
@@ -368,10 +321,10 @@ mod tests {
 
     #[test]
     fn a_later_swath_reaches_into_the_one_before() {
-        let (_, landings) = poured(RibbonPath::Sweep, 3);
+        let (_, ribbons) = poured(RibbonPath::Sweep, 3);
         let lowest = |from: usize| {
-            let own = landings.iter().skip(from).take(10);
-            let lines = own.filter_map(|l| l.ribbon.line_and_width(250.0));
+            let own = ribbons.iter().skip(from).take(10);
+            let lines = own.filter_map(|l| l.line_and_width(250.0));
             lines.map(|[line, _]| line).fold(f64::INFINITY, f64::min)
         };
         assert!(lowest(0) < 0.0, "the first begins beyond the edge");

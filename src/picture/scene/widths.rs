@@ -277,7 +277,7 @@ mod tests {
                 .map(|(container, turn, count)| Pass { container, turn: [turn, count], area: all / number(of) })
                 .collect();
             let mut places = vec![0.5; passes.len()];
-            let hand = Hand { path: RibbonPath::Sweep, deep: 150.0, dip: 90.0, back, last };
+            let hand = Hand { path: RibbonPath::Sweep, dip: 90.0, back, last };
             let rows = widths(&span, &passes, &mut places, hand, step, &mut Random::new(seed));
             prop_assert_eq!(rows.len(), passes.len());
             for (row, pass) in rows.iter().zip(&passes) {
