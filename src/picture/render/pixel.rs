@@ -6,6 +6,10 @@ use crate::picture::scene::{Scene, Sums};
 /// Most samples a pixel each way.
 pub(super) const MOST: usize = 8;
 
+/// A whole pixel looks so many times its width across a ribbon: what lies closer than pixels can show blends instead of
+/// making a pattern with them.
+const SPREAD: f32 = 1.35;
+
 /// What a pixel makes of its `n` × `n` samples from `corner` on, each weighted alike; `near` is the lamella of a place near
 /// by, and then that of this one.
 ///
@@ -177,7 +181,7 @@ impl Places<'_> {
         let count = self.group.count();
         let variance = if self.group == Members::all(self.n) {
             // The variance of n² even places is so much of that of the square they are spread over.
-            if self.n < 2 { 0.0 } else { squares / (count - 1.0) }
+            if self.n < 2 { 0.0 } else { SPREAD * SPREAD * squares / (count - 1.0) }
         } else {
             let rim = if middle[1] < 0.5 { middle[1] } else { 1.0 - middle[1] };
             squares / count + self.steps(off, rim)? * (1.0 / 12.0)
@@ -243,21 +247,21 @@ mod tests {
     }
 
     #[test]
-    fn a_whole_pixel_reaches_as_far_as_it_is_wide() {
+    fn a_whole_pixel_reaches_so_many_times_its_width() {
         // Lines across the pixel, three samples of 0.02: half of 0.06.
         let even = traced([1; 9], 0.02, 0.0);
         let all = places(&even, 0b1_1111_1111);
         let middle = all.middle();
         assert!((middle[1] - 0.5).abs() < 1e-6, "{middle:?}");
         assert!(
-            (all.reach(middle, 0.0).unwrap() - 0.03).abs() < 1e-6,
+            (all.reach(middle, 0.0).unwrap() - SPREAD * 0.03).abs() < 1e-6,
             "{:?}",
             all.reach(middle, 0.0)
         );
         // Lines at 45 degrees: two boxes, the variance of both.
         let slanted = traced([1; 9], 0.02, 0.02);
         let reach = places(&slanted, 0b1_1111_1111).reach(middle, 0.0).unwrap();
-        assert!((reach - 0.03 * 2.0_f32.sqrt()).abs() < 1e-6, "{reach}");
+        assert!((reach - SPREAD * 0.03 * 2.0_f32.sqrt()).abs() < 1e-6, "{reach}");
     }
 
     #[test]

@@ -19,6 +19,8 @@ use crate::flow::{Map, Random, Ribbon};
 const SWATH_MM: (f64, f64) = (60.0, 300.0);
 /// About how wide a poured ribbon lies, mm (common practice: a stream as wide as two or three fingers).
 const RIBBON_MM: f64 = 60.0;
+/// So much wider or thinner from a container held low and from one held high.
+const WIDENED: (f64, f64) = (1.6, 0.75);
 /// A gap that is poured over, as a share of a swath's depth: a tap's hole is, a sink is not.
 const BRIDGED: f64 = 0.4;
 /// From column to column of the ground, mm, and how many there are across a container's ground at least.
@@ -103,7 +105,7 @@ enum Draw {
     Lamella,
     Settle,
     Swath,
-    Folds,
+    Height,
     Front,
 }
 
@@ -192,7 +194,7 @@ impl<'a> Laying<'a> {
             let volume: f64 = container.layers.iter().map(|l| l.volume_ml).sum();
             let area = volume * 1000.0 / self.input.film_mm;
             let mut random = self.random(Draw::Container, number);
-            let count = pass_count(area, deep, self.input.path);
+            let count = pass_count(area, deep, self.input.path, self.height(number));
             let reach = random.between(LIP_REACH.0, LIP_REACH.1);
             let mut own = portions(container, count, reach, self.input.colours.len(), &mut random);
             own.retain(|portions| volume_of(portions) > 0.0);
@@ -206,6 +208,12 @@ impl<'a> Laying<'a> {
         (passes, laid)
     }
 
+    /// How high a container is held as it is poured, 0 to 1: from high up a stream is thinner and coils more as it lands, so
+    /// there are quiet places and busy ones.
+    fn height(&self, container: usize) -> f64 {
+        self.random(Draw::Height, container).unit()
+    }
+
     /// What one pass lays across its ribbon.
     fn section(
         &self,
@@ -215,12 +223,10 @@ impl<'a> Laying<'a> {
         ribbon: &Ribbon,
     ) -> Section {
         let mut random = self.random(Draw::Section, pass);
-        // A hand holds one container lower and another higher: the higher, the more its stream coils as it lands. So there
-        // are quiet places and busy ones.
-        let folds = match self.random(Draw::Folds, container).below(8) {
-            0..=2 => 1,
-            3..=5 => 2,
-            6 => 3,
+        let folds = match self.height(container) {
+            low if low < 0.4 => 1,
+            low if low < 0.7 => 2,
+            high if high < 0.88 => 3,
             _ => FOLDS,
         };
         let begin = [random.between(0.0, 1000.0), random.between(0.0, 100.0)].map(single);
@@ -308,15 +314,15 @@ fn height_of(area: f64, low: f64, high: f64, covered: impl Fn(f64) -> f64) -> f6
     high
 }
 
-/// How many passes a container of `area` mm² is poured in where a swath is `deep` mm.
-fn pass_count(area: f64, deep: f64, path: RibbonPath) -> usize {
+/// How many passes a container of `area` mm² is poured in where a swath is `deep` mm, held at a height from 0 to 1.
+fn pass_count(area: f64, deep: f64, path: RibbonPath, height: f64) -> usize {
     let long = area / deep;
     // A short stream is a thin one.
     let (length, widest, slimness) = match path {
         RibbonPath::Wander => (0.9 * long, 85.0, 4.0),
         _ => (1.3 * long, RIBBON_MM, 6.5),
     };
-    let width = (length / slimness).min(widest);
+    let width = (length / slimness).min(widest) * (WIDENED.0 + (WIDENED.1 - WIDENED.0) * height);
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "2 to 60")]
     let count = (area / (0.66 * length * width)).round().clamp(2.0, 60.0) as usize;
     count

@@ -1,5 +1,7 @@
 //! Which way what was laid runs: a stream that lands follows it nearly, and so cuts nothing off square.
 
+use std::collections::VecDeque;
+
 /// One stream as it was laid: its line and its width, mm, by column.
 #[derive(Debug, Clone)]
 struct Layer {
@@ -14,24 +16,34 @@ impl Layer {
     }
 }
 
+/// So many swaths before the present one are known.
+const KNOWN: usize = 3;
+
 /// What was laid of late, the last on top.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Layers {
     all: Vec<Layer>,
-    /// How many were there when the present swath was begun, and how many of those belong to the one before.
-    before: usize,
+    /// How many of them belong to each of the swaths that were begun, the present one last.
+    swaths: VecDeque<usize>,
 }
 
 impl Layers {
-    /// A new swath begins: it reaches into the one before at most.
+    /// A new swath begins.
     pub(super) fn begin_swath(&mut self) {
-        self.all.drain(..self.before);
-        self.before = self.all.len();
+        self.swaths.push_back(0);
+        if self.swaths.len() > KNOWN + 1
+            && let Some(oldest) = self.swaths.pop_front()
+        {
+            self.all.drain(..oldest);
+        }
     }
 
     /// A stream is laid.
     pub(super) fn lay(&mut self, first: usize, table: &[[f64; 2]]) {
         self.all.push(Layer { first, table: table.to_vec() });
+        if let Some(present) = self.swaths.back_mut() {
+            *present += 1;
+        }
     }
 
     /// A line from the middle of `wanted` (mm, by column from `first` on) both ways, that crosses what lies there at most
@@ -121,12 +133,13 @@ mod tests {
     }
 
     #[test]
-    fn a_swath_forgets_all_but_the_one_before() {
-        let mut layers = opened();
-        for left in [2, 3, 1] {
+    fn a_swath_forgets_those_long_before() {
+        let mut layers = Layers::default();
+        for swath in 0..8 {
             layers.begin_swath();
-            assert_eq!(layers.all.len(), if left == 2 { 2 } else { 1 });
             layers.lay(0, &[[0.0, 1.0]]);
+            layers.lay(0, &[[0.0, 1.0]]);
+            assert_eq!(layers.all.len(), 2 * usize::min(swath + 1, KNOWN + 1));
         }
     }
 

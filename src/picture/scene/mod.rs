@@ -13,6 +13,7 @@ mod ground;
 mod input;
 mod layers;
 mod ledger;
+mod lowest;
 mod mixer;
 mod paint;
 mod palette;

@@ -7,6 +7,7 @@
 use super::ground::{Ground, number};
 use super::input::RibbonPath;
 use super::layers::Layers;
+use super::lowest::{Laid, Lowest, SPLINE, fill_nearest};
 use super::pass::{Hand, Pass};
 use super::proportional::Row;
 use super::span::Span;
@@ -16,12 +17,6 @@ use crate::flow::{Random, Ribbon};
 
 /// How far into the swath before a pass may be laid, as a share of the swath's depth.
 pub(super) const DIP: f64 = 0.6;
-/// How steeply that may change along the strip.
-const STEEPEST: f64 = 0.6;
-/// A beginning that changes by so many times a column's width from one to the next is a jump, felt so many columns to each
-/// side (a spline's coefficient acts two steps far).
-const JUMP: f64 = 4.0;
-const SPLINE: usize = 3;
 /// What bounds a line is evened out over so far along the strip to both sides, mm: a hand does not follow a step.
 const EVEN_MM: f64 = 45.0;
 /// A strip's depth is fitted to what is poured over it where the ground goes on alone, if it becomes so many times what it
@@ -29,14 +24,14 @@ const EVEN_MM: f64 = 45.0;
 const REST: (f64, f64) = (0.7, 1.4);
 
 /// How steeply a line crosses what lies there, mm a mm, and over how many mm to both sides it is evened out.
-const CROSSING: f64 = 0.2;
+const CROSSING: f64 = 0.06;
 const FOLLOW_MM: f64 = 6.0;
 
 /// How far the pour has come, column by column.
 #[derive(Debug, Clone)]
 pub(super) struct Front {
     /// Where the fluid begins and ends, mm; nothing laid yet where it is `None`.
-    laid: Vec<Option<[f64; 2]>>,
+    laid: Vec<Laid>,
     /// Which way that runs.
     layers: Layers,
 }
@@ -50,7 +45,7 @@ impl Front {
 /// A strip of ground to be covered: in each column the next stretch of ground, up to a height.
 pub(super) struct Strip {
     /// Where the fluid below begins and ends, by column, mm: where the strip begins; not where there is no ground.
-    joins: Vec<Option<[f64; 2]>>,
+    joins: Vec<Laid>,
     /// How deep it is.
     depth: Vec<f64>,
     /// Whether it goes up to where the ground ends.
@@ -113,35 +108,6 @@ impl Strip {
         let even = area / step / number(self.depth.len().max(1));
         self.depth.fill(even);
     }
-
-    /// Where the fluid may be opened at the lowest, by column, mm: where the strip begins, or a little into what was laid
-    /// before.
-    fn lowest(&self, front: &Front, dip: f64, step: f64) -> Vec<f64> {
-        let mut base: Vec<f64> = self
-            .joins
-            .iter()
-            .zip(&front.laid)
-            .map(|(join, laid)| join.or(*laid).map_or(f64::NAN, |[_, base]| base))
-            .collect();
-        fill_nearest(&mut base);
-        let mut dips: Vec<f64> = self
-            .joins
-            .iter()
-            .map(|j| j.map_or(f64::NAN, |[begin, base]| (0.8 * (base - begin)).clamp(0.0, dip)))
-            .collect();
-        fill_nearest(&mut dips);
-        // Where it begins on one side of a gap and on the other side past it, a line goes steeply from one to the other
-        // over bare ground: from the very beginning there, or what is opened below would be missing at the end.
-        for at in 1..base.len() {
-            let steep = base.get(at - 1..=at).is_some_and(|b| (b[1] - b[0]).abs() > JUMP * step);
-            let near = at.saturating_sub(SPLINE)..(at + SPLINE).min(dips.len());
-            if let (true, Some(near)) = (steep, dips.get_mut(near)) {
-                near.fill(0.0);
-            }
-        }
-        hold_slope(&mut dips, STEEPEST * step);
-        base.iter().zip(dips).map(|(base, dip)| base - dip).collect()
-    }
 }
 
 /// Lays the passes over a strip, in their order.
@@ -154,11 +120,11 @@ pub(super) fn lay(
     random: &mut Random,
 ) -> Vec<Ribbon> {
     strip.hold(ground, passes.iter().map(|p| p.area).sum());
-    let lowest = strip.lowest(front, hand.dip, ground.lattice.step);
+    let step = ground.lattice.step;
+    let lowest = Lowest::new(&strip.joins, &strip.depth, &front.laid, hand.dip, step);
     for (laid, join) in front.laid.iter_mut().zip(&strip.joins) {
         *laid = join.or(*laid);
     }
-    let step = ground.lattice.step;
     let span = strip.span(front, step);
     let mut places: Vec<f64> = passes.iter().map(|p| place(p, hand.path, random)).collect();
     let widths = widths(&span, passes, &mut places, hand, step, random);
@@ -176,7 +142,7 @@ pub(super) fn lay(
         let ends: Vec<f64> = front
             .laid
             .iter()
-            .zip(&lowest)
+            .zip(&lowest.meant)
             .map(|(laid, lowest)| laid.map_or(*lowest, |[_, end]| end.max(*lowest)))
             .collect();
         // As a hand sees it: where nothing is laid yet at the far side of a wall, what is up there is not meant.
@@ -191,8 +157,9 @@ pub(super) fn lay(
                 .collect();
             smoothed(&seen, EVEN_MM / step)
         };
-        let [low, high] = [seen(&lowest), seen(&ends)];
-        let line = line(ground, &front.layers, own, &way, [&low, &high], [&lowest, &ends]);
+        let [low, high] = [seen(&lowest.meant), seen(&ends)];
+        let least = lowest.of(own, &front.laid, &ends, step);
+        let line = line(ground, &front.layers, own, &way, [&low, &high], [&least, &ends]);
         let table: Vec<[f64; 2]> = line.iter().zip(&own.amounts).map(|(l, w)| [*l, *w]).collect();
         let first = i64::try_from(own.first).unwrap_or(0);
         front.layers.lay(own.first, &table);
@@ -236,34 +203,6 @@ fn line(
             if opens { held(line, bounds(column, within)) } else { line }
         })
         .collect()
-}
-
-/// Gives columns without a value that of the nearest with one, or 0.
-fn fill_nearest(values: &mut [f64]) {
-    for _ in 0..2 {
-        let mut last = f64::NAN;
-        for value in values.iter_mut() {
-            if value.is_nan() { *value = last } else { last = *value }
-        }
-        values.reverse();
-    }
-    for value in values {
-        if value.is_nan() {
-            *value = 0.0;
-        }
-    }
-}
-
-/// Lowers values until none is more than `most` above its neighbour.
-fn hold_slope(values: &mut [f64], most: f64) {
-    for _ in 0..2 {
-        let mut last = f64::INFINITY;
-        for value in values.iter_mut() {
-            last = value.min(last + most);
-            *value = last;
-        }
-        values.reverse();
-    }
 }
 
 #[cfg(test)]

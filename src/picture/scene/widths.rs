@@ -212,12 +212,12 @@ fn guesses(
         let (middle, long) = (f64::midpoint(ends[0], ends[1]), (ends[1] - ends[0]).abs());
         for pass in group {
             let reach = match path {
-                RibbonPath::Wander => random.between(0.55, 0.85),
-                _ => random.between(0.7, 1.2),
+                RibbonPath::Wander => random.between(0.8, 1.3),
+                _ => random.between(1.0, 1.7),
             };
             let half =
                 if closing { (1.4 * reach * long).max(60.0) } else { (reach * long).max(6.0) };
-            let at = (middle + 0.2 * long * random.bell()).clamp(number(begin), number(end));
+            let at = (middle + 0.3 * long * random.bell()).clamp(number(begin), number(end));
             // Whoever is first or last in a strip fills its end.
             let (opens, closes) = if back { (last, first) } else { (first, last) };
             let fills = [opens, closes].map(|end| end == Some(pass.container));
@@ -238,7 +238,7 @@ fn guesses(
                     let filled = fills[0] && s <= 0.0 || fills[1] && s >= 0.0;
                     let shape = match (filled, within) {
                         (true, _) => 1.0,
-                        (_, true) => (1.0 - s * s * s * s) * (1.0 - s * s * s * s),
+                        (_, true) => (1.0 - s * s) * (1.0 - s * s),
                         _ => 0.0,
                     };
                     let swell = 0.45 * sin_turns(number(column) * waves[0] + phases[0])

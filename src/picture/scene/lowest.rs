@@ -1,0 +1,176 @@
+//! How deep a stream may be laid into what lies there already, so that nothing is cut off square where it ends.
+
+use super::proportional::Row;
+
+/// How steeply that depth may change along the strip where a hand means it, and where a stream follows what lies there.
+const MEANT: f64 = 0.6;
+const FOLLOWED: f64 = 2.0;
+/// How steeply it may grow away from where a stream or the ground ends beside fluid.
+const BESIDE: f64 = 0.3;
+/// A stream that loses more of its width from one column to the next is cut off there, mm.
+const CUT_MM: f64 = 6.0;
+/// A beginning that changes by so many times a column's width from one to the next is a jump, felt so many columns to each
+/// side (a spline's coefficient acts two steps far).
+const JUMP: f64 = 4.0;
+pub(super) const SPLINE: usize = 3;
+
+/// Where a fluid begins and ends in a column, mm; `None` where there is none.
+pub(super) type Laid = Option<[f64; 2]>;
+
+/// The lowest places of a strip that may be opened, by column, mm.
+pub(super) struct Lowest {
+    /// Where a hand means to lay a stream at the lowest.
+    pub(super) meant: Vec<f64>,
+    /// Where one may come to lie that follows what lies there.
+    followed: Vec<f64>,
+}
+
+impl Lowest {
+    /// Those of a strip that begins where what it `joins` ends (none where it has no ground) and is `depth` mm deep, if
+    /// a hand dips up to `dip` mm into what is `laid`.
+    pub(super) fn new(joins: &[Laid], depth: &[f64], laid: &[Laid], dip: f64, step: f64) -> Self {
+        let mut base: Vec<f64> = joins
+            .iter()
+            .zip(laid)
+            .map(|(join, laid)| join.or(*laid).map_or(f64::NAN, |[_, base]| base))
+            .collect();
+        fill_nearest(&mut base);
+        let mut room: Vec<f64> =
+            joins.iter().map(|j| j.map_or(f64::NAN, |[begin, base]| base - begin)).collect();
+        fill_nearest(&mut room);
+        // Where it begins on one side of a gap and on the other side past it, a line goes steeply from one to the other
+        // over bare ground: from the very beginning there, or what is opened below would be missing at the end.
+        for at in 1..base.len() {
+            let steep = base.get(at - 1..=at).is_some_and(|b| (b[1] - b[0]).abs() > JUMP * step);
+            if steep {
+                clear(&mut room, at.saturating_sub(SPLINE)..at + SPLINE);
+            }
+        }
+        // Where the ground ends beside fluid (at a sink, an inner corner), what a stream opens on this side stays closed on
+        // the other.
+        let mut beside = vec![f64::INFINITY; room.len()];
+        for (at, (pair, laid)) in depth.windows(2).zip(laid.windows(2)).enumerate() {
+            if (pair[0] > 0.0) != (pair[1] > 0.0) && laid.iter().all(Option::is_some) {
+                clear(&mut beside, (at + 1).saturating_sub(SPLINE)..at + 1 + SPLINE);
+            }
+        }
+        hold_slope(&mut beside, BESIDE * step);
+        let of = |most: f64, slope: f64| {
+            let mut dips: Vec<f64> = room.iter().map(|room| room.clamp(0.0, most)).collect();
+            hold_slope(&mut dips, slope * step);
+            let dips = dips.into_iter().zip(&beside).map(|(dip, beside)| dip.min(*beside));
+            base.iter().zip(dips).map(|(base, dip)| base - dip).collect()
+        };
+        Self { meant: of(dip, MEANT), followed: of(f64::INFINITY, FOLLOWED) }
+    }
+
+    /// The lowest places of one stream of these widths: where it is cut off beside fluid it lies on top of all there, or
+    /// what lies above it would end there too. `ends` is where the fluid ends, mm.
+    pub(super) fn of(&self, own: &Row, laid: &[Laid], ends: &[f64], step: f64) -> Vec<f64> {
+        let mut most = vec![f64::INFINITY; self.followed.len()];
+        for (at, pair) in own.amounts.windows(2).enumerate() {
+            let (inner, outer) = if pair[0] > pair[1] { (at, at + 1) } else { (at + 1, at) };
+            let [inner, outer] = [inner, outer].map(|k| own.first + k);
+            let top = ends.get(inner).copied().unwrap_or(f64::INFINITY);
+            let beside = laid.get(outer).copied().flatten().is_some_and(|[begin, _]| begin < top);
+            if beside && (pair[0] - pair[1]).abs() > CUT_MM {
+                clear(&mut most, inner.saturating_sub(SPLINE)..inner + SPLINE + 1);
+            }
+        }
+        hold_slope(&mut most, BESIDE * step);
+        let all = self.followed.iter().zip(most).zip(ends);
+        all.map(|((lowest, most), end)| lowest.max(end - most)).collect()
+    }
+}
+
+/// No depth at some columns, as far as they are there.
+fn clear(depths: &mut [f64], columns: core::ops::Range<usize>) {
+    let end = columns.end.min(depths.len());
+    if let Some(near) = depths.get_mut(columns.start..end) {
+        near.fill(0.0);
+    }
+}
+
+/// Gives columns without a value that of the nearest with one, or 0.
+pub(super) fn fill_nearest(values: &mut [f64]) {
+    for _ in 0..2 {
+        let mut last = f64::NAN;
+        for value in values.iter_mut() {
+            if value.is_nan() { *value = last } else { last = *value }
+        }
+        values.reverse();
+    }
+    for value in values {
+        if value.is_nan() {
+            *value = 0.0;
+        }
+    }
+}
+
+/// Lowers values until none is more than `most` above its neighbour.
+fn hold_slope(values: &mut [f64], most: f64) {
+    for _ in 0..2 {
+        let mut last = f64::INFINITY;
+        for value in values.iter_mut() {
+            last = value.min(last + most);
+            *value = last;
+        }
+        values.reverse();
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const STEP: f64 = 2.0;
+
+    /// Fluid from 0 to 100 in 40 columns; the strip's ground goes on over the first 20.
+    fn corner() -> (Vec<Laid>, Vec<f64>, Vec<Laid>) {
+        let laid = vec![Some([0.0, 100.0]); 40];
+        let there = |k: usize| k < 20;
+        let joins = (0..40).map(|k| there(k).then_some([0.0, 100.0])).collect();
+        let depth = (0..40).map(|k| if there(k) { 50.0 } else { 0.0 }).collect();
+        (joins, depth, laid)
+    }
+
+    #[test]
+    fn nothing_is_opened_where_the_ground_ends_beside_fluid() {
+        let (joins, depth, laid) = corner();
+        let lowest = Lowest::new(&joins, &depth, &laid, 60.0, STEP);
+        assert_eq!(lowest.meant[20 - SPLINE..20], [100.0; SPLINE], "on top at the corner");
+        let away = lowest.meant[20 - SPLINE - 10];
+        assert!((away - (100.0 - 10.0 * BESIDE * STEP)).abs() < 1e-9, "{away}");
+        assert!(lowest.meant.iter().zip(&lowest.followed).all(|(a, b)| b <= a));
+    }
+
+    #[test]
+    fn a_hand_dips_no_deeper_than_it_means_and_a_stream_that_follows_does() {
+        let all = vec![Some([0.0, 100.0]); 40];
+        let lowest = Lowest::new(&all, &[50.0; 40], &all, 60.0, STEP);
+        assert_eq!((lowest.meant[20], lowest.followed[20]), (40.0, 0.0));
+    }
+
+    #[test]
+    fn a_stream_that_is_cut_off_lies_on_top() {
+        let all = vec![Some([0.0, 100.0]); 40];
+        let lowest = Lowest::new(&all, &[50.0; 40], &all, 60.0, STEP);
+        let ends = vec![100.0; 40];
+        let row = |amounts: Vec<f64>| Row { total: 0, first: 5, amounts };
+        let cut = lowest.of(&row(vec![20.0, 20.0, 20.0, 0.0, 0.0]), &all, &ends, STEP);
+        assert_eq!(cut[7], 100.0, "at its last column");
+        assert!((cut[7 + SPLINE + 20] - (100.0 - 20.0 * BESIDE * STEP)).abs() < 1e-9, "{cut:?}");
+        let tapered = lowest.of(&row(vec![5.0, 4.0, 3.0, 1.0, 0.0]), &all, &ends, STEP);
+        assert_eq!(tapered, lowest.followed);
+    }
+
+    #[test]
+    fn what_no_column_knows_is_nought() {
+        let mut values = [f64::NAN; 3];
+        fill_nearest(&mut values);
+        assert_eq!(values, [0.0; 3]);
+        let mut values = [f64::NAN, 2.0, f64::NAN, f64::NAN, 5.0];
+        fill_nearest(&mut values);
+        assert_eq!(values, [2.0, 2.0, 2.0, 2.0, 5.0]);
+    }
+}
