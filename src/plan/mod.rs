@@ -64,7 +64,9 @@ pub use figures::{Figures, Rests};
 pub use fills::{MixFills, Portion};
 pub use lay_out::{LaidOut, Ware};
 pub use ledger::{Content, Ledger, Material};
-pub use let_down::{LEAST_LET_DOWN, LET_DOWN_RATIOS, LetDown, let_down, let_down_ratios_made};
+pub use let_down::{
+    LEAST_LET_DOWN, LET_DOWN_RATIOS, LetDown, MOST_LEFT_OVER, let_down, let_down_ratios_made,
+};
 pub use loading::{
     Dosed, Inequality, Limits, Route, Standing, blended_eew, hardener_to_restore, off_ratio,
     stoichiometric_index,
@@ -78,7 +80,7 @@ pub use small_batch::{AccentMeans, LayerPlan, SmallBatch};
 pub use stock::{Stock, let_down_stock};
 pub use take_off::{BoardArea, CounterArea, TakeOff};
 pub use time::Conditions;
-pub use too_coarse::TooCoarse;
+pub use too_coarse::{Larger, TooCoarse};
 pub use upright::{UprightBase, Uprights};
 pub use weighing::{Fineness, Weighed, fineness, minimum_weight, scale_for_parts};
 pub use whole::{Plan, Recoat, Stop};

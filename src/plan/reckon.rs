@@ -30,6 +30,7 @@ use super::small_batch::{LayerPlan, SmallBatch, small_batches};
 use super::stock::{Stock, stocks};
 use super::take_off::TakeOff;
 use super::time::{Conditions, Timing, time};
+use super::too_coarse::too_coarse;
 use super::upright::Uprights;
 use super::whole::{Plan, Recoat};
 
@@ -262,6 +263,7 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
         demand,
         figures: figures(&recipe, &left_out),
         checks,
+        too_coarse: too_coarse(house, &bases, &small_batches, job.coats),
         fills: fills(&bases, &small_batches),
         bases,
         uprights,

@@ -21,8 +21,8 @@ pub struct Weighed {
     pub readability: Mass,
     /// What the tared scale shows after it, where several go in one after another.
     pub reading: Mass,
-    /// The least that this scale weighs within the house's tolerance.
-    pub minimum: Mass,
+    /// The house's tolerance: how far a weighing may be off, as a share of itself.
+    pub tolerance: Fraction,
 }
 
 impl Weighed {
@@ -34,7 +34,7 @@ impl Weighed {
             scale: scale.name.clone(),
             readability: scale.readability,
             reading: mass,
-            minimum: minimum_weight(scale.readability, house.weighing_tolerance),
+            tolerance: house.weighing_tolerance,
         }
     }
 
@@ -44,15 +44,16 @@ impl Weighed {
         Self::on(house, scale, exact, mass)
     }
 
+    /// The least that this scale weighs within the house's tolerance.
+    #[must_use]
+    pub fn minimum(&self) -> Mass {
+        minimum_weight(self.readability, self.tolerance)
+    }
+
     /// Whether the scale weighs it within the house's tolerance.
     #[must_use]
     pub fn within_tolerance(&self) -> bool {
-        self.mass.g() >= self.minimum.g() * (1.0 - 1e-9)
-    }
-
-    /// The house's tolerance, by which its minimum was reckoned.
-    pub(super) fn tolerance(&self) -> Fraction {
-        Fraction::new(2.0 * REPEATABILITY_IN_STEPS * self.readability.g() / self.minimum.g())
+        self.mass.g() >= self.minimum().g() * (1.0 - 1e-9)
     }
 
     /// How far what can be weighed is from what is wanted, as a share of that.
@@ -64,7 +65,7 @@ impl Weighed {
     /// Whether it is off by more than the house's tolerance merely because its scale's step is too coarse.
     #[must_use]
     pub fn is_off(&self) -> bool {
-        self.exact > Mass::ZERO && self.off_by() > self.tolerance().value()
+        self.exact > Mass::ZERO && self.off_by() > self.tolerance.value()
     }
 }
 

@@ -23,6 +23,7 @@ use super::small_batch::SmallBatch;
 use super::stock::Stock;
 use super::take_off::TakeOff;
 use super::time::Conditions;
+use super::too_coarse::TooCoarse;
 use super::upright::Uprights;
 
 /// Everything that follows from a colourway and a job.
@@ -74,6 +75,8 @@ pub struct Plan {
     pub astray: Option<Astray>,
     /// Small batches of one coat in pour order.
     pub small_batches: Vec<SmallBatch>,
+    /// The dose that the house's scales show least well; none where all are within its tolerance.
+    pub too_coarse: Option<TooCoarse>,
     /// Which mix fills which containers, in one coat; empty where mixes are poured as they are.
     pub fills: Vec<MixFills>,
     /// The run sheet of one coat, or why there is none.

@@ -194,7 +194,7 @@ fn weighed(weighed: &Weighed) -> Value {
         "reading_g": weighed.reading.g(),
         "scale": weighed.scale,
         "readability_g": weighed.readability.g(),
-        "minimum_g": weighed.minimum.g(),
+        "minimum_g": weighed.minimum().g(),
         "within_tolerance": weighed.within_tolerance(),
     })
 }

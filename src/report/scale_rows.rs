@@ -39,7 +39,7 @@ impl ScaleRow {
         } else {
             format!(
                 "BELOW its minimum of {}, use a finer scale; wanted {}",
-                weighed.minimum.show(Units::Metric),
+                weighed.minimum().show(Units::Metric),
                 wanted_words(weighed),
             )
         };
