@@ -32,6 +32,7 @@ mod mist;
 pub mod mist_vapour;
 mod mixing;
 mod not_weighed;
+mod pieces;
 mod proportion;
 mod reckon;
 mod refusals;
@@ -73,6 +74,7 @@ pub use loading::{
 };
 pub use mist::MistLiquid;
 pub use mixing::{DoseWeighed, Means, Mix};
+pub use pieces::{FromContainer, Piece};
 pub use proportion::{Astray, PourCount};
 pub use reckon::{plan, refuses};
 pub use remedies::{Change, Outcome, Remedies, Remedy};

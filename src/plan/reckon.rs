@@ -23,6 +23,7 @@ use super::lay_out::{Uses, lay_out};
 use super::mist::MistLiquid;
 use super::mixing::{Mix, per_gram_of_resin};
 use super::not_weighed::{face_film_beyond, no_container, no_vessel, off_ratio_as_weighed};
+use super::pieces::{Poured, pieces};
 use super::proportion::Astray;
 use super::remedies::{Remedies, remedies};
 use super::run_sheet::RunSheetError;
@@ -205,6 +206,17 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
     };
     let upright_coats =
         UprightCoats::of(&take_off, &demand, &bases, &small_batches, containers.as_ref());
+    let pieces = pieces(&Poured {
+        take_off: &take_off,
+        film: colourway.film,
+        face_film: job.face_film,
+        losses: &job.losses,
+        bases: &bases,
+        batches: &small_batches,
+        containers: containers.as_ref(),
+        uprights: upright_coats.as_ref(),
+        units: house.units,
+    });
     let time = match clock {
         Clock::Reckoned => time(&Timing {
             recipe: &recipe,
@@ -263,6 +275,7 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
         demand,
         figures: figures(&recipe, &left_out),
         checks,
+        pieces,
         too_coarse: too_coarse(house, &bases, &small_batches, job.coats),
         fills: fills(&bases, &small_batches),
         bases,

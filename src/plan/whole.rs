@@ -16,6 +16,7 @@ use super::fills::MixFills;
 use super::lay_out::LaidOut;
 use super::ledger::{Ledger, Material};
 use super::mist::MistLiquid;
+use super::pieces::Piece;
 use super::proportion::Astray;
 use super::remedies::Remedies;
 use super::run_sheet::{Basis, Finding, RunSheet, RunSheetError};
@@ -75,6 +76,8 @@ pub struct Plan {
     pub astray: Option<Astray>,
     /// Small batches of one coat in pour order.
     pub small_batches: Vec<SmallBatch>,
+    /// Which containers go on which piece, in one coat; empty where there is one piece alone.
+    pub pieces: Vec<Piece>,
     /// The dose that the house's scales show least well; none where all are within its tolerance.
     pub too_coarse: Option<TooCoarse>,
     /// Which mix fills which containers, in one coat; empty where mixes are poured as they are.

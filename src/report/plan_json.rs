@@ -13,8 +13,8 @@ use crate::model::{Amount, Origin, Standing};
 use crate::plan::run_sheet::Mixing;
 use crate::plan::{
     AccentMeans, BasePlan, Caution, Check, Content, Cost, DoseWeighed, Figures, LayerPlan, Means,
-    MistLiquid, MixFills, OptionCost, Plan, SmallBatch, Source, Stock, TakeOff, UprightCoats,
-    Uprights, Weighed,
+    MistLiquid, MixFills, OptionCost, Piece, Plan, SmallBatch, Source, Stock, TakeOff,
+    UprightCoats, Uprights, Weighed,
 };
 use crate::predict::Look;
 use crate::quantity::{Money, Units};
@@ -79,6 +79,7 @@ pub fn plan_json(plan: &Plan) -> Value {
         })),
         "small_batches": plan.small_batches.iter().map(small_batch).collect::<Vec<_>>(),
         "fills": plan.fills.iter().map(fills).collect::<Vec<_>>(),
+        "pieces": plan.pieces.iter().map(piece).collect::<Vec<_>>(),
         "time": time(plan),
         "ledger": {
             "issued_g": content(&plan.ledger.issued),
@@ -294,6 +295,20 @@ fn fills(fills: &MixFills) -> Value {
             "layer_from_bottom": portion.layer,
             "mass_each_g": portion.each.g(),
             "layer_mass_g": portion.whole.g(),
+        })).collect::<Vec<_>>(),
+    })
+}
+
+fn piece(piece: &Piece) -> Value {
+    json!({
+        "name": piece.name,
+        "size": if piece.size.is_empty() { Value::Null } else { json!(piece.size) },
+        "share_percent": piece.share.percent(),
+        "mass_g": piece.mass.g(),
+        "containers": piece.from.iter().map(|from| json!({
+            "container": from.container,
+            "mass_g": from.mass.g(),
+            "whole": from.whole,
         })).collect::<Vec<_>>(),
     })
 }

@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::fill_rows::spans;
+use super::piece_rows::onto_words;
 use super::step_rows::poured_words;
 use super::time_words::mix_name;
 use crate::plan::Plan;
@@ -69,6 +70,11 @@ pub(super) fn stretches(plan: &Plan, sheet: &RunSheet, hand: usize) -> Vec<Stret
             let mut words = told.join(", then ");
             if let Some(mixes) = mixes_of(plan, phases.iter().copied().flatten()) {
                 words = format!("from {mixes}: {words}");
+            }
+            let poured = phases.iter().copied().flatten().filter(|turn| turn.pours);
+            let poured = poured.flat_map(|turn| turn.containers.iter().copied()).collect();
+            if let Some(onto) = onto_words(plan, &poured) {
+                words = format!("{words} ({onto})");
             }
             all.extend(stretch(phases, words));
         }

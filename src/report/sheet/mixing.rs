@@ -18,6 +18,9 @@ use crate::report::fill_rows::{fill_rows, fills_words, numbered};
 use crate::report::finding_rows::{first_page_rows, late_by_shortest_rows};
 use crate::report::heed_rows::{astray_words, graver_cautions, too_coarse_words};
 use crate::report::let_down_words;
+use crate::report::piece_rows::{
+    PIECES_AS_MIXED_WORDS, PIECES_WORDS, piece_rows, pieces_of_batch_words,
+};
 use crate::report::remedy_rows::remedy_rows;
 use crate::report::scale_rows::{
     STRENGTH_WORDS, ScaleRow, batch_words, kind_words, kinds_words, layer_rows, mix_order_words,
@@ -82,11 +85,16 @@ pub(super) fn mixing(plan: &Plan, colours: &Colours, units: Units) -> Sheet {
             blocks.push(Block::Note(words));
         }
         let batches = numbered(&plan.small_batches).zip(1..);
-        let card = |((first, batch), at)| batch_card(at, first, batch, colours, units);
+        let card = |((first, batch), at): (_, usize)| {
+            let mut card = batch_card(at, first, batch, colours, units);
+            card.notes.extend(pieces_of_batch_words(plan, at - 1));
+            card
+        };
         blocks.push(Block::Cards(batches.map(card).collect()));
     }
     after_pour(plan, coat, units, &mut blocks);
     blocks.push(Block::WorkEnds);
+    pieces(plan, coat, &mut blocks);
     if !plan.fills.is_empty() {
         blocks.push(Block::Heading("Which mix goes into which containers".to_owned()));
         blocks.push(Block::Table(fill_table(plan)));
@@ -344,6 +352,30 @@ fn base_cards(plan: &Plan, number: usize, base: &BasePlan, units: Units) -> Vec<
         last.notes.push(fills);
     }
     cards
+}
+
+/// Which containers go on which piece, where there are several.
+fn pieces(plan: &Plan, coat: &str, blocks: &mut Vec<Block>) {
+    let rows = piece_rows(plan);
+    if rows.is_empty() {
+        return;
+    }
+    blocks.push(Block::Heading(format!("On which piece{coat}")));
+    let words = if plan.containers.is_some() { PIECES_WORDS } else { PIECES_AS_MIXED_WORDS };
+    blocks.push(Block::Note(words.to_owned()));
+    let rows = rows.into_iter().map(|row| {
+        let small = [row.size, row.share];
+        let small: Vec<&str> = small.iter().map(String::as_str).filter(|s| !s.is_empty()).collect();
+        let small = small.join(", ");
+        let piece = Cell::Words { large: row.piece, small, flag: String::new() };
+        vec![piece, Cell::words(row.from), Cell::Tick]
+    });
+    let columns = vec![
+        column("piece", Side::Left),
+        column("containers", Side::Left),
+        column("poured", Side::Left),
+    ];
+    blocks.push(Block::Table(Table { columns, rows: rows.collect() }));
 }
 
 /// What each mix fills.
