@@ -185,6 +185,8 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
     let mist = MistLiquid::of(colourway.pattern.mist, take_off.flat(), job.coats);
     let uprights = Uprights::of(&recipe, job, &take_off, &bases);
     let left_out = left_out(&recipe, &bases, &small_batches);
+    // A let-down is part A with pigment: it neither cures nor heats.
+    let left = ledger.left.total() - stocks.iter().map(Stock::left).sum();
     let holds = Holds {
         recipe: &recipe,
         left_out: &left_out,
@@ -196,8 +198,7 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
             .flat_map(|base| &base.mixes)
             .map(Mix::mass)
             .fold(Mass::ZERO, Mass::greater),
-        // A let-down is part A with pigment: it neither cures nor heats.
-        left: ledger.left.total() - stocks.iter().map(Stock::left).sum(),
+        left,
         in_containers: containers.is_some(),
         coats: job.coats,
         bases: &bases,
@@ -285,6 +286,7 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
         containers,
         astray,
         small_batches,
+        left_over: left * (1.0 / f64::from(job.coats)),
         ledger,
         cost,
         lay_out,

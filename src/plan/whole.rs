@@ -2,7 +2,7 @@
 
 use crate::colour::Srgb8;
 use crate::model::{Fingerprint, Losses, PotLife, Standing};
-use crate::quantity::{Density, Length, Temperature, TimeSpan, Volume};
+use crate::quantity::{Density, Length, Mass, Temperature, TimeSpan, Volume};
 
 use super::base::BasePlan;
 use super::cautions::Caution;
@@ -96,6 +96,8 @@ pub struct Plan {
     pub lowest_temperature: Option<Temperature>,
     /// What the clock and the gate reckon with.
     pub conditions: Conditions,
+    /// What of all that meets part B in one coat is left over if nothing goes wrong, the allowance with it.
+    pub left_over: Mass,
     /// The whole job's account, all coats.
     pub ledger: Ledger,
     /// What to buy.

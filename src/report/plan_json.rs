@@ -81,6 +81,7 @@ pub fn plan_json(plan: &Plan) -> Value {
         "fills": plan.fills.iter().map(fills).collect::<Vec<_>>(),
         "pieces": plan.pieces.iter().map(piece).collect::<Vec<_>>(),
         "time": time(plan),
+        "left_over_one_coat_g": plan.left_over.g(),
         "ledger": {
             "issued_g": content(&plan.ledger.issued),
             "poured_g": content(&plan.ledger.poured),
