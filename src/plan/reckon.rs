@@ -265,6 +265,7 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
             standing: recipe.system.standing,
         }),
         phr: recipe.system.phr(),
+        ratio_is_checked: recipe.system.stoichiometry.is_some(),
         densities: [
             recipe.system.density_a,
             recipe.system.density_b,

@@ -50,6 +50,9 @@ pub struct Plan {
     pub recoat: Option<Recoat>,
     /// Grams of part B to 100 g of part A.
     pub phr: f64,
+    /// Whether the system's file states equivalent weights, against which its mix ratio and what epoxy carriers
+    /// shift of it are checked.
+    pub ratio_is_checked: bool,
     /// Densities of part A, part B and the two mixed.
     pub densities: [Density; 3],
     /// What there is to coat.

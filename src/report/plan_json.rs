@@ -48,6 +48,7 @@ pub fn plan_json(plan: &Plan) -> Value {
         })).collect::<Vec<_>>(),
         "heeds": heed_rows(plan, Units::Metric),
         "part_b_per_100_g_part_a_g": plan.phr,
+        "ratio_is_checked": plan.ratio_is_checked,
         "mixed_density_g_per_ml": plan.densities[2].g_per_ml(),
         "take_off": take_off(&plan.take_off),
         "demand_one_coat": {

@@ -10,7 +10,7 @@ use crate::plan::run_sheet::{Mixing, RunSheet, Step};
 use crate::plan::weather::DEW_MARGIN_K;
 use crate::plan::{BasePlan, Caution, Mix, Plan, SmallBatch, Topic, least_warm_words};
 use crate::quantity::{Temperature, Units};
-use crate::report::ceiling_rows::near_ceiling_rows;
+use crate::report::ceiling_rows::{near_ceiling_rows, unchecked_ratio_words};
 use crate::report::clock_rows::{
     carried_over_words, mix_clock_rows, pot_lives_words, recoat_words, whole_range_words,
 };
@@ -120,6 +120,7 @@ pub(super) fn mixing(plan: &Plan, colours: &Colours, units: Units) -> Sheet {
     }));
     let near = near_ceiling_rows(plan).into_iter().map(|words| warning("ceiling", words, false));
     blocks.extend(near);
+    blocks.extend(unchecked_ratio_words(plan).map(|words| warning("mix ratio", words, false)));
     Sheet { kind: Kind::Mixing, title: "Mixing sheet".to_owned(), blocks }
 }
 
