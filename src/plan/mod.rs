@@ -84,5 +84,5 @@ pub use take_off::{BoardArea, CounterArea, TakeOff};
 pub use time::Conditions;
 pub use too_coarse::{Larger, TooCoarse};
 pub use upright::{UprightBase, Uprights};
-pub use weighing::{Fineness, Weighed, fineness, minimum_weight, scale_for_parts};
+pub use weighing::{Fineness, Weighed, fineness, fineness_with, minimum_weight, scale_for_parts};
 pub use whole::{Plan, Recoat, Stop};

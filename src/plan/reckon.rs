@@ -148,9 +148,12 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
     } else {
         let fill = house.fill.value();
         let containers = Containers::of(colourway, fill, film_on_walls, share, demand.out())
-            .ok_or_else(|| no_container("a larger container, or less cling on its walls"))?;
+            .ok_or_else(|| {
+                no_container(&job.name, "a larger container, or less cling on its walls")
+            })?;
         let batches = small_batches(&recipe, house, &containers).ok_or_else(|| {
             no_container(
+                &job.name,
                 "a smaller container, or a scale that bears a full one: scales in house.ron",
             )
         })?;

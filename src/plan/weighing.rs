@@ -204,6 +204,19 @@ pub struct Fineness {
 /// scale bears it.
 #[must_use]
 pub fn fineness(house: &House, load: Mass, dose: Mass, most_a: Mass) -> Option<Fineness> {
+    fineness_with(house, load, dose, most_a, None)
+}
+
+/// The same where a let-down of a stated ratio (colorant / (colorant + part A)) is at hand, which is taken from
+/// where a scale weighs it.
+#[must_use]
+pub fn fineness_with(
+    house: &House,
+    load: Mass,
+    dose: Mass,
+    most_a: Mass,
+    at_hand: Option<Fraction>,
+) -> Option<Fineness> {
     let straight = |scale: &Scale| Fineness {
         scale: scale.name.clone(),
         readability: scale.readability,
@@ -214,7 +227,9 @@ pub fn fineness(house: &House, load: Mass, dose: Mass, most_a: Mass) -> Option<F
     if let Some(scale) = scale_for(house, dose, load).or_else(|| scale_for(house, dose, dose)) {
         return Some(straight(scale));
     }
-    if let Some((down, scale)) = (Brought { dose, most_a, mixes: 1.0 }).strongest(house) {
+    let brought = Brought { dose, most_a, mixes: 1.0 };
+    let at_hand = at_hand.and_then(|ratio| brought.at(house, ratio.value()));
+    if let Some((down, scale)) = at_hand.or_else(|| brought.strongest(house)) {
         let plain = straight(scale);
         return Some(Fineness {
             let_down: Some(down.ratio),

@@ -48,6 +48,7 @@ fn overdosed<'a>(
             part_b: g(3000.0 * (1.0 - a)),
             colorants: masses(&[("white", 90.0), ("red", 15.0 * red)]),
         },
+        let_downs: BTreeMap::new(),
         measured: None,
         within: 0.5,
         at_least: None,
