@@ -414,6 +414,7 @@ fn no_general_purpose_optimiser_finds_less_to_add() {
                     .map(|(n, m)| (n, g(m)))
                     .collect(),
             },
+            let_downs: BTreeMap::new(),
             measured: None,
             within,
             at_least: None,
