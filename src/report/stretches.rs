@@ -103,7 +103,7 @@ fn over_words(plan: &Plan, phases: &[&[Turn]], last: Option<u32>) -> String {
         return String::new();
     }
     format!(
-        "; once the film stands everywhere keep back the rest: about {:.0} g are made over, a little of it in the mixing vessels",
+        "; keep back the rest once the film stands everywhere: about {:.0} g, mixing vessels included",
         plan.left_over.g()
     )
 }
