@@ -33,6 +33,7 @@ use super::take_off::TakeOff;
 use super::time::{Conditions, Timing, time};
 use super::too_coarse::too_coarse;
 use super::upright::Uprights;
+use super::wanted_at_once::wanted_at_once;
 use super::whole::{Plan, Recoat};
 
 /// Plans a job.
@@ -233,6 +234,9 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
         }),
         Clock::LeftOut => Err(RunSheetError::NotAsked),
     };
+    let wanted_at_once = time
+        .as_ref()
+        .map_or_else(|_| Vec::new(), |sheet| wanted_at_once(house, sheet, &bases, &small_batches));
     let cautions = cautions(&holds);
     let lay_out = lay_out(&Uses {
         recipe: &recipe,
@@ -248,6 +252,7 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
     let Primer::Colour(primer) = colourway.primer;
     Ok(Plan {
         time,
+        wanted_at_once,
         remedies: Remedies::default(),
         crew: job.crew,
         filed: job.filed,

@@ -26,6 +26,7 @@ use super::take_off::TakeOff;
 use super::time::Conditions;
 use super::too_coarse::TooCoarse;
 use super::upright::Uprights;
+use super::wanted_at_once::WantedAtOnce;
 
 /// Everything that follows from a colourway and a job.
 #[derive(Debug, Clone, PartialEq)]
@@ -87,6 +88,8 @@ pub struct Plan {
     pub fills: Vec<MixFills>,
     /// The run sheet of one coat, or why there is none.
     pub time: Result<RunSheet, RunSheetError>,
+    /// Scales that more hands want at one moment of the run sheet than there are.
+    pub wanted_at_once: Vec<WantedAtOnce>,
     /// What would help where a mix comes too late or hot.
     pub remedies: Remedies,
     /// Hands at the bench.

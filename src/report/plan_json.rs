@@ -399,6 +399,13 @@ fn time(plan: &Plan) -> Value {
     };
     json!({
         "staggered": sheet.mixing == Mixing::Staggered,
+        "scales_wanted_at_once": plan.wanted_at_once.iter().map(|wanted| json!({
+            "scale": wanted.scale,
+            "readability_g": wanted.readability.g(),
+            "hands": wanted.hands,
+            "first_s": wanted.first_s,
+            "seconds": wanted.seconds,
+        })).collect::<Vec<_>>(),
         "makespan_s": sheet.makespan_s,
         "critical_path_s": sheet.critical_path_s,
         "steps": sheet.lines.iter().map(|line| json!({

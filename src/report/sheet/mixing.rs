@@ -12,7 +12,8 @@ use crate::plan::{BasePlan, Caution, Mix, Plan, SmallBatch, Topic, least_warm_wo
 use crate::quantity::{Temperature, Units};
 use crate::report::ceiling_rows::{near_ceiling_rows, unchecked_ratio_words};
 use crate::report::clock_rows::{
-    carried_over_words, mix_clock_rows, pot_lives_words, recoat_words, whole_range_words,
+    carried_over_words, mix_clock_rows, pot_lives_words, recoat_words, wanted_at_once_words,
+    whole_range_words,
 };
 use crate::report::fill_rows::{fill_rows, fills_words, numbered};
 use crate::report::finding_rows::{first_page_rows, late_by_shortest_rows};
@@ -488,6 +489,7 @@ fn every_step(plan: &Plan, units: Units, coat: &str, blocks: &mut Vec<Block>) {
                 .to_owned(),
         ));
     }
+    blocks.extend(wanted_at_once_words(plan).into_iter().map(Block::Note));
     // Before the table, which may end at a page's foot.
     if let Some(words) = carried_over_words(plan, sheet, units) {
         blocks.push(Block::Note(format!("{words} {}.", pot_lives_words(plan, sheet))));
