@@ -8,7 +8,7 @@ use crate::quantity::Mass;
 use super::base::BasePlan;
 use super::mixing::{Means, Mix};
 use super::run_sheet::{RunSheet, Step};
-use super::small_batch::{LayerPlan, SmallBatch};
+use super::small_batch::{AccentMeans, LayerPlan, SmallBatch};
 
 /// How long part B stands on the scale as a mix begins, s (common practice, no source).
 const WEIGHS_B_S: i64 = 45;
@@ -50,6 +50,9 @@ pub(super) fn wanted_at_once(
             Step::Decant { batch } => {
                 (containers.get(batch).and_then(|batch| carries(batch)), line.end_s)
             }
+            Step::Accents { batch } => {
+                (containers.get(batch).and_then(|batch| accent_scale(batch)), line.end_s)
+            }
             _ => (None, 0),
         };
         if let Some(scale) = scale.filter(|_| end_s > line.start_s) {
@@ -82,6 +85,16 @@ fn carries(batch: &SmallBatch) -> Option<&str> {
     batch.layers.iter().find_map(|layer| match layer {
         LayerPlan::Base { weighed, .. } => Some(weighed.scale.as_str()),
         LayerPlan::Accent { .. } => None,
+    })
+}
+
+/// The scale on which an accent comes out of its cup or on top of the container; none where a syringe measures it.
+fn accent_scale(batch: &SmallBatch) -> Option<&str> {
+    batch.layers.iter().find_map(|layer| match layer {
+        LayerPlan::Accent { means: AccentMeans::InCup | AccentMeans::OnTop, weighed, .. } => {
+            Some(weighed.scale.as_str())
+        }
+        _ => None,
     })
 }
 

@@ -45,7 +45,7 @@ pub fn wanted_at_once_words(plan: &Plan) -> Vec<String> {
             wanted.hands,
             clock(wanted.first_s),
             minutes(seconds_f64(wanted.seconds)),
-            wanted.readability.show(Units::Metric),
+            wanted.readability.show_weighed(wanted.readability),
         )
     });
     told.collect()

@@ -81,8 +81,8 @@ fn from_words(plan: &Plan, piece: &Piece) -> String {
     each.collect::<Vec<_>>().join("; ")
 }
 
-/// On which pieces the containers of one small batch go, counted from 0, where there is little room: `bar 1–5 and
-/// 198 g of 6; shelf the rest of 6 (159 g) and 7`. Nothing where there is one piece alone, or too many to be told.
+/// On which pieces the containers of one small batch go, counted from 0, where there is little room: `bar: 1–5 and
+/// 198 g of 6; shelf: the rest of 6 (159 g) and 7`. Nothing where there is one piece alone, or too many to be told.
 #[must_use]
 pub fn pieces_of_batch_words(plan: &Plan, batch: usize) -> Option<String> {
     if plan.pieces.len() > MOST_NAMES {
@@ -91,7 +91,7 @@ pub fn pieces_of_batch_words(plan: &Plan, batch: usize) -> Option<String> {
     let each = plan.pieces.iter().filter_map(|piece| {
         let mut own = piece.from.chunk_by(|one, other| one.batch == other.batch);
         let own = own.find(|own| own.first().is_some_and(|one| one.batch == batch))?;
-        Some(format!("{} {}", piece.name, stretch_words(plan, piece, own)))
+        Some(format!("{}: {}", piece.name, stretch_words(plan, piece, own)))
     });
     let words = each.collect::<Vec<_>>().join("; ");
     (!words.is_empty()).then_some(words)

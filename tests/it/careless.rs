@@ -273,3 +273,33 @@ fn what_is_kept_back_is_told_at_the_last_pour() {
     let step = "hold back 362 g; keep back the rest once the film stands everywhere: about 626 g, mixing vessels included";
     assert_eq!(text.matches(step).count(), 1, "{text}");
 }
+
+/// Two hands at one scale are told, a second scale of its kind settles it.
+#[test]
+fn a_scale_that_two_hands_want_at_once_is_told() {
+    let bench = Bench::demo();
+    let told = |bench: &Bench| {
+        let text = bench.kitchen_text(&[]);
+        text.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let words = "The bench scale is wanted by 2 hands at once, first at";
+    assert!(told(&bench).contains(words), "{}", told(&bench));
+    let one = "(name: \"bench scale\", readability: \"1 g\", capacity: \"15 kg\"),";
+    let two = "(name: \"second scale\", readability: \"1 g\", capacity: \"15 kg\"),";
+    bench.change("house.ron", one, &format!("{one}\n        {two}"));
+    assert!(!told(&bench).contains(words), "{}", told(&bench));
+    let alone = Bench::demo();
+    alone.change("jobs/galley-kitchen.ron", "crew: 2", "crew: 1");
+    assert!(!told(&alone).contains("hands at once"), "{}", told(&alone));
+}
+
+/// What clings in an accent's cup is no part of its dose, on the plan and on its sheet.
+#[test]
+fn an_accent_in_its_own_cup_is_weighed_by_difference() {
+    let bench = Bench::demo();
+    let joined = |text: String| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    for more in [&[][..], &["--sheet", "mixing"][..]] {
+        let text = joined(bench.kitchen_text(more));
+        assert_eq!(text.matches("weighed by difference").count(), 1, "{text}");
+    }
+}

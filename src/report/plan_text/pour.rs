@@ -3,7 +3,7 @@
 use super::super::fill_rows::{fill_rows, numbered};
 use super::super::page::{Column, Page};
 use super::super::piece_rows::{PIECES_AS_MIXED_WORDS, PIECES_WORDS, piece_rows};
-use super::super::scale_rows::{batch_words, layer_rows};
+use super::super::scale_rows::{accent_cups_words, batch_words, layer_rows};
 use super::super::step_rows::hold_back_words;
 use crate::plan::{Plan, SmallBatch};
 use crate::quantity::Units;
@@ -39,6 +39,10 @@ pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
                 if board { "those from full containers" } else { "the sample's" }
             ),
         );
+    }
+    let cups = accent_cups_words(plan);
+    if !cups.is_empty() {
+        page.line(2, &cups);
     }
     for ((first, batch), number) in numbered(&plan.small_batches).zip(1..) {
         write_batch(page, number, first, batch, units);

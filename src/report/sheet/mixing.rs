@@ -24,8 +24,8 @@ use crate::report::piece_rows::{
 };
 use crate::report::remedy_rows::remedy_rows;
 use crate::report::scale_rows::{
-    STRENGTH_WORDS, ScaleRow, batch_words, kind_words, kinds_words, layer_rows, mix_order_words,
-    mix_rows, mix_size_words, stock_left_words, stock_rows, stock_serves_words,
+    STRENGTH_WORDS, ScaleRow, accent_cups_words, batch_words, kind_words, kinds_words, layer_rows,
+    mix_order_words, mix_rows, mix_size_words, stock_left_words, stock_rows, stock_serves_words,
 };
 use crate::report::step_rows::{StepRow, after_pour_rows, hold_back_brief, mist_words, step_runs};
 use crate::report::stop_rows::{StopRow, stop_rows};
@@ -96,6 +96,11 @@ pub(super) fn mixing(plan: &Plan, colours: &Colours, units: Units) -> Sheet {
     after_pour(plan, coat, units, &mut blocks);
     blocks.push(Block::WorkEnds);
     pieces(plan, coat, &mut blocks);
+    let cups = accent_cups_words(plan);
+    if !cups.is_empty() {
+        blocks.push(Block::Heading("Accents from cups".to_owned()));
+        blocks.push(Block::Note(cups));
+    }
     if !plan.fills.is_empty() {
         blocks.push(Block::Heading("Which mix goes into which containers".to_owned()));
         blocks.push(Block::Table(fill_table(plan)));
