@@ -7,7 +7,7 @@ use crate::diagnostic::{Diagnostic, Diagnostics, Severity};
 use crate::matching::{self, Clock, CorrectAsk, Correction, Held, Kept, Looking, Uncorrected};
 use crate::model::{Colorant, House, Override, Recipe};
 use crate::plan::run_sheet::Step;
-use crate::plan::{Limits, Plan};
+use crate::plan::{Limits, Means, Plan};
 use crate::quantity::{Fraction, Length, Mass, Temperature, TimeSpan, Units, Volume};
 use crate::report::correct_rows::{
     clock_words, hiding_words, kept_words, ratio_words, suspicion_words,
@@ -16,7 +16,7 @@ use crate::report::{CorrectHead, let_down_words};
 use crate::spectrum::{Illuminant, Observer};
 use crate::store::Opened;
 
-use super::find::{faults_told, named};
+use super::find::{base_called, faults_told, named};
 use super::held::{brought, held_word, weighing_words};
 use super::match_colour::job_of;
 use super::plan::{Extent, PlanAsk, colourway, plan, sound_house};
@@ -106,11 +106,7 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
     let raised = job_of(opened, ask.job.as_deref())?.map_or(&[][..], |job| &job.overrides);
     let (way, file) = colourway(opened, &ask.colourway)?;
     let recipe = Recipe::of(shop, way).map_err(|faults| faults_told(opened, file, faults))?;
-    let base = way.bases.get(&ask.base).ok_or_else(|| {
-        let names: Vec<&str> = way.bases.keys().map(String::as_str).collect();
-        Diagnostic::error(format!("\"{}\" has no base \"{}\"", way.name, ask.base))
-            .hint(format!("its bases: {}", crate::suggest::listed(&names, "and")))
-    })?;
+    let base = base_called(way, &ask.base)?;
     let files = &opened.files.colorants;
     let colorant = |word: &str| -> Result<&Colorant, Diagnostics> {
         named(opened, "colorant", word, &shop.colorants, |name| files.get(name)).map(|(_, c)| c)
@@ -122,13 +118,21 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         named(opened, "colorant", word, &shop.colorants, |name| files.get(name)).is_ok()
     };
     let mut weighings = Vec::new();
+    // How often each colorant was stated.
+    let mut stated: BTreeMap<&str, u32> = BTreeMap::new();
+    let planned = planned(opened, ask);
+    let mut let_downs =
+        planned.as_ref().map(|plan| let_downs_of(plan, &base.name)).unwrap_or_default();
     let mut stated_let_down = BTreeSet::new();
     for (word, mass) in &ask.colorants {
         let (name, let_down) = held_word(word, is_name)?;
         let colorant = colorant(&name).map_err(|unknown| with_let_down_form(unknown, let_down))?;
-        if let_down.is_some() {
+        if let Some(ratio) = let_down {
             stated_let_down.insert(colorant.name.clone());
+            // Its cup stands on the bench.
+            let_downs.insert(colorant.name.clone(), ratio);
         }
+        *stated.entry(&colorant.name).or_default() += 1;
         let [own, part_a] = brought(*mass, let_down);
         *held.colorants.entry(colorant.name.clone()).or_default() += own;
         held.part_a += part_a;
@@ -151,7 +155,7 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
     let within = ask.within.unwrap_or(shop.house.match_within);
     let met = held.part_a.g() > 0.0 && ask.part_b.g() > 0.0;
     let age = ask.age.filter(|_| met);
-    let times = age.map(|_| times(opened, ask, &base.name));
+    let times = age.map(|_| times(opened.shop.house.units, ask, planned.as_ref(), &base.name));
     let clock = age.zip(times.as_ref()).map(|(age, times)| Clock {
         age,
         vessel: ask.vessel,
@@ -159,7 +163,8 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         temperature: times.temperature,
         until_poured: times.until_poured,
     });
-    let taken = taken(ask, &weighings, &held, &wanted);
+    let mut taken = taken(ask, &weighings, &held, &wanted);
+    taken.extend(twice_words(&stated));
     let degrees = match ask.observer {
         Observer::Cie1931_2deg => "2°",
         Observer::Cie1964_10deg => "10°",
@@ -175,6 +180,7 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         looking,
         wanted,
         held,
+        let_downs,
         measured: ask.measured,
         within,
         at_least: ask.at_least,
@@ -227,6 +233,31 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
     Ok(Corrected { head, correction })
 }
 
+/// The plan of the job that is named, in this colourway; none where none is named or it cannot be planned.
+fn planned(opened: &Opened, ask: &CorrectionAsk) -> Option<Plan> {
+    let extent = Extent::Job(ask.job.clone()?);
+    plan(opened, &PlanAsk { colourway: Some(ask.colourway.clone()), extent }).ok()
+}
+
+/// The let-downs that a plan makes for a base, by colorant: their cups are at hand.
+fn let_downs_of(plan: &Plan, base: &str) -> BTreeMap<String, Fraction> {
+    let own = plan.bases.iter().filter(|each| each.name == base);
+    let doses = own.flat_map(|base| &base.mixes).flat_map(|mix| &mix.doses);
+    let let_downs = doses.filter_map(|dose| match &dose.means {
+        Means::LetDown { down, .. } => Some((dose.colorant.clone(), down.ratio)),
+        _ => None,
+    });
+    let_downs.collect()
+}
+
+/// That weighings of one colorant are added up, for whoever typed it twice by a slip.
+fn twice_words(stated: &BTreeMap<&str, u32>) -> Option<String> {
+    let twice: Vec<&str> =
+        stated.iter().filter(|(_, times)| **times > 1).map(|(name, _)| *name).collect();
+    let names = crate::suggest::listed(&twice, "and");
+    (!twice.is_empty()).then(|| format!("Stated more than once, so added up: {names}."))
+}
+
 /// What the clock reckons with.
 struct Times {
     temperature: Temperature,
@@ -239,15 +270,10 @@ struct Times {
 const POUR_MIN: f64 = 5.0;
 
 /// What is stated; else what the job's plan says; else what is assumed.
-fn times(opened: &Opened, ask: &CorrectionAsk, base: &str) -> Times {
-    let units = opened.shop.house.units;
-    let plan = ask.job.as_ref().and_then(|job| {
-        let extent = Extent::Job(job.clone());
-        plan(opened, &PlanAsk { colourway: Some(ask.colourway.clone()), extent }).ok()
-    });
-    let planned_room = plan.as_ref().map(|plan| plan.conditions.room);
-    let planned_pour = plan.as_ref().and_then(|plan| pour_of(plan, base));
-    let job = plan.as_ref().map_or("", |plan| plan.job.as_str());
+fn times(units: Units, ask: &CorrectionAsk, plan: Option<&Plan>, base: &str) -> Times {
+    let planned_room = plan.map(|plan| plan.conditions.room);
+    let planned_pour = plan.and_then(|plan| pour_of(plan, base));
+    let job = plan.map_or("", |plan| plan.job.as_str());
     let option = |stated: bool, option: &str| {
         if stated { "stated".to_owned() } else { format!("ASSUMED; {option}") }
     };

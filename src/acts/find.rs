@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use crate::diagnostic::{Diagnostic, Diagnostics, Severity};
-use crate::model::Faults;
+use crate::model::{Base, Colourway, Faults};
 use crate::store::{Opened, ShopFile, Unsound, shown, told};
 use crate::suggest;
 
@@ -79,6 +79,28 @@ pub(super) fn named<'a, T>(
         }
     };
     Err(with_mistakes_of_files(opened, diagnostic.into()))
+}
+
+/// The base of a colourway that a person means by a word: its name, capitals and outer spaces aside where that
+/// leaves one alone.
+///
+/// # Errors
+/// No base is called so, or several but for capitals.
+pub(super) fn base_called<'a>(way: &'a Colourway, word: &str) -> Result<&'a Base, Diagnostic> {
+    if let Some(base) = way.bases.get(word) {
+        return Ok(base);
+    }
+    let same = |name: &str| name.trim().to_lowercase() == word.trim().to_lowercase();
+    let alike: Vec<&Base> =
+        way.bases.iter().filter(|(name, _)| same(name)).map(|(_, base)| base).collect();
+    if let [base] = alike[..] {
+        return Ok(base);
+    }
+    let names: Vec<&str> = way.bases.keys().map(String::as_str).collect();
+    let unknown = Diagnostic::error(format!("\"{}\" has no base \"{word}\"", way.name));
+    let near = suggest::did_you_mean(word, names.iter().copied()).filter(|_| alike.is_empty());
+    let near = near.into_iter().fold(unknown, Diagnostic::hint);
+    Err(near.hint(format!("its bases: {}", suggest::listed(&names, "and"))))
 }
 
 /// The same as a hint for a word that is near to a file's name: `hill-street` for `hil-street`.

@@ -43,9 +43,31 @@ pub(super) fn held_word(
     let ratio =
         ratio.strip_suffix("in part a").or_else(|| ratio.strip_suffix("in a")).unwrap_or(ratio);
     match ratio_of(ratio) {
-        Some(ratio) if !name.is_empty() => Ok((name, Some(ratio))),
+        Some(ratio) if !name.is_empty() => Ok((name, Some(within_bounds(word, ratio)?))),
         _ => Err(unread(word, if is_name(&name) { &name } else { "blue paste" })),
     }
+}
+
+/// Parts of one to a part of the other that a let-down has at most, either way: a weaker one brings no colour that
+/// is seen, and a stronger one is neat colorant. (Common practice, no source; a plan makes none weaker than 1 : 99.)
+const MOST_PARTS: f64 = 1000.0;
+
+/// A ratio that a let-down can have.
+fn within_bounds(word: &str, ratio: Fraction) -> Result<Fraction, Diagnostic> {
+    let parts_of_a = 1.0 / ratio.value() - 1.0;
+    if parts_of_a > MOST_PARTS * (1.0 + 1e-9) {
+        return Err(Diagnostic::error(format!(
+            "\"{word}\" is weaker than 1 : {MOST_PARTS}, which no let-down is"
+        ))
+        .hint("a plan makes none weaker than 1 : 99, for more part A than that is not stirred evenly; look at its label"));
+    }
+    if parts_of_a < (1.0 - 1e-9) / MOST_PARTS {
+        return Err(Diagnostic::error(format!(
+            "\"{word}\" is stronger than {MOST_PARTS} : 1, which no let-down is"
+        ))
+        .hint("the ratio is colorant : part A; neat colorant is typed by its name alone"));
+    }
+    Ok(ratio)
 }
 
 fn unread(word: &str, name: &str) -> Diagnostic {
@@ -79,11 +101,13 @@ fn ratio_alone(
     let read = |tail: &str| ratio_of(tail.trim_end_matches([' ', ')'])).or_else(|| read(tail));
     if let Some((name, tail)) = cut.iter().find(|(name, _)| is_name(name)) {
         let ratio = read(tail).ok_or_else(|| unread(word, name))?;
-        return Ok(((*name).to_owned(), Some(ratio)));
+        return Ok(((*name).to_owned(), Some(within_bounds(word, ratio)?)));
     }
     let found = cut.iter().find_map(|(name, tail)| Some((*name, read(tail)?)));
-    Ok(found
-        .map_or_else(|| (word.to_owned(), None), |(name, ratio)| (name.to_owned(), Some(ratio))))
+    match found {
+        Some((name, ratio)) => Ok((name.to_owned(), Some(within_bounds(word, ratio)?))),
+        None => Ok((word.to_owned(), None)),
+    }
 }
 
 /// `1 : 3`, parts of colorant to parts of A.
@@ -172,6 +196,15 @@ mod tests {
         ] {
             assert!(read(word).is_err(), "{word}");
         }
+        for (word, told) in [
+            ("blue paste, let-down 1 : 100000000000000000000", "weaker than 1 : 1000"),
+            ("blue paste 1 : 1001", "weaker than 1 : 1000"),
+            ("blue, let-down 2000 : 1", "stronger than 1000 : 1"),
+        ] {
+            let why = read(word).unwrap_err();
+            assert!(why.message.contains(told), "{why:?}");
+        }
+        assert!(read("blue paste 1 : 1000").is_ok() && read("blue paste 1000 : 1").is_ok());
     }
 
     proptest! {
@@ -179,7 +212,7 @@ mod tests {
         fn nothing_typed_panics_and_no_ratio_is_beyond_its_bounds(word in ".{0,40}", tail in "[0-9: .to]{0,12}") {
             for text in [word.clone(), format!("{word} {tail}"), format!("{word} let-down {tail}")] {
                 if let Ok((_, Some(ratio))) = read(&text) {
-                    prop_assert!(ratio > 0.0 && ratio < 1.0);
+                    prop_assert!(ratio > 0.0009 && ratio < 0.9991);
                 }
             }
         }

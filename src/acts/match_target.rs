@@ -13,7 +13,7 @@ use crate::spectrum::{Illuminant, Observer, resample};
 use crate::store::{Opened, read_text};
 use crate::suggest;
 
-use super::find::faults_told;
+use super::find::{base_called, faults_told};
 use super::plan::colourway;
 
 /// Readings are not longer than this, bytes.
@@ -113,12 +113,7 @@ fn base_of(opened: &Opened, way: &str, base: &str) -> Result<Wanted, Diagnostics
     let (way, file) = colourway(opened, way)?;
     let recipe =
         Recipe::of(&opened.shop, way).map_err(|faults| faults_told(opened, file, faults))?;
-    if !way.bases.contains_key(base) {
-        let names: Vec<&str> = way.bases.keys().map(String::as_str).collect();
-        return Err(Diagnostic::error(format!("\"{}\" has no base \"{base}\"", way.name))
-            .hint(format!("its bases: {}", suggest::listed(&names, "and")))
-            .into());
-    }
+    let base = base_called(way, base)?.name.as_str();
     let look = look_of_base(&recipe, base, &Viewing::of(&recipe))
         .map_err(|unseen| Diagnostic::error(unseen.to_string()))?;
     let target = Target::Reflectance(look.reflectance);

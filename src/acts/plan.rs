@@ -5,6 +5,7 @@ use crate::model::{Colourway, Faults, Job};
 use crate::plan::{self, Ask, NotPlanned, Plan, for_area, for_board, for_kit};
 use crate::quantity::{Area, Dimensions, Volume};
 use crate::store::{Opened, ShopFile, told};
+use crate::suggest;
 
 use super::find::{named, with_mistakes_of_files};
 
@@ -66,11 +67,11 @@ pub(super) fn plan_of<'a>(opened: &'a Opened, ask: &PlanAsk) -> Result<PlanOf<'a
         Extent::Area(area) => (Some(for_area(shop, *area).map_err(bare)?), None),
         Extent::Kit(_) => (None, None),
     };
-    let word =
-        ask.colourway.clone().or_else(|| job.as_ref()?.colourway.clone()).ok_or_else(|| {
-            Diagnostic::error("no colourway is named, and the job has none of its own")
-                .hint("pourbook plan COLOURWAY --job JOB")
-        })?;
+    let word = ask
+        .colourway
+        .clone()
+        .or_else(|| job.as_ref()?.colourway.clone())
+        .ok_or_else(|| no_colourway(opened, &ask.extent))?;
     let (colourway, file) = colourway(opened, &word)?;
     let planned = match (&ask.extent, &job) {
         (Extent::Kit(kit), _) => for_kit(shop, colourway, *kit),
@@ -88,6 +89,26 @@ pub(super) fn plan_of<'a>(opened: &'a Opened, ask: &PlanAsk) -> Result<PlanOf<'a
         with_mistakes_of_files(opened, all)
     });
     planned.map(|plan| PlanOf { plan, colourway, job })
+}
+
+/// That no colourway is named where one has to be, with those that there are.
+fn no_colourway(opened: &Opened, extent: &Extent) -> Diagnostic {
+    let (what, way) = match extent {
+        Extent::Job(_) => ("no colourway is named, and the job has none of its own", "--job JOB"),
+        Extent::Board(_) => {
+            ("no colourway is named, and a board has none of its own", "--board SIZE")
+        }
+        Extent::Area(_) => {
+            ("no colourway is named, and an area has none of its own", "--area AREA")
+        }
+        Extent::Kit(_) => ("no colourway is named, and a kit has none of its own", "--kit VOLUME"),
+    };
+    let told = Diagnostic::error(what).hint(format!("pourbook plan COLOURWAY {way}"));
+    let names: Vec<&str> = opened.shop.colourways.keys().map(String::as_str).collect();
+    if names.is_empty() {
+        return told;
+    }
+    told.hint(format!("colourways: {}", suggest::listed(&names, "and")))
 }
 
 fn planned(opened: &Opened, colourway: &Colourway, job: &Job) -> Result<Plan, NotPlanned> {

@@ -102,7 +102,11 @@ pub(super) enum Command {
         empty: bool,
     },
     /// Check every file, every reference and every ceiling
-    Check,
+    Check {
+        /// What is often typed for --shop FOLDER
+        #[arg(hide = true, value_name = "FOLDER")]
+        folder: Option<PathBuf>,
+    },
     /// Plan a job: what to buy, weigh and pour, in order, with every caution
     #[command(
         override_usage = "pourbook plan [OPTIONS] <--job <JOB>|--board <SIZE>|--area <AREA>|--kit <VOLUME>> [COLOURWAY]"

@@ -39,7 +39,8 @@ pub fn run(env: &mut Env<'_>) -> u8 {
     let outcome = match arguments.command {
         None => Ok(print(env, &Arguments::command().render_help().to_string())),
         Some(Command::Start { folder, empty }) => start(env, &arguments.common, &folder, empty),
-        Some(Command::Check) => check(env, &arguments.common),
+        Some(Command::Check { folder: None }) => check(env, &arguments.common),
+        Some(Command::Check { folder: Some(folder) }) => Err(shop_without_its_option(&folder)),
         Some(Command::Plan(words)) => plan(env, &arguments.common, &words),
         Some(Command::Match(words)) => matching::match_colour(env, &arguments.common, *words),
         Some(Command::Correct(words)) => matching::correct(env, &arguments.common, *words),
@@ -110,6 +111,14 @@ fn start(
         )
     };
     Ok(print(env, &text))
+}
+
+/// A shop's folder typed as it is, without the option that takes it.
+fn shop_without_its_option(folder: &Path) -> Diagnostics {
+    let folder = folder.display();
+    Diagnostic::error(format!("\"{folder}\" stands there without --shop"))
+        .hint(format!("pourbook check --shop {folder}"))
+        .into()
 }
 
 fn check(env: &mut Env<'_>, common: &Common) -> Result<u8, Diagnostics> {

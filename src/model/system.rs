@@ -275,6 +275,15 @@ impl System {
     #[must_use]
     pub fn doubts(&self) -> Faults {
         let mut doubts = Faults::default();
+        if self.stoichiometry.is_none() {
+            let message = format!(
+                "\"{}\" states no equivalent weights, so its mix ratio cannot be checked against them, nor what epoxy carriers shift of it",
+                self.name
+            );
+            doubts
+                .push(at![], Severity::Note, message)
+                .hint("where the datasheet gives them: stoichiometry: (eew: …, ahew: …)");
+        }
         if let Some(off) = self.off_equivalents() {
             doubts.push(at!["ratio"], Severity::Caution, off.words());
         }

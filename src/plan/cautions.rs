@@ -6,16 +6,15 @@
 use std::collections::BTreeSet;
 
 use super::base::BasePlan;
-use super::mist::{MISTED, MistLiquid};
-use super::mist_vapour::{Room, mist_vapour};
+use super::cold::cold;
+use super::dew::dew;
+use super::mist::MistLiquid;
+use super::mist_in_the_room::{MistInTheRoom, mist_in_the_room};
+use super::primer_shows::primer_shows;
+use super::products::{Product, products};
 use super::upright::Uprights;
-use super::weather::DEW_MARGIN_K;
-use crate::heat::{HeatError, air::dew_point_celsius};
-use crate::model::{Hazard, House, Job, Mist, Recipe};
-use crate::optics::HIDING_RATIO;
-use crate::predict::Look;
-use crate::quantity::{Length, Mass, Temperature, Units, Volume};
-use crate::suggest::listed;
+use crate::model::{Job, Recipe};
+use crate::quantity::{Length, Mass, Units};
 
 /// The sentence that stands under all cautions.
 const DEFERS: &str = "These are the usual cautions, not advice on a product: its safety data sheet, local codes and licensed practice come first.";
@@ -92,15 +91,9 @@ pub struct Caution {
     pub stops: bool,
 }
 
-/// Fresh air while misting and purging, changes an hour: a fan in an open window (estimated).
-const AIR_CHANGES_PER_HOUR: f64 = 6.0;
-
 /// A mixed mass from which a left-over in its vessel can run hot enough to smoke (common practice,
 /// no source).
 const HOT_LEFT_OVER: Mass = Mass::from_g(200.0);
-
-/// Below this resin thickens, and does not level or cure as its datasheet states (common practice, no source).
-const COLD: Temperature = Temperature::from_c(15.0);
 
 /// A thicker film than this runs down an upright face as it cures: 30–40 mil a coat stay (common practice, no
 /// source).
@@ -125,25 +118,6 @@ pub(super) struct Holds<'a> {
     pub(super) uprights: Option<&'a Uprights>,
     /// In which words are told.
     pub(super) units: Units,
-}
-
-/// Whether misted or flammable material meets a flame in this job: such a plan is refused.
-pub(super) fn flame_meets_vapour(recipe: &Recipe<'_>, job: &Job) -> Option<String> {
-    if !job.flame {
-        return None;
-    }
-    if recipe.colourway.pattern.mist != Mist::None {
-        return Some(format!(
-            "the job has flame: true and the colourway mists {}: no flame, torch, heat gun or spark may come near a misted surface or into its room until it is purged",
-            MISTED.name
-        ));
-    }
-    products(recipe, job).into_iter().find(|product| product.flammable).map(|product| {
-        format!(
-            "the job has flame: true and \"{}\" is flammable: no flame, torch, heat gun or spark may come near it",
-            product.name
-        )
-    })
 }
 
 /// Every caution that the plan calls for, the gravest first.
@@ -174,7 +148,7 @@ pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
                 }
             },
         );
-        let air = mist_in_the_room(holds, mist).unwrap_or_else(|_| MistInTheRoom {
+        let air = mist_in_the_room(holds.job, mist, units).unwrap_or_else(|_| MistInTheRoom {
             text: "the vapour could not be reckoned for this room: treat the air as flammable"
                 .to_owned(),
             brief: "vapour not reckoned for this room: treat the air as flammable".to_owned(),
@@ -216,37 +190,9 @@ pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
         "left-overs outdoors, thin on foil while cool; no lid".to_owned(),
         "common practice, no source",
     );
-    if let Ok(dew) = dew_point_celsius(holds.job.temperature.c(), holds.job.humidity.percent()) {
-        let least = Temperature::from_c(dew + DEW_MARGIN_K);
-        let surface = holds.job.surface.unwrap_or(holds.job.temperature);
-        let near_dew = surface < least;
-        let dew = Temperature::from_c(dew);
-        // What the dew point asks for is no permission where the cold forbids it.
-        let least_words = match cold(holds) {
-            Some(_) if least < recipe.system.lowest_temperature.unwrap_or(COLD) => format!(
-                "{} for its dew alone, and {} for its cold",
-                least.show(units),
-                least_warm_words(recipe.system.lowest_temperature, units)
-            ),
-            _ => least.show(units),
-        };
-        say(
-            Topic::Dew,
-            format!(
-                "dew point {} at {} and {} relative humidity (estimated): pour only on a surface of at least {}{}",
-                dew.show(units),
-                House::room_words(holds.job.temperature, units),
-                holds.job.humidity.show(units),
-                least_words,
-                if near_dew { "; the surface as planned is too near it, do not pour" } else { "" }
-            ),
-            format!(
-                "pour only on a surface of at least {}{}",
-                least_words,
-                if near_dew { ": as planned it is colder, do not pour" } else { "" }
-            ),
-            "Magnus formula, Sonntag's constants; 3 °C (5 °F) as with ISO 8502-4",
-        );
+    if let Some((text, brief)) = dew(recipe.system, holds.job, units) {
+        let source = "Magnus formula, Sonntag's constants; 3 °C (5 °F) as with ISO 8502-4";
+        say(Topic::Dew, text, brief, source);
     }
     if let Some(off) = recipe.system.off_equivalents() {
         say(
@@ -256,7 +202,7 @@ pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
             "equivalent weights of the system's file; common practice, no source",
         );
     }
-    if let Some((text, brief)) = cold(holds) {
+    if let Some((text, brief)) = cold(recipe.system, holds.job, work, units) {
         say(Topic::Cold, text, brief, "common practice, no source");
     }
     if let Some(uprights) = holds.uprights.filter(|uprights| uprights.film > SAGS) {
@@ -288,7 +234,8 @@ pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
         "21 CFR 175.300",
     );
     let upright = holds.uprights.and_then(|uprights| uprights.caution(units));
-    for (text, brief) in primer_shows(holds).into_iter().chain(upright) {
+    let flat = primer_shows(holds.bases, recipe.colourway.film, work, units);
+    for (text, brief) in flat.into_iter().chain(upright) {
         say(Topic::Primer, text, brief, "ISO 6504-3 (hiding: a contrast ratio of 0.98)");
     }
     // What the mist makes of the air is the first that is said of it.
@@ -297,268 +244,6 @@ pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
     }
     all.sort_by_key(|caution| caution.topic);
     all
-}
-
-/// The least temperature that is not cold: the lowest that a system's file states, or else a round figure (15 °C are
-/// 59 °F).
-#[must_use]
-pub fn least_warm_words(lowest: Option<Temperature>, units: Units) -> String {
-    match (lowest, units) {
-        (Some(lowest), _) => House::room_words(lowest, units),
-        (None, Units::Us) => "60 °F".to_owned(),
-        (None, Units::Metric) => "15 °C".to_owned(),
-    }
-}
-
-/// That room, surface or parts are cold, in full and in brief.
-fn cold(holds: &Holds<'_>) -> Option<(String, String)> {
-    let (job, units) = (holds.job, holds.units);
-    let each = [
-        ("the room", Some(job.temperature)),
-        ("the surface", job.surface),
-        ("parts A and B", job.parts),
-    ];
-    let system = holds.recipe.system;
-    let limit = system.lowest_temperature.unwrap_or(COLD);
-    let cold: Vec<String> = each
-        .into_iter()
-        .filter_map(|(what, temperature)| Some((what, temperature?)))
-        .filter(|(_, temperature)| *temperature < limit)
-        .map(|(what, temperature)| format!("{what} at {}", House::room_words(temperature, units)))
-        .collect();
-    if cold.is_empty() {
-        return None;
-    }
-    let cold: Vec<&str> = cold.iter().map(String::as_str).collect();
-    let least = least_warm_words(system.lowest_temperature, units);
-    let (about, whose) = if system.lowest_temperature.is_some() {
-        ("", format!("that is the lowest that \"{}\" bears ({})", system.name, system.standing))
-    } else {
-        let stated = House::room_words(system.pot_life.temperature, units);
-        let whose = format!(
-            "its datasheet, whose pot life is stated at {stated}, says how cold it may be (lowest_temperature in the system's file)"
-        );
-        ("about ", whose)
-    };
-    let text = format!(
-        "{}: below {about}{least} resin thickens, traps bubbles, does not level and may not cure at all, however long its pot life here; {whose}. Warm room, {work} and parts first, and keep them warm until it has cured",
-        listed(&cold, "and"),
-        work = holds.work,
-    );
-    let brief = format!(
-        "too cold to cure as stated: warm room, {} and parts above {least} first",
-        holds.work
-    );
-    Some((text, brief))
-}
-
-/// Bases that do not hide the primer at the film of the plan, in full and in brief.
-fn primer_shows(holds: &Holds<'_>) -> Option<(String, String)> {
-    let units = holds.units;
-    let thin: Vec<(&str, &Look)> = holds
-        .bases
-        .iter()
-        .filter_map(|base| Some((base.name.as_str(), base.look.as_ref()?)))
-        .filter(|(_, look)| look.contrast_ratio < HIDING_RATIO)
-        .collect();
-    if thin.is_empty() {
-        return None;
-    }
-    let each: Vec<String> = thin
-        .iter()
-        .map(|(name, look)| {
-            let hides = look.hiding_film.map_or_else(
-                || "hides at no film".to_owned(),
-                |film| format!("hides from {}", film.show_film(units)),
-            );
-            format!("\"{name}\" ({:.3}, {}; {hides})", look.contrast_ratio, look.standing)
-        })
-        .collect();
-    let film = holds.recipe.colourway.film.show_film(units);
-    let text = format!(
-        "the primer shows through at {film}: contrast ratio below {HIDING_RATIO} of {}. Its colour is part of the recipe: prime evenly, {}",
-        each.join(", "),
-        if holds.work == "board" {
-            "and the counter later with the same primer"
-        } else {
-            "the sample board as the counter"
-        }
-    );
-    let names: Vec<&str> = thin.iter().map(|(name, _)| *name).collect();
-    let brief = format!("shows through {}: prime evenly", listed(&names, "and"));
-    Some((text, brief))
-}
-
-/// Something that is opened in this job, with what about it can hurt someone.
-struct Product<'a> {
-    name: &'a str,
-    flammable: bool,
-    hazards: &'a [Hazard],
-    /// Whether it goes over the cured pour instead of into it.
-    over: bool,
-}
-
-/// The colorants of the recipe and the job's top coat.
-fn products<'a>(recipe: &'a Recipe<'_>, job: &'a Job) -> Vec<Product<'a>> {
-    let colorants = recipe.colorants.values().map(|colorant| Product {
-        name: &colorant.name,
-        flammable: colorant.is_flammable(),
-        hazards: &colorant.hazards,
-        over: false,
-    });
-    let top_coat = job.top_coat.iter().map(|coat| Product {
-        name: &coat.name,
-        flammable: coat.hazards.contains(&Hazard::Flammable),
-        hazards: &coat.hazards,
-        over: true,
-    });
-    colorants.chain(top_coat).collect()
-}
-
-impl Product<'_> {
-    fn cautions(&self, say: &mut impl FnMut(Topic, String, String, &'static str)) {
-        let name = if self.over {
-            format!("top coat \"{}\"", self.name)
-        } else {
-            format!("\"{}\"", self.name)
-        };
-        if self.flammable {
-            say(
-                Topic::Fire,
-                format!(
-                    "{name} carries a flammable solvent: no flame or spark, lids on, rags in a closed metal can"
-                ),
-                format!("{name}: no flame or spark, lid on, rags in a closed metal can"),
-                "29 CFR 1910.106 (flammable liquids)",
-            );
-        }
-        for hazard in self.hazards {
-            match hazard {
-                Hazard::Dust => say(
-                    Topic::Dust,
-                    format!(
-                        "{name} is a dry powder: weigh without a draught, fitted particulate respirator, wet wipe, never sweep"
-                    ),
-                    format!("{name}, dry: fitted particulate respirator, wet wipe, never sweep"),
-                    "29 CFR 1910.134 (respirators)",
-                ),
-                Hazard::Isocyanate => say(
-                    Topic::Air,
-                    format!(
-                        "{name} holds isocyanate: it can make you allergic for life; supplied air or as its data sheet says, nobody else in the room"
-                    ),
-                    format!(
-                        "{name}, isocyanate: supplied air or as its data sheet says, nobody else in the room"
-                    ),
-                    "NIOSH Pocket Guide (HDI: REL 0.005 ppm, ceiling 0.020 ppm in 10 min)",
-                ),
-                Hazard::Aerosol if self.over => say(
-                    Topic::Air,
-                    format!(
-                        "{name} is sprayed: outdoors or with air moving out, organic-vapour cartridge with a particle filter unless its data sheet asks for more"
-                    ),
-                    format!("{name}, sprayed: air moving out, organic-vapour and particle filter"),
-                    "29 CFR 1910.134 (respirators)",
-                ),
-                Hazard::Aerosol => say(
-                    Topic::Air,
-                    format!(
-                        "{name} comes from a spray can: decant outdoors, let propellant go, organic-vapour cartridge"
-                    ),
-                    format!("{name}, spray can: decant outdoors, organic-vapour cartridge"),
-                    "29 CFR 1910.134 (respirators)",
-                ),
-                Hazard::Flammable => {}
-            }
-        }
-    }
-}
-
-/// What the mist makes of the room's air, in words.
-struct MistInTheRoom {
-    text: String,
-    brief: String,
-    /// Whether it is immediately dangerous to life or health.
-    dangerous: bool,
-}
-
-fn mist_in_the_room(holds: &Holds<'_>, mist: &MistLiquid) -> Result<MistInTheRoom, HeatError> {
-    let celsius = holds.job.temperature.c();
-    let units = holds.units;
-    let volume_ml = mist.each_coat.ml();
-    // Coats are hours apart, and the room is purged between them.
-    let when = if mist.coats > 1 { "each coat" } else { "in all" };
-    let liquid = format!(
-        "about {} of {} misted {when} ({})",
-        mist.each_coat.show(units),
-        mist.name,
-        MistLiquid::STANDING,
-    );
-    let Some(room) = holds.job.room else {
-        // The layer at the limit is the same in any room.
-        let any = Room { volume_m3: 100.0, celsius, air_changes_per_hour: AIR_CHANGES_PER_HOUR };
-        let layer = air_words(mist_vapour(&MISTED, volume_ml, &any)?.at_lower_limit_m3, 1, units);
-        let room = match units {
-            Units::Us => "1400 ft3",
-            Units::Metric => "40 m3",
-        };
-        return Ok(MistInTheRoom {
-            text: format!(
-                "{liquid}: enough to fill {layer} at the lower flammable limit; write room: \"{room}\" in the job and the plan reckons the room's air"
-            ),
-            brief: format!(
-                "mist fills {layer} to the lower flammable limit (estimated): air moving out, cartridges"
-            ),
-            dangerous: false,
-        });
-    };
-    let volume_m3 = room_m3(room);
-    let room = Room { volume_m3, celsius, air_changes_per_hour: AIR_CHANGES_PER_HOUR };
-    let vapour = mist_vapour(&MISTED, volume_ml, &room)?;
-    let dangerous = vapour.mean_ppm >= MISTED.dangerous_ppm;
-    let (verdict, heed) = if dangerous {
-        let verdict = format!(
-            "immediately dangerous (NIOSH IDLH {:.0} ppm): do not mist this much in this room",
-            MISTED.dangerous_ppm
-        );
-        (verdict, "DO NOT MIST this much in this room")
-    } else if vapour.mean_ppm > MISTED.recommended_limit_ppm {
-        let verdict = format!(
-            "above the recommended {:.0} ppm: organic-vapour cartridges and air moving out",
-            MISTED.recommended_limit_ppm
-        );
-        (verdict, "organic-vapour cartridges, air moving out")
-    } else {
-        ("air moving out all the same".to_owned(), "air moving out")
-    };
-    let brief = format!(
-        "mist makes {:.0} ppm (estimated): {heed}; then purge {:.0} min at {AIR_CHANGES_PER_HOUR:.0} air changes an hour (fan), else longer",
-        vapour.mean_ppm, vapour.purge_to_tenth_min
-    );
-    let text = format!(
-        "{liquid} in {} of room: {:.0} ppm, {:.1} % of the lower flammable limit, {verdict}; it could fill {} at that limit; at {AIR_CHANGES_PER_HOUR:.0} air changes an hour purge {:.0} min",
-        air_words(volume_m3, 0, units),
-        vapour.mean_ppm,
-        vapour.fraction_of_lower_limit * 100.0,
-        air_words(vapour.at_lower_limit_m3, 1, units),
-        vapour.purge_to_tenth_min,
-    );
-    Ok(MistInTheRoom { text, brief, dangerous })
-}
-
-/// Cubic metres in a cubic foot: the international foot of 0.3048 m (NIST SP 811, appendix B).
-const M3_PER_FT3: f64 = 0.3048 * 0.3048 * 0.3048;
-
-/// A volume of air, in the unit that rooms are spoken of in.
-fn air_words(m3: f64, decimals: usize, units: Units) -> String {
-    match units {
-        Units::Us => format!("{:.0} ft³", m3 / M3_PER_FT3),
-        Units::Metric => format!("{m3:.decimals$} m³"),
-    }
-}
-
-fn room_m3(room: Volume) -> f64 {
-    room.l() / 1000.0
 }
 
 /// The sentence that stands under all cautions on every sheet.

@@ -6,8 +6,9 @@ use crate::quantity::{Fraction, Mass};
 use super::weighing::{minimum_weight, scale_for, step_up};
 
 /// Ratios at which a colorant is let down in part A, the strongest first: colorant / (colorant + A).
-/// (Common practice, no source.)
-pub const LET_DOWN_RATIOS: [f64; 9] = [0.5, 0.25, 0.2, 0.1, 0.05, 0.02, 0.01, 0.005, 0.002];
+/// None is weaker than 1 : 99, for a drop of colorant in more part A than that is not stirred evenly by hand
+/// in one go, and a streak left in it is too pale to be seen. (Common practice, no source.)
+pub const LET_DOWN_RATIOS: [f64; 7] = [0.5, 0.25, 0.2, 0.1, 0.05, 0.02, 0.01];
 
 /// The least of a let-down that is made: a few grams are not stirred evenly in a cup, and much of them
 /// stays on its wall and on the stick. (Common practice, no source.)
@@ -15,6 +16,11 @@ pub const LEAST_LET_DOWN: Mass = Mass::from_g(10.0);
 
 /// What is made beyond the doses, for what stays in the cup. (Common practice, no source.)
 const SPARE: f64 = 0.05;
+
+/// The most of a let-down that is made only because its colorant cannot be weighed in less. What is left over
+/// has to be mixed off with part B and cured, and more than a cup of it is paste and resin thrown away, in a
+/// mass that heats itself; a finer scale costs less. (Common practice, no source.)
+pub const MOST_LEFT_OVER: Mass = Mass::from_g(200.0);
 
 /// A colorant let down in part A, as weighed for one dose.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -77,22 +83,36 @@ impl Brought {
         (down.less_a <= self.most_a).then_some((down, scale))
     }
 
-    /// The strongest that serves: the one that brings the least part A.
+    /// The strongest that serves and is worth its making: the one that brings the least part A.
     pub(super) fn strongest(self, house: &House) -> Option<(LetDown, &Scale)> {
-        LET_DOWN_RATIOS.iter().find_map(|ratio| self.at(house, *ratio))
+        LET_DOWN_RATIOS.iter().find_map(|ratio| {
+            let (down, scale) = self.at(house, *ratio)?;
+            worth_making(house, *ratio, down.weigh * self.mixes)?;
+            Some((down, scale))
+        })
     }
+}
+
+/// How much of a let-down is made for so much of it taken, as [`made`]; `None` also where far more than is
+/// taken would have to be made.
+fn worth_making(house: &House, ratio: f64, taken: Mass) -> Option<Mass> {
+    let made = made(house, ratio, taken)?;
+    let spare = taken * SPARE;
+    (made - taken <= MOST_LEFT_OVER.greater(spare * (1.0 + 1e-9))).then_some(made)
 }
 
 /// The ratio of one let-down from which all these mixes take: of those that serve each mix, the one for
 /// which the least colorant is made, since what is not taken is lost; of equals the strongest, which
-/// takes the least part A. `None` where none serves them all.
+/// takes the least part A. `None` where none serves them all, or only one of which far more would be made than
+/// is taken.
 pub(super) fn ratio_for(house: &House, all: &[Brought]) -> Option<f64> {
     let mut best: Option<(f64, f64)> = None;
     for ratio in LET_DOWN_RATIOS {
         let taken: Option<Vec<Mass>> =
             all.iter().map(|one| Some(one.at(house, ratio)?.0.weigh * one.mixes)).collect();
         let Some(taken) = taken else { continue };
-        let Some(made) = made(house, ratio, taken.into_iter().sum()) else { continue };
+        let taken = taken.into_iter().sum();
+        let Some(made) = worth_making(house, ratio, taken) else { continue };
         let colorant = made.g() * ratio;
         if best.is_none_or(|(_, least)| colorant < least * (1.0 - 1e-9)) {
             best = Some((ratio, colorant));
@@ -158,10 +178,30 @@ mod tests {
     #[test]
     fn one_ratio_serves_all_mixes_or_there_is_none() {
         let house = house();
-        // 0.001 g is weighed from 1 : 499 on alone; 0.4 g of that would bring 199.6 g of part A.
-        assert_eq!(ratio_for(&house, &[brought(0.001, 1.0)]), Some(0.002));
-        assert_eq!(ratio_for(&house, &[brought(0.001, 1.0), brought(0.4, 1.0)]), Some(0.002));
-        let little = Brought { most_a: Mass::from_g(50.0), ..brought(0.4, 1.0) };
-        assert_eq!(ratio_for(&house, &[brought(0.001, 1.0), little]), None);
+        // 0.005 g is weighed from 1 : 99 on alone; 0.4 g as that would bring 39.6 g of part A.
+        assert_eq!(ratio_for(&house, &[brought(0.005, 1.0)]), Some(0.01));
+        assert_eq!(ratio_for(&house, &[brought(0.005, 1.0), brought(0.4, 1.0)]), Some(0.01));
+        let little = Brought { most_a: Mass::from_g(30.0), ..brought(0.4, 1.0) };
+        assert_eq!(ratio_for(&house, &[brought(0.005, 1.0), little]), None);
+        // 0.001 g would have to be let down 1 : 499.
+        assert_eq!(ratio_for(&house, &[brought(0.001, 1.0)]), None);
+    }
+
+    #[test]
+    fn no_paste_is_wasted_by_the_kilogram() {
+        let scales = vec![Scale {
+            name: "bench".into(),
+            readability: Mass::from_g(1.0),
+            capacity: Mass::from_g(15_000.0),
+        }];
+        let parts = crate::model::HouseParts { scales, ..crate::model::HouseParts::default() };
+        let house = House::new(parts).unwrap();
+        // The 41 g that a scale of 1 g weighs at least within 2 % make 410 g at 1 : 9; 5 g of colorant take 50.
+        assert_eq!(ratio_for(&house, &[brought(5.0, 1.0)]), None);
+        assert_eq!(ratio_for(&house, &[brought(0.45, 1.0)]), None, "41 g at 1 : 99 are 4.1 kg");
+        // 45 g in each of six mixes are most of what is made.
+        assert_eq!(ratio_for(&house, &[brought(4.5, 6.0)]), Some(0.1));
+        assert_eq!(ratio_for(&house, &[brought(20.0, 1.0)]), Some(0.25), "164 g made, 80 g taken");
+        assert!(brought(5.0, 1.0).strongest(&house).is_none(), "nor for a correction");
     }
 }

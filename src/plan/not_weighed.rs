@@ -32,11 +32,11 @@ pub(super) fn face_film_beyond(
     faults
 }
 
-pub(super) fn no_container(hint: &str) -> NotPlanned {
+pub(super) fn no_container(job: &str, hint: &str) -> NotPlanned {
     let mut faults = Faults::default();
-    faults
-        .error(at!["container"], "the house's scales or this container size cannot serve this job")
-        .hint(hint);
+    let message =
+        format!("the house's scales, or containers of this size, cannot serve the job \"{job}\"");
+    faults.error(at!["container"], message).hint(hint);
     NotPlanned::colourway(faults)
 }
 

@@ -10,7 +10,7 @@ use crate::quantity::Mass;
 use super::account::ledger;
 use super::ask::{Ask, NotPlanned};
 use super::base::{BasePlan, bases};
-use super::cautions::{Holds, cautions, flame_meets_vapour};
+use super::cautions::{Holds, cautions};
 use super::checks::{check_ceilings, ingredients, over_as_weighed};
 use super::coat_uprights::UprightCoats;
 use super::containers::Containers;
@@ -23,6 +23,8 @@ use super::lay_out::{Uses, lay_out};
 use super::mist::MistLiquid;
 use super::mixing::{Mix, per_gram_of_resin};
 use super::not_weighed::{face_film_beyond, no_container, no_vessel, off_ratio_as_weighed};
+use super::pieces::{Poured, pieces};
+use super::products::flame_meets_vapour;
 use super::proportion::Astray;
 use super::remedies::{Remedies, remedies};
 use super::run_sheet::RunSheetError;
@@ -30,7 +32,9 @@ use super::small_batch::{LayerPlan, SmallBatch, small_batches};
 use super::stock::{Stock, stocks};
 use super::take_off::TakeOff;
 use super::time::{Conditions, Timing, time};
+use super::too_coarse::too_coarse;
 use super::upright::Uprights;
+use super::wanted_at_once::wanted_at_once;
 use super::whole::{Plan, Recoat};
 
 /// Plans a job.
@@ -146,9 +150,12 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
     } else {
         let fill = house.fill.value();
         let containers = Containers::of(colourway, fill, film_on_walls, share, demand.out())
-            .ok_or_else(|| no_container("a larger container, or less cling on its walls"))?;
+            .ok_or_else(|| {
+                no_container(&job.name, "a larger container, or less cling on its walls")
+            })?;
         let batches = small_batches(&recipe, house, &containers).ok_or_else(|| {
             no_container(
+                &job.name,
                 "a smaller container, or a scale that bears a full one: scales in house.ron",
             )
         })?;
@@ -183,6 +190,8 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
     let mist = MistLiquid::of(colourway.pattern.mist, take_off.flat(), job.coats);
     let uprights = Uprights::of(&recipe, job, &take_off, &bases);
     let left_out = left_out(&recipe, &bases, &small_batches);
+    // A let-down is part A with pigment: it neither cures nor heats.
+    let left = ledger.left.total() - stocks.iter().map(Stock::left).sum();
     let holds = Holds {
         recipe: &recipe,
         left_out: &left_out,
@@ -194,8 +203,7 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
             .flat_map(|base| &base.mixes)
             .map(Mix::mass)
             .fold(Mass::ZERO, Mass::greater),
-        // A let-down is part A with pigment: it neither cures nor heats.
-        left: ledger.left.total() - stocks.iter().map(Stock::left).sum(),
+        left,
         in_containers: containers.is_some(),
         coats: job.coats,
         bases: &bases,
@@ -204,6 +212,17 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
     };
     let upright_coats =
         UprightCoats::of(&take_off, &demand, &bases, &small_batches, containers.as_ref());
+    let pieces = pieces(&Poured {
+        take_off: &take_off,
+        film: colourway.film,
+        face_film: job.face_film,
+        losses: &job.losses,
+        bases: &bases,
+        batches: &small_batches,
+        containers: containers.as_ref(),
+        uprights: upright_coats.as_ref(),
+        units: house.units,
+    });
     let time = match clock {
         Clock::Reckoned => time(&Timing {
             recipe: &recipe,
@@ -216,6 +235,9 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
         }),
         Clock::LeftOut => Err(RunSheetError::NotAsked),
     };
+    let wanted_at_once = time
+        .as_ref()
+        .map_or_else(|_| Vec::new(), |sheet| wanted_at_once(house, sheet, &bases, &small_batches));
     let cautions = cautions(&holds);
     let lay_out = lay_out(&Uses {
         recipe: &recipe,
@@ -231,6 +253,7 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
     let Primer::Colour(primer) = colourway.primer;
     Ok(Plan {
         time,
+        wanted_at_once,
         remedies: Remedies::default(),
         crew: job.crew,
         filed: job.filed,
@@ -251,6 +274,7 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
             standing: recipe.system.standing,
         }),
         phr: recipe.system.phr(),
+        ratio_is_checked: recipe.system.stoichiometry.is_some(),
         densities: [
             recipe.system.density_a,
             recipe.system.density_b,
@@ -262,6 +286,8 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
         demand,
         figures: figures(&recipe, &left_out),
         checks,
+        pieces,
+        too_coarse: too_coarse(house, &bases, &small_batches, job.coats),
         fills: fills(&bases, &small_batches),
         bases,
         uprights,
@@ -270,6 +296,7 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
         containers,
         astray,
         small_batches,
+        left_over: left * (1.0 / f64::from(job.coats)),
         ledger,
         cost,
         lay_out,

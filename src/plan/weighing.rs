@@ -21,8 +21,8 @@ pub struct Weighed {
     pub readability: Mass,
     /// What the tared scale shows after it, where several go in one after another.
     pub reading: Mass,
-    /// The least that this scale weighs within the house's tolerance.
-    pub minimum: Mass,
+    /// The house's tolerance: how far a weighing may be off, as a share of itself.
+    pub tolerance: Fraction,
 }
 
 impl Weighed {
@@ -34,7 +34,7 @@ impl Weighed {
             scale: scale.name.clone(),
             readability: scale.readability,
             reading: mass,
-            minimum: minimum_weight(scale.readability, house.weighing_tolerance),
+            tolerance: house.weighing_tolerance,
         }
     }
 
@@ -44,15 +44,16 @@ impl Weighed {
         Self::on(house, scale, exact, mass)
     }
 
+    /// The least that this scale weighs within the house's tolerance.
+    #[must_use]
+    pub fn minimum(&self) -> Mass {
+        minimum_weight(self.readability, self.tolerance)
+    }
+
     /// Whether the scale weighs it within the house's tolerance.
     #[must_use]
     pub fn within_tolerance(&self) -> bool {
-        self.mass.g() >= self.minimum.g() * (1.0 - 1e-9)
-    }
-
-    /// The house's tolerance, by which its minimum was reckoned.
-    pub(super) fn tolerance(&self) -> Fraction {
-        Fraction::new(2.0 * REPEATABILITY_IN_STEPS * self.readability.g() / self.minimum.g())
+        self.mass.g() >= self.minimum().g() * (1.0 - 1e-9)
     }
 
     /// How far what can be weighed is from what is wanted, as a share of that.
@@ -64,7 +65,7 @@ impl Weighed {
     /// Whether it is off by more than the house's tolerance merely because its scale's step is too coarse.
     #[must_use]
     pub fn is_off(&self) -> bool {
-        self.exact > Mass::ZERO && self.off_by() > self.tolerance().value()
+        self.exact > Mass::ZERO && self.off_by() > self.tolerance.value()
     }
 }
 
@@ -203,6 +204,19 @@ pub struct Fineness {
 /// scale bears it.
 #[must_use]
 pub fn fineness(house: &House, load: Mass, dose: Mass, most_a: Mass) -> Option<Fineness> {
+    fineness_with(house, load, dose, most_a, None)
+}
+
+/// The same where a let-down of a stated ratio (colorant / (colorant + part A)) is at hand, which is taken from
+/// where a scale weighs it.
+#[must_use]
+pub fn fineness_with(
+    house: &House,
+    load: Mass,
+    dose: Mass,
+    most_a: Mass,
+    at_hand: Option<Fraction>,
+) -> Option<Fineness> {
     let straight = |scale: &Scale| Fineness {
         scale: scale.name.clone(),
         readability: scale.readability,
@@ -213,7 +227,9 @@ pub fn fineness(house: &House, load: Mass, dose: Mass, most_a: Mass) -> Option<F
     if let Some(scale) = scale_for(house, dose, load).or_else(|| scale_for(house, dose, dose)) {
         return Some(straight(scale));
     }
-    if let Some((down, scale)) = (Brought { dose, most_a, mixes: 1.0 }).strongest(house) {
+    let brought = Brought { dose, most_a, mixes: 1.0 };
+    let at_hand = at_hand.and_then(|ratio| brought.at(house, ratio.value()));
+    if let Some((down, scale)) = at_hand.or_else(|| brought.strongest(house)) {
         let plain = straight(scale);
         return Some(Fineness {
             let_down: Some(down.ratio),

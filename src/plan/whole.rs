@@ -2,7 +2,7 @@
 
 use crate::colour::Srgb8;
 use crate::model::{Fingerprint, Losses, PotLife, Standing};
-use crate::quantity::{Density, Length, Temperature, TimeSpan, Volume};
+use crate::quantity::{Density, Length, Mass, Temperature, TimeSpan, Volume};
 
 use super::base::BasePlan;
 use super::cautions::Caution;
@@ -16,6 +16,7 @@ use super::fills::MixFills;
 use super::lay_out::LaidOut;
 use super::ledger::{Ledger, Material};
 use super::mist::MistLiquid;
+use super::pieces::Piece;
 use super::proportion::Astray;
 use super::remedies::Remedies;
 use super::run_sheet::{Basis, Finding, RunSheet, RunSheetError};
@@ -23,7 +24,9 @@ use super::small_batch::SmallBatch;
 use super::stock::Stock;
 use super::take_off::TakeOff;
 use super::time::Conditions;
+use super::too_coarse::TooCoarse;
 use super::upright::Uprights;
+use super::wanted_at_once::WantedAtOnce;
 
 /// Everything that follows from a colourway and a job.
 #[derive(Debug, Clone, PartialEq)]
@@ -48,6 +51,9 @@ pub struct Plan {
     pub recoat: Option<Recoat>,
     /// Grams of part B to 100 g of part A.
     pub phr: f64,
+    /// Whether the system's file states equivalent weights, against which its mix ratio and what epoxy carriers
+    /// shift of it are checked.
+    pub ratio_is_checked: bool,
     /// Densities of part A, part B and the two mixed.
     pub densities: [Density; 3],
     /// What there is to coat.
@@ -74,10 +80,16 @@ pub struct Plan {
     pub astray: Option<Astray>,
     /// Small batches of one coat in pour order.
     pub small_batches: Vec<SmallBatch>,
+    /// Which containers go on which piece, in one coat; empty where there is one piece alone.
+    pub pieces: Vec<Piece>,
+    /// The dose that the house's scales show least well; none where all are within its tolerance.
+    pub too_coarse: Option<TooCoarse>,
     /// Which mix fills which containers, in one coat; empty where mixes are poured as they are.
     pub fills: Vec<MixFills>,
     /// The run sheet of one coat, or why there is none.
     pub time: Result<RunSheet, RunSheetError>,
+    /// Scales that more hands want at one moment of the run sheet than there are.
+    pub wanted_at_once: Vec<WantedAtOnce>,
     /// What would help where a mix comes too late or hot.
     pub remedies: Remedies,
     /// Hands at the bench.
@@ -90,6 +102,8 @@ pub struct Plan {
     pub lowest_temperature: Option<Temperature>,
     /// What the clock and the gate reckon with.
     pub conditions: Conditions,
+    /// What of all that meets part B in one coat is left over if nothing goes wrong, the allowance with it.
+    pub left_over: Mass,
     /// The whole job's account, all coats.
     pub ledger: Ledger,
     /// What to buy.

@@ -3,6 +3,17 @@
 use crate::plan::Plan;
 use crate::quantity::{Fraction, Units};
 
+/// What could not be checked for want of equivalent weights; none where they are stated.
+#[must_use]
+pub fn unchecked_ratio_words(plan: &Plan) -> Option<String> {
+    (!plan.ratio_is_checked).then(|| {
+        format!(
+            "not checked: \"{}\" states no equivalent weights (stoichiometry in its file), so neither its mix ratio nor what epoxy carriers shift of it can be held against them",
+            plan.system
+        )
+    })
+}
+
 /// Every ceiling that the plan comes near, with the largest safe loading where one can be named.
 #[must_use]
 pub fn near_ceiling_rows(plan: &Plan) -> Vec<String> {

@@ -35,6 +35,22 @@ pub struct MixClockRow {
     pub tight: bool,
 }
 
+/// Which scales more hands want at once than there are, a sentence each.
+#[must_use]
+pub fn wanted_at_once_words(plan: &Plan) -> Vec<String> {
+    let told = plan.wanted_at_once.iter().map(|wanted| {
+        format!(
+            "The {} is wanted by {} hands at once, first at {} and for {} in all: set out another that shows {}, or weigh in turn, for which the clock leaves no time.",
+            wanted.scale,
+            wanted.hands,
+            clock(wanted.first_s),
+            minutes(seconds_f64(wanted.seconds)),
+            wanted.readability.show_weighed(wanted.readability),
+        )
+    });
+    told.collect()
+}
+
 /// ` (19–52)`: the range of an estimated pot life in minutes; nothing for a stated one.
 fn range_words(life: &PotLife) -> String {
     match (life.basis, life.range_s) {

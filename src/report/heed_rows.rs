@@ -4,7 +4,7 @@
 
 use super::scale_rows::wanted_words;
 use super::time_words::mix_name;
-use crate::plan::{Astray, Caution, Plan, PourCount, TooCoarse};
+use crate::plan::{Astray, Caution, Larger, Plan, PourCount, TooCoarse};
 use crate::quantity::{Dimensions, Units};
 use crate::suggest::listed;
 
@@ -29,19 +29,45 @@ pub(super) fn graver_cautions(plan: &Plan) -> impl Iterator<Item = &Caution> {
 
 /// The dose that the house's scales show least well, where one is off by more than its tolerance.
 pub(super) fn too_coarse_words(plan: &Plan) -> Option<String> {
-    let TooCoarse { name, weighed, needed, others } = plan.too_coarse()?;
+    let coarse = plan.too_coarse.as_ref()?;
+    let TooCoarse { name, weighed, others, .. } = coarse;
     let more = match others {
         0 => String::new(),
         1 => "; one more is off too".to_owned(),
         others => format!("; {others} more are off too"),
     };
     Some(format!(
-        "too coarse a scale: {name} {} wanted, {} weighable on the {}: a scale of {} g is needed{more}",
-        wanted_words(&weighed),
+        "too coarse a scale: {name} {} wanted, {} weighable on the {}. {}{more}",
+        wanted_words(weighed),
         weighed.mass.show_weighed(weighed.readability),
         weighed.scale,
-        needed.g(),
+        finer_words(coarse),
     ))
+}
+
+/// What would weigh it, every way: `A scale of 0.1 g weighs it let down, one of 0.01 g as it is; so does this scale
+/// in a mix 5 times as large`.
+fn finer_words(coarse: &TooCoarse) -> String {
+    let scale = match (coarse.let_down, coarse.straight) {
+        (Some(let_down), Some(straight)) => format!(
+            "A scale of {} g weighs it as a let-down, one of {} g as it is",
+            let_down.g(),
+            straight.g()
+        ),
+        (Some(let_down), None) => format!("A scale of {} g weighs it as a let-down", let_down.g()),
+        (None, Some(straight)) => format!("A scale of {} g weighs it", straight.g()),
+        (None, None) => "No usual scale weighs it".to_owned(),
+    };
+    let larger = match coarse.larger {
+        Some(Larger::Mix(times)) => {
+            format!(", and the house's own do in a mix {times} times as large")
+        }
+        Some(Larger::Containers(number)) => {
+            format!(", and the house's own do for {number} containers at once from one cup")
+        }
+        None => String::new(),
+    };
+    format!("{scale}{larger}")
 }
 
 /// How the containers stray from the recipe, and what would hold its proportion.

@@ -68,6 +68,15 @@ pub fn match_text(head: &MatchHead, answer: &Answer, units: Units, paint: Paint)
         .map(|((viewing, lab), weight)| format!("{viewing} {} (weight {weight})", lab_words(*lab)))
         .collect();
     page.line(0, &format!("aimed at {}", aims.join("; ")));
+    if head.viewings.len() > 1 {
+        page.line(
+            0,
+            &format!(
+                "A match is within {} ΔE00 in the mean of these lamps: the root of the mean square, by their weights.",
+                head.within
+            ),
+        );
+    }
     if !answer.aimed.known {
         page.line(
             0,
@@ -131,7 +140,11 @@ fn write_candidate(
         (false, true) => "beyond the shop's tolerance, the nearest that hides",
         (false, false) => "beyond the shop's tolerance",
     };
-    page.heading(&format!("{chip}{number}. ΔE00 {}: {verdict}", each.join(", ")));
+    let mean = match each.len() {
+        1 => String::new(),
+        _ => format!(", mean {:.2}", candidate.error),
+    };
+    page.heading(&format!("{chip}{number}. ΔE00 {}{mean}: {verdict}", each.join(", ")));
     let rows: Vec<Vec<String>> = candidate
         .doses
         .iter()

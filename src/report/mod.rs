@@ -21,6 +21,7 @@ mod loss_words;
 mod match_text;
 mod page;
 pub mod pdf;
+pub mod piece_rows;
 pub mod plan_json;
 pub mod plan_text;
 pub mod remedy_rows;

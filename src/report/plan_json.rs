@@ -13,8 +13,8 @@ use crate::model::{Amount, Origin, Standing};
 use crate::plan::run_sheet::Mixing;
 use crate::plan::{
     AccentMeans, BasePlan, Caution, Check, Content, Cost, DoseWeighed, Figures, LayerPlan, Means,
-    MistLiquid, MixFills, OptionCost, Plan, SmallBatch, Source, Stock, TakeOff, UprightCoats,
-    Uprights, Weighed,
+    MistLiquid, MixFills, OptionCost, Piece, Plan, SmallBatch, Source, Stock, TakeOff,
+    UprightCoats, Uprights, Weighed,
 };
 use crate::predict::Look;
 use crate::quantity::{Money, Units};
@@ -48,6 +48,7 @@ pub fn plan_json(plan: &Plan) -> Value {
         })).collect::<Vec<_>>(),
         "heeds": heed_rows(plan, Units::Metric),
         "part_b_per_100_g_part_a_g": plan.phr,
+        "ratio_is_checked": plan.ratio_is_checked,
         "mixed_density_g_per_ml": plan.densities[2].g_per_ml(),
         "take_off": take_off(&plan.take_off),
         "demand_one_coat": {
@@ -79,7 +80,9 @@ pub fn plan_json(plan: &Plan) -> Value {
         })),
         "small_batches": plan.small_batches.iter().map(small_batch).collect::<Vec<_>>(),
         "fills": plan.fills.iter().map(fills).collect::<Vec<_>>(),
+        "pieces": plan.pieces.iter().map(piece).collect::<Vec<_>>(),
         "time": time(plan),
+        "left_over_one_coat_g": plan.left_over.g(),
         "ledger": {
             "issued_g": content(&plan.ledger.issued),
             "poured_g": content(&plan.ledger.poured),
@@ -194,7 +197,7 @@ fn weighed(weighed: &Weighed) -> Value {
         "reading_g": weighed.reading.g(),
         "scale": weighed.scale,
         "readability_g": weighed.readability.g(),
-        "minimum_g": weighed.minimum.g(),
+        "minimum_g": weighed.minimum().g(),
         "within_tolerance": weighed.within_tolerance(),
     })
 }
@@ -298,6 +301,20 @@ fn fills(fills: &MixFills) -> Value {
     })
 }
 
+fn piece(piece: &Piece) -> Value {
+    json!({
+        "name": piece.name,
+        "size": if piece.size.is_empty() { Value::Null } else { json!(piece.size) },
+        "share_percent": piece.share.percent(),
+        "mass_g": piece.mass.g(),
+        "containers": piece.from.iter().map(|from| json!({
+            "container": from.container,
+            "mass_g": from.mass.g(),
+            "whole": from.whole,
+        })).collect::<Vec<_>>(),
+    })
+}
+
 fn layer(layer: &LayerPlan) -> Value {
     let weighed = weighed(layer.weighed());
     match layer {
@@ -382,6 +399,13 @@ fn time(plan: &Plan) -> Value {
     };
     json!({
         "staggered": sheet.mixing == Mixing::Staggered,
+        "scales_wanted_at_once": plan.wanted_at_once.iter().map(|wanted| json!({
+            "scale": wanted.scale,
+            "readability_g": wanted.readability.g(),
+            "hands": wanted.hands,
+            "first_s": wanted.first_s,
+            "seconds": wanted.seconds,
+        })).collect::<Vec<_>>(),
         "makespan_s": sheet.makespan_s,
         "critical_path_s": sheet.critical_path_s,
         "steps": sheet.lines.iter().map(|line| json!({

@@ -39,7 +39,7 @@ impl ScaleRow {
         } else {
             format!(
                 "BELOW its minimum of {}, use a finer scale; wanted {}",
-                weighed.minimum.show(Units::Metric),
+                weighed.minimum().show(Units::Metric),
                 wanted_words(weighed),
             )
         };
@@ -184,6 +184,23 @@ pub fn mix_rows(mix: &Mix) -> Vec<ScaleRow> {
         dose_row(dose, if matches!(dose.means, Means::InCup(_)) { "own cup" } else { "" })
     }));
     rows
+}
+
+/// How an accent in a cup of its own comes out of it in full, and what a shared cup needs more; empty where no accent
+/// has either.
+#[must_use]
+pub fn accent_cups_words(plan: &Plan) -> String {
+    let means = |wanted: AccentMeans| {
+        let mut layers = plan.small_batches.iter().flat_map(|batch| &batch.layers);
+        layers.any(|layer| matches!(layer, LayerPlan::Accent { means, .. } if *means == wanted))
+    };
+    let own = "An accent in its own cup is weighed by difference, since nothing rinses the cup: a little more in, tare the full cup, pour out until the scale shows the weight below zero.";
+    let shared =
+        "Into a shared cup of accent some drops more, for what stays in it and in the syringe.";
+    let all = [(AccentMeans::InCup, own), (AccentMeans::Shared, shared)];
+    let told: Vec<&str> =
+        all.into_iter().filter(|(each, _)| means(*each)).map(|(_, words)| words).collect();
+    told.join(" ")
 }
 
 /// In what order bases are tinted, and with what: one paddle goes from colour to colour, as the clock

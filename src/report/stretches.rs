@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::fill_rows::spans;
+use super::piece_rows::onto_words;
 use super::step_rows::poured_words;
 use super::time_words::mix_name;
 use crate::plan::Plan;
@@ -55,9 +56,12 @@ pub(super) const fn container_of(step: &Step) -> Option<(usize, bool)> {
 /// What one hand fills and pours, line by line.
 pub(super) fn stretches(plan: &Plan, sheet: &RunSheet, hand: usize) -> Vec<Stretch> {
     let mut all = Vec::new();
+    let last = last_poured(sheet);
     for turns in goes(plan, sheet, hand) {
         if plan.containers.is_none() {
-            all.extend(stretch(&[&turns[..]], mixes_words(plan, sheet, &turns)));
+            let words = mixes_words(plan, sheet, &turns);
+            let over = over_words(plan, &[&turns[..]], last);
+            all.extend(stretch(&[&turns[..]], words + &over));
             continue;
         }
         let held = |number: u32| {
@@ -70,11 +74,42 @@ pub(super) fn stretches(plan: &Plan, sheet: &RunSheet, hand: usize) -> Vec<Stret
             if let Some(mixes) = mixes_of(plan, phases.iter().copied().flatten()) {
                 words = format!("from {mixes}: {words}");
             }
-            all.extend(stretch(phases, words));
+            let poured = phases.iter().copied().flatten().filter(|turn| turn.pours);
+            let poured = poured.flat_map(|turn| turn.containers.iter().copied()).collect();
+            if let Some(onto) = onto_words(plan, &poured) {
+                words = format!("{words} ({onto})");
+            }
+            all.extend(stretch(phases, words + &over_words(plan, phases, last)));
         }
     }
     all
 }
+
+/// The number of the container, or of the mix where mixes are poured as they are, that is poured last of all.
+fn last_poured(sheet: &RunSheet) -> Option<u32> {
+    let poured = sheet.lines.iter().filter_map(|line| match line.step {
+        Step::Pour { batch } => Some((line.end_s, batch)),
+        _ => None,
+    });
+    let (_, batch) = poured.max()?;
+    u32::try_from(batch).ok()?.checked_add(1)
+}
+
+/// What is kept back at the last pour of all, where it is among these turns: what is made holds the allowance.
+fn over_words(plan: &Plan, phases: &[&[Turn]], last: Option<u32>) -> String {
+    let mut poured = phases.iter().copied().flatten().filter(|turn| turn.pours);
+    let is_last = last.is_some_and(|last| poured.any(|turn| turn.containers.contains(&last)));
+    if !is_last || plan.left_over.g() < LEAST_TOLD_G {
+        return String::new();
+    }
+    format!(
+        "; keep back the rest once the film stands everywhere: about {:.0} g, mixing vessels included",
+        plan.left_over.g()
+    )
+}
+
+/// Less than this left over is not told, g.
+const LEAST_TOLD_G: f64 = 5.0;
 
 fn stretch(phases: &[&[Turn]], words: String) -> Option<Stretch> {
     let turns = || phases.iter().copied().flatten();

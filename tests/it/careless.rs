@@ -186,3 +186,120 @@ fn a_correction_that_is_refused_says_what_could_be_done() {
     let ran = bench.run(&words("9.5kg"));
     assert!(ran.err.contains("suspected: part A and part B look swapped"), "{}", ran.err);
 }
+
+/// A shop's folder typed without its option is told with it; a recipe left out is asked for with those there are.
+#[test]
+fn what_is_left_out_of_a_command_is_told_as_it_is_typed() {
+    let bench = Bench::demo();
+    let ran = bench.run(&["check", "shop"]);
+    assert_eq!(ran.code, 2, "{ran:?}");
+    assert!(ran.err.contains("pourbook check --shop shop"), "{}", ran.err);
+    let ran = bench.run(&["plan", "--board", "600x600mm", "--shop", "shop"]);
+    assert_eq!(ran.code, 2, "{ran:?}");
+    assert!(ran.err.contains("pourbook plan COLOURWAY --board SIZE"), "{}", ran.err);
+    assert!(ran.err.contains("Salt Marsh and Tidewater Slate"), "{}", ran.err);
+}
+
+/// A base is found however it is capitalised, and its nearest name is offered where it is not.
+#[test]
+fn a_base_is_found_in_any_case() {
+    let bench = Bench::demo();
+    let of = |base: &str, more: &[&str]| {
+        let words = ["correct", "Tidewater Slate", base, "--part-a", "1262g", "--part-b", "533g"];
+        bench.run(&[&words[..], more, &["--shop", "shop"]].concat())
+    };
+    let ran = of("FOG", &["--held", "titanium white paste=50 g"]);
+    assert!(ran.out.contains("Correction of fog of Tidewater Slate"), "{ran:?}");
+    let ran = of("fogg", &[]);
+    assert!(ran.code == 2 && ran.err.contains("did you mean \"fog\"?"), "{ran:?}");
+    let ran = bench.run(&["match", "tidewater-slate/Fog", "--shop", "shop"]);
+    assert!(ran.out.contains("Match for fog of Tidewater Slate"), "{ran:?}");
+    assert!(ran.out.contains("the root of the mean square, by their weights"), "{}", ran.out);
+}
+
+/// A let-down is taken as the job's plan makes it, or as it is in the vessel already; what is stated twice is added up
+/// and told so.
+#[test]
+fn a_correction_takes_from_the_let_down_that_is_there() {
+    let bench = Bench::demo();
+    let added = |more: &[&str]| {
+        let words = [
+            "correct",
+            "tidewater-slate",
+            "fog",
+            "--part-a",
+            "1262g",
+            "--part-b",
+            "533g",
+            "--held",
+            "titanium white paste=25 g",
+            "--held",
+            "titanium white paste=24.5 g",
+            "--shop",
+            "shop",
+        ];
+        let out = bench.run(&[&words[..], more].concat()).out;
+        out.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let alone = added(&[]);
+    assert!(alone.contains("Stated more than once, so added up: titanium white paste."), "{alone}");
+    assert!(!alone.contains("of a let-down 1 : 9 in part A"), "{alone}");
+    let planned = added(&["--job", "galley-kitchen"]);
+    assert!(planned.contains("of a let-down 1 : 9 in part A"), "{planned}");
+    let held = added(&["--held", "carbon black paste, let-down 1 : 7=1.5 g"]);
+    assert!(held.contains("of a let-down 1 : 7 in part A"), "{held}");
+}
+
+/// What cannot be checked for want of equivalent weights is said once by each.
+#[test]
+fn a_ratio_that_cannot_be_checked_is_said_so_once() {
+    let bench = Bench::demo();
+    let words = "states no equivalent weights";
+    let check = |bench: &Bench| bench.run(&["check", "--shop", "shop"]);
+    assert!(!check(&bench).err.contains(words));
+    bench.change("systems/clear-flood.ron", "stoichiometry: (eew: 190, ahew: 67),", "");
+    let ran = check(&bench);
+    assert_eq!((ran.code, ran.err.matches(words).count()), (0, 1), "{}", ran.err);
+    let text = bench.kitchen_text(&[]);
+    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert_eq!(text.matches(words).count(), 1, "{text}");
+}
+
+/// What is made over is told where the last container is poured.
+#[test]
+fn what_is_kept_back_is_told_at_the_last_pour() {
+    let text = Bench::demo().kitchen_text(&[]);
+    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let step = "hold back 362 g; keep back the rest once the film stands everywhere: about 626 g, mixing vessels included";
+    assert_eq!(text.matches(step).count(), 1, "{text}");
+}
+
+/// Two hands at one scale are told, a second scale of its kind settles it.
+#[test]
+fn a_scale_that_two_hands_want_at_once_is_told() {
+    let bench = Bench::demo();
+    let told = |bench: &Bench| {
+        let text = bench.kitchen_text(&[]);
+        text.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let words = "The bench scale is wanted by 2 hands at once, first at";
+    assert!(told(&bench).contains(words), "{}", told(&bench));
+    let one = "(name: \"bench scale\", readability: \"1 g\", capacity: \"15 kg\"),";
+    let two = "(name: \"second scale\", readability: \"1 g\", capacity: \"15 kg\"),";
+    bench.change("house.ron", one, &format!("{one}\n        {two}"));
+    assert!(!told(&bench).contains(words), "{}", told(&bench));
+    let alone = Bench::demo();
+    alone.change("jobs/galley-kitchen.ron", "crew: 2", "crew: 1");
+    assert!(!told(&alone).contains("hands at once"), "{}", told(&alone));
+}
+
+/// What clings in an accent's cup is no part of its dose, on the plan and on its sheet.
+#[test]
+fn an_accent_in_its_own_cup_is_weighed_by_difference() {
+    let bench = Bench::demo();
+    let joined = |text: String| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    for more in [&[][..], &["--sheet", "mixing"][..]] {
+        let text = joined(bench.kitchen_text(more));
+        assert_eq!(text.matches("weighed by difference").count(), 1, "{text}");
+    }
+}

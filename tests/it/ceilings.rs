@@ -4,11 +4,11 @@
 use pourbook::diagnostic::Severity;
 use pourbook::model::{
     Carrier, Ceilings, Colorant, ColorantParts, Colourway, ColourwayParts, Fault, Faults, House,
-    Job, JobParts, Lot, MixRatio, Override, Pour, Raised, Recipe, Shop, Standing, Stoichiometry,
-    System, SystemParts,
+    HouseParts, Job, JobParts, Lot, MixRatio, Override, Pour, Raised, Recipe, Scale, Shop,
+    Standing, Stoichiometry, System, SystemParts,
 };
 use pourbook::plan::{Ask, Dosed, Limits, NotPlanned, Plan, check_ceilings, plan};
-use pourbook::quantity::{Area, Fraction};
+use pourbook::quantity::{Area, Fraction, Mass};
 use proptest::prelude::*;
 
 use crate::random_jobs::{
@@ -243,6 +243,14 @@ fn a_ceiling_so_low_that_its_figures_are_small_is_still_named() {
     let mut shop = shop(1.0);
     let parts = colorant_parts("dye", 1.0, 1.0, Carrier::None, 0.000_003_21);
     shop.colorants.insert("dye".into(), Colorant::new(parts).unwrap());
+    // One that weighs such a dose.
+    let mut house: HouseParts = (*shop.house).clone();
+    house.scales.push(Scale {
+        name: "fine scale".into(),
+        readability: Mass::from_g(0.001),
+        capacity: Mass::from_g(100.0),
+    });
+    shop.house = House::new(house).unwrap();
     route("exceeds its ceiling", &shop, |l| colourway(&[("dye", l)], &[]), 0.000_01);
 }
 

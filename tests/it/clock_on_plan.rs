@@ -278,6 +278,8 @@ fn each_hand_reads_its_own_run_of_steps() {
             let last = if words[2].contains(':') { 2 } else { 1 };
             ended = minutes(words[last]);
             let what = words[last + 1..].join(" ");
+            // What is kept back at the last pour is no container's.
+            let what = what.split("; keep back").next().unwrap().to_owned();
             // Of the last container a part alone is poured, the rest held back.
             let what = what.replace(" and 34 g of 33, hold back 362 g", ", 33");
             // `from fog 1/3 and slate 1/3: fill container 1, …`

@@ -157,3 +157,17 @@ fn the_strength_is_told_where_it_is_weighed() {
     assert!(text.contains("let-down 1 : 49 in part A"), "{text}");
     assert!(text.contains(" made, ") && text.contains(" left over"), "{text}");
 }
+
+/// A scale of 1 g weighs 41 g of a paste at least within 2 %: no kilograms of a let-down are made of that, but the
+/// dose is weighed for what that is worth, and under the title stands what would weigh it.
+#[test]
+fn what_would_waste_kilograms_is_not_let_down_but_told() {
+    let bench = crate::program::Bench::demo();
+    let scales = "(version: 1, scales: [(name: \"bench scale\", readability: \"1 g\", capacity: \"15 kg\")])";
+    bench.put("house.ron", scales);
+    let answer = bench.run(&["plan", "--job", "galley-kitchen", "--shop", "shop"]);
+    let text = answer.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(!text.contains("carbon black paste for fog"), "{text}");
+    let heed = "HEED: too coarse a scale: carbon black paste 1.14 g wanted, 1 g weighable on the bench scale. A scale of 0.1 g weighs it as a let-down, one of 0.01 g as it is; one more is off too";
+    assert!(text.contains(heed), "{text}");
+}

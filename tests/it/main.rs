@@ -29,6 +29,7 @@ mod matching;
 mod matching_cli;
 mod mist_on_plan;
 mod nist_strd;
+mod pieces;
 mod plan_snapshots;
 mod pour;
 mod program;

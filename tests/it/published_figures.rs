@@ -261,9 +261,10 @@ fn a_master_batch_of_black() {
 /// out as they would have without it.
 #[test]
 fn a_let_down_keeps_the_mix() {
-    // One scale of 1 g: 0.06 % of some kilograms is below its 41 g.
+    // One scale of 0.1 g: 0.06 % of some kilograms is below its 4.1 g.
     let mut house = HouseParts { vessels: vec![Volume::from_l(10.0)], ..HouseParts::default() };
     house.scales.truncate(1);
+    house.scales[0].readability = Mass::from_g(0.1);
     let house = House::new(house).unwrap();
     let job = kitchen(&house);
     let mut shop = Shop { house, ..Shop::default() };

@@ -12,7 +12,7 @@ use std::collections::BTreeMap;
 use pourbook::acts::{self, Extent, PlanAsk, SheetsFor};
 use pourbook::picture::Raster;
 use pourbook::plan::Plan;
-use pourbook::quantity::{Mass, Units};
+use pourbook::quantity::{Fraction, Mass, Units};
 use pourbook::report::html::html;
 use pourbook::report::pdf::{Paper, pdf};
 use pourbook::report::plan_json::plan_json;
@@ -516,7 +516,9 @@ fn a_weight_below_its_scale_s_minimum_is_flagged() {
     let (mut plan, sheets) = demo("galley-kitchen", Units::Us, None);
     assert!(!html(&sheets).contains("BELOW its minimum"), "every weight is well weighed");
     let part_b = &mut plan.bases[1].mixes[0].part_b;
-    part_b.minimum = part_b.mass + part_b.mass;
+    // A tolerance so narrow that the scale's minimum is twice the weight.
+    let share = part_b.minimum() / (part_b.mass + part_b.mass);
+    part_b.tolerance = Fraction::new(part_b.tolerance.value() * share);
     let sheets = bare_sheets(&plan);
     assert!(html(&sheets).contains("BELOW its minimum of 1596 g, use a finer scale"));
     for (paper, size) in PAPERS {

@@ -7,7 +7,7 @@ use crate::colour::Lab;
 use crate::model::{Colorant, House};
 use crate::plan::Limits;
 use crate::plan::run_sheet::RunSheetError;
-use crate::quantity::{Mass, Temperature, TimeSpan, Volume};
+use crate::quantity::{Fraction, Mass, Temperature, TimeSpan, Volume};
 
 /// What stands in the vessel.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -59,6 +59,9 @@ pub struct CorrectAsk<'a> {
     pub wanted: BTreeMap<String, f64>,
     /// What stands in the vessel.
     pub held: Held,
+    /// Strengths of the let-downs that are at hand or planned, by colorant: colorant / (colorant + part A). They are
+    /// taken from where a scale weighs them, and others made only where not.
+    pub let_downs: BTreeMap<String, Fraction>,
     /// What was measured of it under the first lamp, if anything: the corrected colour is then aimed
     /// off by as much as the prediction of what is held missed the measurement.
     pub measured: Option<Lab>,

@@ -3,7 +3,8 @@
 use super::least::{Additions, Least};
 use super::{Bench, RATIO_WITHIN, Uncorrected};
 use crate::matching::weigh::WeighedDose;
-use crate::plan::{Fineness, fineness};
+use crate::model::Colorant;
+use crate::plan::{Fineness, fineness, fineness_with};
 use crate::quantity::Mass;
 
 /// How well weighings do, the least best: whether a part is left short, then how much is added or how far it is off.
@@ -74,7 +75,8 @@ impl Bench<'_> {
         let mut doses = Vec::new();
         for (grams, colorant) in found.grams.iter().skip(1).zip(&self.colorants) {
             let dose = Mass::from_g(*grams);
-            let by = fineness(house, load, dose, Mass::from_g(parts[0]))
+            let by = self
+                .by(colorant, load, dose, Mass::from_g(parts[0]))
                 .ok_or(Uncorrected::NotWeighable)?;
             if dose.g() > NOTHING * by.step.g() {
                 doses.push((colorant.name.clone(), *grams, by));
@@ -157,15 +159,22 @@ impl Bench<'_> {
         }))
     }
 
+    /// How finely a dose of a colorant can be brought in, as a let-down with at most so much part A: of the one that
+    /// is at hand where that serves.
+    fn by(&self, colorant: &Colorant, load: Mass, dose: Mass, most_a: Mass) -> Option<Fineness> {
+        let at_hand = self.ask.let_downs.get(&colorant.name).copied();
+        fineness_with(self.ask.house, load, dose, most_a, at_hand)
+    }
+
     /// A and B, g: those found, or as much more as the let-downs need of a dose that no scale weighs well as it
     /// is, with the B for it. A step beyond need leaves room for rounding.
     fn parts_with_let_downs(&self, found: &Additions, load: Mass) -> [f64; 2] {
-        let house = self.ask.house;
         let found_parts = self.parts(found.grams.first().copied().unwrap_or(0.0));
         let mut needed = 0.0;
-        for grams in found.grams.iter().skip(1).filter(|grams| **grams > 0.0) {
+        let doses = found.grams.iter().skip(1).zip(&self.colorants);
+        for (grams, colorant) in doses.filter(|(grams, _)| **grams > 0.0) {
             let dose = Mass::from_g(*grams);
-            let with_any_a = fineness(house, load, dose, self.ask.held.part_a);
+            let with_any_a = self.by(colorant, load, dose, self.ask.held.part_a);
             if let Some(ratio) = with_any_a.and_then(|by| by.let_down) {
                 needed += (dose * (1.0 / ratio.value()) - dose).g() * LET_DOWN_ROOM;
             }

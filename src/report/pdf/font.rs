@@ -212,19 +212,13 @@ impl Fonts {
         let mut current = String::new();
         let room = |lines: &[Rc<Line>]| if lines.is_empty() { width - indent } else { width };
         let fits = |text: &str, room: f32| self.line(text, weight).width(size) <= room + 0.01;
-        let mut words = words.split_whitespace().peekable();
-        while let Some(word) = words.next() {
-            // A figure keeps its unit, and a mix its number, where a line holds both.
-            let unit = words.peek().filter(|next| {
-                word.ends_with(|letter: char| letter.is_ascii_digit())
-                    && UNITS.contains(&next.trim_end_matches(['.', ',', ';', ')']))
-                    || NUMBERED.contains(&word) && next.starts_with(|it: char| it.is_ascii_digit())
-            });
-            let both = unit.map(|unit| format!("{word} {unit}")).filter(|both| fits(both, width));
-            if both.is_some() {
-                words.next();
-            }
-            let word = both.as_deref().unwrap_or(word);
+        // What a line cannot hold together is broken between its words.
+        let whole = |group: Vec<&str>| match group.join(" ") {
+            together if fits(&together, width) => vec![together],
+            _ => group.into_iter().map(str::to_owned).collect(),
+        };
+        for word in groups(words).into_iter().flat_map(whole) {
+            let word = word.as_str();
             let longer =
                 if current.is_empty() { word.to_owned() } else { format!("{current} {word}") };
             if fits(&longer, room(&lines)) {
@@ -268,6 +262,38 @@ impl Fonts {
             }
         }
     }
+}
+
+/// Words that stay on one line where it holds them: a figure with its unit, a mix with its number, both sides of a
+/// ratio (`1 : 9`).
+fn groups(words: &str) -> Vec<Vec<&str>> {
+    let ends_in_digit = |word: &str| word.ends_with(|letter: char| letter.is_ascii_digit());
+    let begins_with_digit = |word: &str| word.starts_with(|letter: char| letter.is_ascii_digit());
+    let bare = |word: &'_ str| -> usize { word.trim_end_matches(['.', ',', ';', ')']).len() };
+    let words: Vec<&str> = words.split_whitespace().collect();
+    let stays = |at: usize| {
+        let [word, next] = [words[at], words[at + 1]];
+        let unit = &next[..bare(next)];
+        let before = at.checked_sub(1).and_then(|before| words.get(before));
+        let after = words.get(at + 2);
+        ends_in_digit(word) && UNITS.contains(&unit)
+            || NUMBERED.contains(&word) && begins_with_digit(next)
+            || next == ":"
+                && ends_in_digit(word)
+                && after.is_some_and(|word| begins_with_digit(word))
+            || word == ":"
+                && begins_with_digit(next)
+                && before.is_some_and(|word| ends_in_digit(word))
+            || word == "fl" && unit == "oz"
+    };
+    let mut groups: Vec<Vec<&str>> = Vec::new();
+    for (at, word) in words.iter().enumerate() {
+        match groups.last_mut() {
+            Some(group) if stays(at - 1) => group.push(word),
+            _ => groups.push(vec![word]),
+        }
+    }
+    groups
 }
 
 /// What stands behind a figure and is nothing without it.
@@ -326,6 +352,15 @@ mod tests {
         let numbered = fonts.lines("fog, mix 1", Weight::Regular, 10.0, mix + 2.0, 0.0);
         let texts: Vec<&str> = numbered.iter().map(|line| line.text.as_str()).collect();
         assert_eq!(texts, ["fog,", "mix 1"]);
+        let one = fonts.line("let-down 1 :", Weight::Regular).width(10.0);
+        let ratio =
+            fonts.lines("let-down 1 : 49, goes first", Weight::Regular, 10.0, one + 1.0, 0.0);
+        let texts: Vec<&str> = ratio.iter().map(|line| line.text.as_str()).collect();
+        assert_eq!(texts, ["let-down", "1 : 49, goes", "first"]);
+        assert_eq!(
+            groups("see: 2 : 1 resin, 1.55 fl oz a ft"),
+            [&["see:"][..], &["2", ":", "1"], &["resin,"], &["1.55", "fl", "oz"], &["a"], &["ft"]]
+        );
         let figure = fonts.line("0.3", Weight::Regular).width(10.0);
         assert!(lines(figure + 1.0).contains(&"0.3".to_owned()), "alone where it does not");
     }

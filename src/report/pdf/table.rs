@@ -328,6 +328,9 @@ fn width_below(cells: &[Cell], at: usize, widths: &[f32], right: f32) -> f32 {
     if clear { right } else { widths[at] }
 }
 
+/// So much lower do smaller words begin that run below a large figure, pt.
+const BELOW_FIGURE: f32 = 1.5;
+
 /// Where a cell's content stands.
 #[derive(Clone, Copy)]
 struct Place {
@@ -373,6 +376,10 @@ fn draw_cell(fonts: &Fonts, node: NodeId, cell: &Cell, place: Place) -> Strip {
                 _ => {
                     let whole = line.width(SMALL_SIZE) <= width;
                     let room = if whole || side == Side::Right { width + 0.5 } else { below };
+                    if room > width + 0.5 {
+                        // Under the figure beside it, whose tails it would touch.
+                        strip.height += BELOW_FIGURE;
+                    }
                     for line in fonts.lines(small, Weight::Regular, SMALL_SIZE, room, 0.0) {
                         set_line(&mut strip, line, SMALL_SIZE);
                     }

@@ -1,6 +1,6 @@
 //! The clock: when each step comes, each mix's age against its pot life, what would help.
 
-use super::super::clock_rows::{carried_over_words, mix_clock_rows};
+use super::super::clock_rows::{carried_over_words, mix_clock_rows, wanted_at_once_words};
 use super::super::finding_rows::caution_rows;
 use super::super::page::{Column, Page};
 use super::super::remedy_rows::remedy_rows;
@@ -27,6 +27,9 @@ pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
             2,
             "Mixes start only when they are needed: all at once would not be poured in time.",
         );
+    }
+    for words in wanted_at_once_words(plan) {
+        page.line(2, &words);
     }
     steps(page, plan, sheet, units);
     if let Some(words) = carried_over_words(plan, sheet, units) {

@@ -2,13 +2,15 @@
 
 use super::super::fill_rows::{fill_rows, numbered};
 use super::super::page::{Column, Page};
-use super::super::scale_rows::{batch_words, layer_rows};
+use super::super::piece_rows::{PIECES_AS_MIXED_WORDS, PIECES_WORDS, piece_rows};
+use super::super::scale_rows::{accent_cups_words, batch_words, layer_rows};
 use super::super::step_rows::hold_back_words;
 use crate::plan::{Plan, SmallBatch};
 use crate::quantity::Units;
 
 pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
     let Some(containers) = &plan.containers else {
+        write_pieces(page, plan);
         return;
     };
     let board = plan.take_off.boards_alone();
@@ -38,15 +40,35 @@ pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
             ),
         );
     }
+    let cups = accent_cups_words(plan);
+    if !cups.is_empty() {
+        page.line(2, &cups);
+    }
     for ((first, batch), number) in numbered(&plan.small_batches).zip(1..) {
         write_batch(page, number, first, batch, units);
     }
     if let Some(words) = plan.upright_coats.as_ref().and_then(hold_back_words) {
         page.line(2, &words);
     }
+    write_pieces(page, plan);
     page.heading("FILL: WHICH MIX GOES INTO WHICH CONTAINERS");
     for row in fill_rows(plan) {
         page.hang(2, &format!("{} into ", row.mix), &row.into);
+    }
+}
+
+/// Which containers go on which piece, where there are several.
+fn write_pieces(page: &mut Page, plan: &Plan) {
+    let rows = piece_rows(plan);
+    if rows.is_empty() {
+        return;
+    }
+    page.heading("ON WHICH PIECE");
+    page.line(2, if plan.containers.is_some() { PIECES_WORDS } else { PIECES_AS_MIXED_WORDS });
+    for row in rows {
+        let from = if row.from.is_empty() { String::new() } else { format!(": {}", row.from) };
+        let size = if row.size.is_empty() { String::new() } else { format!("{}, ", row.size) };
+        page.hang(2, &format!("{}: ", row.piece), &format!("{size}{}{from}", row.share));
     }
 }
 

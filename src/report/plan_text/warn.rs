@@ -1,6 +1,6 @@
 //! Ceilings nearly reached, and cautions.
 
-use super::super::ceiling_rows::near_ceiling_rows;
+use super::super::ceiling_rows::{near_ceiling_rows, unchecked_ratio_words};
 use super::super::page::Page;
 use crate::model::Standing;
 use crate::plan::{Figures, Plan, defers};
@@ -15,6 +15,9 @@ pub(super) fn write(page: &mut Page, plan: &Plan) {
     }
     for words in near {
         page.hang(2, "caution: ", &words);
+    }
+    if let Some(words) = unchecked_ratio_words(plan) {
+        page.line(2, &words);
     }
     page.heading("CAUTIONS");
     for caution in &plan.cautions {

@@ -5,6 +5,7 @@ use crate::plan::Plan;
 use crate::quantity::Units;
 use crate::report::fill_rows::{FillRow, container_noun, fill_rows, mixes_of_layer, numbered};
 use crate::report::let_down_words::ratio_words;
+use crate::report::piece_rows::piece_label;
 use crate::report::scale_rows::{
     container_holds, layer_rows, mix_rows, stock_left_words, stock_rows, stock_serves_words,
 };
@@ -87,6 +88,7 @@ pub(super) fn labels(plan: &Plan, units: Units) -> Sheet {
                 (format!("{layer} {}{from}", row.marked()), row.weight.clone())
             });
             let mut foot: Vec<String> = hold_back_label(plan, container).into_iter().collect();
+            foot.extend(piece_label(plan, container));
             foot.extend(container_holds(batch).map(|holds| format!("weighs {holds} when full")));
             foot.extend(["1 is the bottom layer".to_owned(), format!("{recipe}{coat}")]);
             labels.push(Label {

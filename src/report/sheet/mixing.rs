@@ -10,18 +10,22 @@ use crate::plan::run_sheet::{Mixing, RunSheet, Step};
 use crate::plan::weather::DEW_MARGIN_K;
 use crate::plan::{BasePlan, Caution, Mix, Plan, SmallBatch, Topic, least_warm_words};
 use crate::quantity::{Temperature, Units};
-use crate::report::ceiling_rows::near_ceiling_rows;
+use crate::report::ceiling_rows::{near_ceiling_rows, unchecked_ratio_words};
 use crate::report::clock_rows::{
-    carried_over_words, mix_clock_rows, pot_lives_words, recoat_words, whole_range_words,
+    carried_over_words, mix_clock_rows, pot_lives_words, recoat_words, wanted_at_once_words,
+    whole_range_words,
 };
 use crate::report::fill_rows::{fill_rows, fills_words, numbered};
 use crate::report::finding_rows::{first_page_rows, late_by_shortest_rows};
 use crate::report::heed_rows::{astray_words, graver_cautions, too_coarse_words};
 use crate::report::let_down_words;
+use crate::report::piece_rows::{
+    PIECES_AS_MIXED_WORDS, PIECES_WORDS, piece_rows, pieces_of_batch_words,
+};
 use crate::report::remedy_rows::remedy_rows;
 use crate::report::scale_rows::{
-    STRENGTH_WORDS, ScaleRow, batch_words, kind_words, kinds_words, layer_rows, mix_order_words,
-    mix_rows, mix_size_words, stock_left_words, stock_rows, stock_serves_words,
+    STRENGTH_WORDS, ScaleRow, accent_cups_words, batch_words, kind_words, kinds_words, layer_rows,
+    mix_order_words, mix_rows, mix_size_words, stock_left_words, stock_rows, stock_serves_words,
 };
 use crate::report::step_rows::{StepRow, after_pour_rows, hold_back_brief, mist_words, step_runs};
 use crate::report::stop_rows::{StopRow, stop_rows};
@@ -82,11 +86,21 @@ pub(super) fn mixing(plan: &Plan, colours: &Colours, units: Units) -> Sheet {
             blocks.push(Block::Note(words));
         }
         let batches = numbered(&plan.small_batches).zip(1..);
-        let card = |((first, batch), at)| batch_card(at, first, batch, colours, units);
+        let card = |((first, batch), at): (_, usize)| {
+            let mut card = batch_card(at, first, batch, colours, units);
+            card.notes.extend(pieces_of_batch_words(plan, at - 1));
+            card
+        };
         blocks.push(Block::Cards(batches.map(card).collect()));
     }
     after_pour(plan, coat, units, &mut blocks);
     blocks.push(Block::WorkEnds);
+    pieces(plan, coat, &mut blocks);
+    let cups = accent_cups_words(plan);
+    if !cups.is_empty() {
+        blocks.push(Block::Heading("Accents from cups".to_owned()));
+        blocks.push(Block::Note(cups));
+    }
     if !plan.fills.is_empty() {
         blocks.push(Block::Heading("Which mix goes into which containers".to_owned()));
         blocks.push(Block::Table(fill_table(plan)));
@@ -112,6 +126,7 @@ pub(super) fn mixing(plan: &Plan, colours: &Colours, units: Units) -> Sheet {
     }));
     let near = near_ceiling_rows(plan).into_iter().map(|words| warning("ceiling", words, false));
     blocks.extend(near);
+    blocks.extend(unchecked_ratio_words(plan).map(|words| warning("mix ratio", words, false)));
     Sheet { kind: Kind::Mixing, title: "Mixing sheet".to_owned(), blocks }
 }
 
@@ -346,6 +361,30 @@ fn base_cards(plan: &Plan, number: usize, base: &BasePlan, units: Units) -> Vec<
     cards
 }
 
+/// Which containers go on which piece, where there are several.
+fn pieces(plan: &Plan, coat: &str, blocks: &mut Vec<Block>) {
+    let rows = piece_rows(plan);
+    if rows.is_empty() {
+        return;
+    }
+    blocks.push(Block::Heading(format!("On which piece{coat}")));
+    let words = if plan.containers.is_some() { PIECES_WORDS } else { PIECES_AS_MIXED_WORDS };
+    blocks.push(Block::Note(words.to_owned()));
+    let rows = rows.into_iter().map(|row| {
+        let small = [row.size, row.share];
+        let small: Vec<&str> = small.iter().map(String::as_str).filter(|s| !s.is_empty()).collect();
+        let small = small.join(", ");
+        let piece = Cell::Words { large: row.piece, small, flag: String::new() };
+        vec![piece, Cell::words(row.from), Cell::Tick]
+    });
+    let columns = vec![
+        column("piece", Side::Left),
+        column("containers", Side::Left),
+        column("poured", Side::Left),
+    ];
+    blocks.push(Block::Table(Table { columns, rows: rows.collect() }));
+}
+
 /// What each mix fills.
 fn fill_table(plan: &Plan) -> Table {
     let rows = fill_rows(plan)
@@ -455,6 +494,7 @@ fn every_step(plan: &Plan, units: Units, coat: &str, blocks: &mut Vec<Block>) {
                 .to_owned(),
         ));
     }
+    blocks.extend(wanted_at_once_words(plan).into_iter().map(Block::Note));
     // Before the table, which may end at a page's foot.
     if let Some(words) = carried_over_words(plan, sheet, units) {
         blocks.push(Block::Note(format!("{words} {}.", pot_lives_words(plan, sheet))));

@@ -48,6 +48,7 @@ fn overdosed<'a>(
             part_b: g(3000.0 * (1.0 - a)),
             colorants: masses(&[("white", 90.0), ("red", 15.0 * red)]),
         },
+        let_downs: BTreeMap::new(),
         measured: None,
         within: 0.5,
         at_least: None,
@@ -413,6 +414,7 @@ fn no_general_purpose_optimiser_finds_less_to_add() {
                     .map(|(n, m)| (n, g(m)))
                     .collect(),
             },
+            let_downs: BTreeMap::new(),
             measured: None,
             within,
             at_least: None,

@@ -1,0 +1,238 @@
+//! Which containers go on which piece, where a job has several counters or boards.
+//!
+//! Every piece gets its share of every small batch, so that all of them look alike. A piece's share is that of its
+//! film with what its edges take, so that the film comes out the same on each. (Common practice, no source.)
+
+use crate::model::{Losses, RunOff};
+use crate::quantity::{Area, Fraction, Length, Mass, Units, Volume};
+
+use super::base::BasePlan;
+use super::coat_uprights::UprightCoats;
+use super::containers::Containers;
+use super::small_batch::SmallBatch;
+use super::take_off::TakeOff;
+
+/// One piece of the work, and what is poured on it in one coat.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Piece {
+    /// The counter's name; of boards their numbers, where there are several: `board 2`.
+    pub name: String,
+    /// A board's size, in the house's units; empty for counters.
+    pub size: String,
+    /// Its share of what is poured.
+    pub share: Fraction,
+    /// What is poured on it, with what runs over its edges and the allowance.
+    pub mass: Mass,
+    /// What of that comes from each container, by number; empty where mixes are poured as they are.
+    pub from: Vec<FromContainer>,
+}
+
+/// What one container gives a piece.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct FromContainer {
+    /// Its number in the order of pouring.
+    pub container: u32,
+    /// The small batch that it is of, counted from 0.
+    pub batch: usize,
+    /// What is poured out of it on this piece.
+    pub mass: Mass,
+    /// Whether that is all that is poured out of it.
+    pub whole: bool,
+}
+
+/// What the pieces are poured from.
+pub(super) struct Poured<'a> {
+    pub(super) take_off: &'a TakeOff,
+    pub(super) film: Length,
+    pub(super) face_film: Length,
+    pub(super) losses: &'a Losses,
+    pub(super) bases: &'a [BasePlan],
+    pub(super) batches: &'a [SmallBatch],
+    pub(super) containers: Option<&'a Containers>,
+    pub(super) uprights: Option<&'a UprightCoats>,
+    /// In which a board's size is told.
+    pub(super) units: Units,
+}
+
+/// More boards of one size than this are one piece: nobody follows so long a list. (Common practice, no source.)
+const MOST_BOARDS: u32 = 24;
+
+/// A container of which no more than this is another piece's is poured on one: a hand pours no nearer. (Common
+/// practice, no source.)
+const NOT_WORTH_SHARING: f64 = 0.02;
+
+/// Every piece; none where there is one alone.
+pub(super) fn pieces(poured: &Poured<'_>) -> Vec<Piece> {
+    let wanted = wanted(poured);
+    let all: f64 = wanted.iter().map(|each| each.volume.ml()).sum();
+    if wanted.len() < 2 || all <= 0.0 {
+        return Vec::new();
+    }
+    let given = given(poured);
+    let in_all: Mass = match poured.containers {
+        Some(_) => given.iter().map(|one| one.mass).sum(),
+        None => {
+            let held = poured.uprights.and_then(|coats| coats.splashbacks.as_ref());
+            let held = held.map_or(Mass::ZERO, |held| held.mass);
+            poured.bases.iter().map(|base| base.out).sum::<Mass>() - held
+        }
+    };
+    let mut before = 0.0;
+    let told = wanted.into_iter().map(|Wanted { name, size, volume }| {
+        let share = volume.ml() / all;
+        let from = from_each_batch(&given, [before, before + share]);
+        before += share;
+        Piece { name, size, share: Fraction::new(share), mass: in_all * share, from }
+    });
+    told.collect()
+}
+
+/// What a piece takes of one coat, splashbacks and allowance apart.
+struct Wanted {
+    name: String,
+    size: String,
+    volume: Volume,
+}
+
+fn wanted(poured: &Poured<'_>) -> Vec<Wanted> {
+    let runs_off = |edge: Length| match poured.losses.run_off {
+        // A share of all that is poured changes no piece's share of it.
+        RunOff::Share(_) => Volume::from_ml(0.0),
+        RunOff::PerEdge { volume, per } => volume * (edge.mm() / per.mm()),
+    };
+    let flat = |area: Area, edge: Length| area * poured.film + runs_off(edge);
+    let take_off = poured.take_off;
+    let mut all = Vec::new();
+    for counter in &take_off.counters {
+        let faces = counter.faces * poured.face_film;
+        all.push(Wanted {
+            name: counter.name.clone(),
+            size: String::new(),
+            volume: flat(counter.net(), counter.edge) + faces,
+        });
+    }
+    let mut number = 0_u32;
+    for board in &take_off.boards {
+        let [length, width] = board.size.map(|side| side.show(poured.units));
+        let pieces = if board.count > MOST_BOARDS { 1 } else { board.count };
+        let each = board.count / pieces.max(1);
+        for _ in 0..pieces {
+            let first = number.saturating_add(1);
+            number = number.saturating_add(each);
+            all.push(Wanted {
+                name: match each {
+                    1 => format!("board {first}"),
+                    _ => format!("boards {first}–{number}"),
+                },
+                size: format!("{length} × {width}"),
+                volume: flat(board.area, board.rim) * (1.0 / f64::from(pieces)),
+            });
+        }
+    }
+    if let Some(area) = take_off.plain {
+        let rim = Length::from_mm(4.0 * libm::sqrt(area.m2()) * 1000.0);
+        let (name, size) = ("plain area".to_owned(), String::new());
+        all.push(Wanted { name, size, volume: flat(area, rim) });
+    }
+    all
+}
+
+/// What is poured out of each container, in pour order: what clings in it stays, and what is held back for
+/// splashbacks is brushed on.
+fn given(poured: &Poured<'_>) -> Vec<FromContainer> {
+    let Some(containers) = poured.containers else { return Vec::new() };
+    let gives = 1.0 - containers.cling / containers.fill;
+    let each = poured.batches.iter().enumerate().flat_map(|(at, batch)| {
+        std::iter::repeat_n((at, batch.mass() * gives), batch.count as usize)
+    });
+    let held = |container| poured.uprights.and_then(|coats| coats.held_of(container));
+    (1..)
+        .zip(each)
+        .map(|(container, (batch, mass))| {
+            let mass = held(container).map_or(mass, |one| one.poured);
+            FromContainer { container, batch, mass, whole: true }
+        })
+        .filter(|one| one.mass.g() >= 0.5)
+        .collect()
+}
+
+/// The stretch between two shares of each small batch, in containers.
+fn from_each_batch(given: &[FromContainer], [from, to]: [f64; 2]) -> Vec<FromContainer> {
+    let mut all = Vec::new();
+    for own in given.chunk_by(|one, other| one.batch == other.batch) {
+        let in_all: f64 = own.iter().map(|one| one.mass.g()).sum();
+        let mut before = 0.0;
+        for one in own {
+            let mass = one.mass.g();
+            // Where the stretch begins and ends in this container, as a part of it.
+            let [begins, ends] = [from, to].map(|share| {
+                let part = ((share * in_all - before) / mass).clamp(0.0, 1.0);
+                match part {
+                    _ if part <= NOT_WORTH_SHARING => 0.0,
+                    _ if part >= 1.0 - NOT_WORTH_SHARING => 1.0,
+                    _ => part,
+                }
+            });
+            before += mass;
+            if ends > begins {
+                let whole = ends - begins >= 1.0;
+                all.push(FromContainer { mass: one.mass * (ends - begins), whole, ..*one });
+            }
+        }
+    }
+    all
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn containers(each: &[(usize, f64)]) -> Vec<FromContainer> {
+        let numbered = (1..).zip(each);
+        numbered
+            .map(|(container, (batch, g))| FromContainer {
+                container,
+                batch: *batch,
+                mass: Mass::from_g(*g),
+                whole: true,
+            })
+            .collect()
+    }
+
+    #[test]
+    fn each_piece_gets_its_share_of_every_small_batch() {
+        let given = containers(&[(0, 100.0), (0, 100.0), (1, 200.0), (1, 200.0), (1, 200.0)]);
+        let told = |from, to| -> Vec<(u32, f64, bool)> {
+            let own = from_each_batch(&given, [from, to]);
+            own.iter().map(|one| (one.container, one.mass.g().round(), one.whole)).collect()
+        };
+        assert_eq!(told(0.0, 0.5), [(1, 100.0, true), (3, 200.0, true), (4, 100.0, false)]);
+        assert_eq!(told(0.5, 1.0), [(2, 100.0, true), (4, 100.0, false), (5, 200.0, true)]);
+    }
+
+    proptest! {
+        #[test]
+        fn what_is_poured_lands_once_on_some_piece(
+            masses in prop::collection::vec((0_usize..3, 10.0..900.0_f64), 1..40),
+            shares in prop::collection::vec(0.01..1.0_f64, 2..7),
+        ) {
+            let mut masses = masses;
+            masses.sort_by_key(|(batch, _)| *batch);
+            let given = containers(&masses);
+            let all: f64 = shares.iter().sum();
+            let mut before = 0.0;
+            let mut poured = vec![0.0; given.len()];
+            for (at, share) in shares.iter().enumerate() {
+                let to = if at + 1 == shares.len() { 1.0 } else { before + share / all };
+                for one in from_each_batch(&given, [before, to]) {
+                    poured[one.container as usize - 1] += one.mass.g();
+                }
+                before = to;
+            }
+            for (is, one) in poured.iter().zip(&given) {
+                prop_assert!((is - one.mass.g()).abs() < 1e-6 * one.mass.g(), "{} of {:?}", is, one);
+            }
+        }
+    }
+}

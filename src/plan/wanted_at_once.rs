@@ -1,0 +1,147 @@
+//! Scales that several hands want at once: the clock gives each hand a scale of its own.
+
+use std::collections::BTreeMap;
+
+use crate::model::{House, Scale};
+use crate::quantity::Mass;
+
+use super::base::BasePlan;
+use super::mixing::{Means, Mix};
+use super::run_sheet::{RunSheet, Step};
+use super::small_batch::{AccentMeans, LayerPlan, SmallBatch};
+
+/// How long part B stands on the scale as a mix begins, s (common practice, no source).
+const WEIGHS_B_S: i64 = 45;
+
+/// A scale that more hands want at once than there are scales of its kind.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WantedAtOnce {
+    /// The scale's name.
+    pub scale: String,
+    /// Its readability.
+    pub readability: Mass,
+    /// The most hands that want it at one moment.
+    pub hands: usize,
+    /// When that is first so, s from the first mix.
+    pub first_s: i64,
+    /// How long it is so in all, s.
+    pub seconds: i64,
+}
+
+/// Every scale that is wanted so within the run sheet.
+pub(super) fn wanted_at_once(
+    house: &House,
+    sheet: &RunSheet,
+    bases: &[BasePlan],
+    batches: &[SmallBatch],
+) -> Vec<WantedAtOnce> {
+    let mixes: Vec<&Mix> = bases.iter().flat_map(|base| &base.mixes).collect();
+    let containers: Vec<&SmallBatch> =
+        batches.iter().flat_map(|batch| std::iter::repeat_n(batch, batch.count as usize)).collect();
+    // When something is put on each scale: from, to.
+    let mut used: BTreeMap<&str, Vec<[i64; 2]>> = BTreeMap::new();
+    for line in &sheet.lines {
+        let (scale, end_s) = match line.step {
+            Step::Mix { mix } => {
+                let scale = mixes.get(mix).map(|mix| mix.part_b.scale.as_str());
+                (scale, line.end_s.min(line.start_s + WEIGHS_B_S))
+            }
+            Step::Tint { mix } => (mixes.get(mix).and_then(|mix| on_top(mix)), line.end_s),
+            Step::Decant { batch } => {
+                (containers.get(batch).and_then(|batch| carries(batch)), line.end_s)
+            }
+            Step::Accents { batch } => {
+                (containers.get(batch).and_then(|batch| accent_scale(batch)), line.end_s)
+            }
+            _ => (None, 0),
+        };
+        if let Some(scale) = scale.filter(|_| end_s > line.start_s) {
+            used.entry(scale).or_default().push([line.start_s, end_s]);
+        }
+    }
+    let told = used.into_iter().filter_map(|(name, used)| {
+        let scale = house.scales.iter().find(|scale| scale.name == name)?;
+        at_once(&used, alike(house, scale)).map(|(hands, first_s, seconds)| WantedAtOnce {
+            scale: name.to_owned(),
+            readability: scale.readability,
+            hands,
+            first_s,
+            seconds,
+        })
+    });
+    told.collect()
+}
+
+/// The scale on which colorants go on top of a mix; none where all have cups or let-downs of their own.
+fn on_top(mix: &Mix) -> Option<&str> {
+    mix.doses.iter().find_map(|dose| match &dose.means {
+        Means::OnTop(weighed) => Some(weighed.scale.as_str()),
+        _ => None,
+    })
+}
+
+/// The scale that carries a container as bases go in.
+fn carries(batch: &SmallBatch) -> Option<&str> {
+    batch.layers.iter().find_map(|layer| match layer {
+        LayerPlan::Base { weighed, .. } => Some(weighed.scale.as_str()),
+        LayerPlan::Accent { .. } => None,
+    })
+}
+
+/// The scale on which an accent comes out of its cup or on top of the container; none where a syringe measures it.
+fn accent_scale(batch: &SmallBatch) -> Option<&str> {
+    batch.layers.iter().find_map(|layer| match layer {
+        LayerPlan::Accent { means: AccentMeans::InCup | AccentMeans::OnTop, weighed, .. } => {
+            Some(weighed.scale.as_str())
+        }
+        _ => None,
+    })
+}
+
+/// How many scales of the house do what one of them does.
+fn alike(house: &House, one: &Scale) -> usize {
+    let does =
+        |scale: &&Scale| scale.readability == one.readability && scale.capacity >= one.capacity;
+    house.scales.iter().filter(does).count()
+}
+
+/// The most stretches at one moment, when they are first more than `scales`, and for how long in all; none where they
+/// never are.
+fn at_once(used: &[[i64; 2]], scales: usize) -> Option<(usize, i64, i64)> {
+    // At one moment what ends makes room for what begins.
+    let mut turns: Vec<(i64, bool)> =
+        used.iter().flat_map(|[from, to]| [(*from, true), (*to, false)]).collect();
+    turns.sort_unstable();
+    let (mut now, mut most, mut seconds) = (0_usize, 0_usize, 0_i64);
+    let mut first = None;
+    let mut since = 0;
+    for (at, begins) in turns {
+        if now > scales {
+            seconds += at - since;
+        }
+        since = at;
+        now = if begins { now + 1 } else { now.saturating_sub(1) };
+        most = most.max(now);
+        if now > scales && first.is_none() {
+            first = Some(at);
+        }
+    }
+    first.map(|first| (most, first, seconds))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn overlaps_are_counted_and_meetings_are_not() {
+        assert_eq!(at_once(&[[0, 60], [60, 120]], 1), None, "one after another");
+        assert_eq!(at_once(&[[0, 60], [30, 120]], 1), Some((2, 30, 30)));
+        assert_eq!(at_once(&[[0, 60], [30, 120]], 2), None, "two scales");
+        assert_eq!(
+            at_once(&[[0, 60], [30, 50], [40, 45], [100, 200], [150, 160]], 1),
+            Some((3, 30, 30))
+        );
+        assert_eq!(at_once(&[], 1), None);
+    }
+}
