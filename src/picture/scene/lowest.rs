@@ -7,6 +7,8 @@ const MEANT: f64 = 0.6;
 const FOLLOWED: f64 = 2.0;
 /// How steeply it may grow away from where a stream or the ground ends beside fluid.
 const BESIDE: f64 = 0.3;
+/// The ground ends at a wall, not in a slope, where a strip is deeper than that beside where it has none, mm.
+const WALL_MM: f64 = 15.0;
 /// A stream that loses more of its width from one column to the next is cut off there, mm.
 const CUT_MM: f64 = 6.0;
 /// A beginning that changes by so many times a column's width from one to the next is a jump, felt so many columns to each
@@ -50,7 +52,8 @@ impl Lowest {
         // the other.
         let mut beside = vec![f64::INFINITY; room.len()];
         for (at, (pair, laid)) in depth.windows(2).zip(laid.windows(2)).enumerate() {
-            if (pair[0] > 0.0) != (pair[1] > 0.0) && laid.iter().all(Option::is_some) {
+            let ends = pair[0].min(pair[1]) <= 0.0 && pair[0].max(pair[1]) > WALL_MM;
+            if ends && laid.iter().all(Option::is_some) {
                 clear(&mut beside, (at + 1).saturating_sub(SPLINE)..at + 1 + SPLINE);
             }
         }
