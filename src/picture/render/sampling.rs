@@ -124,9 +124,10 @@ impl<'a> Sampler<'a> {
                         let at = (first_row + row) * (width + SPARE) + first_column + column;
                         let corner = row * n * wide * n + column * n;
                         let mut sums = Sums::new(paint.is_some(), !planes.is_empty());
-                        // The usual number by itself, so that its loops are unrolled.
+                        // The usual numbers by themselves, so that their loops are unrolled.
                         match n {
                             3 => pixel(scene, &self.traced, corner, 3, &mut near, &mut sums),
+                            4 => pixel(scene, &self.traced, corner, 4, &mut near, &mut sums),
                             _ => pixel(scene, &self.traced, corner, n, &mut near, &mut sums),
                         }
                         if let Some(cell) = paint.as_mut().and_then(|p| p.cells.get_mut(at)) {

@@ -98,8 +98,9 @@ fn carried(layers: &[&Layer], mut y: f64, from: usize, to: usize) -> f64 {
             (Some([line, width]), Some([on, wide]), Some(share)) if index == begun => {
                 (here, there) = (line + share * width, on + share * wide);
             }
-            (Some([line, width]), Some([_, wide]), _) if here >= line => {
-                (here, there) = (here + width, there + wide);
+            // What lies above where a stream opened what was there lies above it all along.
+            (Some([line, width]), Some([on, wide]), _) if here >= line => {
+                (here, there) = (here + width, there.max(on) + wide);
             }
             (None, Some([on, wide]), _) if there >= on => there += wide,
             _ => {}

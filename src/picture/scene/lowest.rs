@@ -2,9 +2,8 @@
 
 use super::proportional::Row;
 
-/// How steeply that depth may change along the strip where a hand means it, and where a stream follows what lies there.
+/// How steeply that depth may change along the strip where a hand means it.
 const MEANT: f64 = 0.6;
-const FOLLOWED: f64 = 2.0;
 /// How steeply it may grow away from where a stream or the ground ends beside fluid.
 const BESIDE: f64 = 0.3;
 /// The ground ends at a wall, not in a slope, where a strip is deeper than that beside where it has none, mm.
@@ -25,6 +24,8 @@ pub(super) struct Lowest {
     pub(super) meant: Vec<f64>,
     /// Where one may come to lie that follows what lies there.
     followed: Vec<f64>,
+    /// Where the strip begins and ends; not where it has no ground.
+    strip: Vec<Laid>,
 }
 
 impl Lowest {
@@ -40,21 +41,22 @@ impl Lowest {
         let mut room: Vec<f64> =
             joins.iter().map(|j| j.map_or(f64::NAN, |[begin, base]| base - begin)).collect();
         fill_nearest(&mut room);
-        // Where it begins on one side of a gap and on the other side past it, a line goes steeply from one to the other
-        // over bare ground: from the very beginning there, or what is opened below would be missing at the end.
-        for at in 1..base.len() {
-            let steep = base.get(at - 1..=at).is_some_and(|b| (b[1] - b[0]).abs() > JUMP * step);
-            if steep {
-                clear(&mut room, at.saturating_sub(SPLINE)..at + SPLINE);
-            }
-        }
-        // Where the ground ends beside fluid (at a sink, an inner corner), what a stream opens on this side stays closed on
-        // the other.
         let mut beside = vec![f64::INFINITY; room.len()];
-        for (at, (pair, laid)) in depth.windows(2).zip(laid.windows(2)).enumerate() {
-            let ends = pair[0].min(pair[1]) <= 0.0 && pair[0].max(pair[1]) > WALL_MM;
-            if ends && laid.iter().all(Option::is_some) {
-                clear(&mut beside, (at + 1).saturating_sub(SPLINE)..at + 1 + SPLINE);
+        for (at, laid) in laid.windows(2).enumerate() {
+            let at = at + 1;
+            let fluid = laid.iter().all(Option::is_some);
+            let steep = base.get(at - 1..=at).is_some_and(|b| (b[1] - b[0]).abs() > JUMP * step);
+            let wall = depth
+                .get(at - 1..=at)
+                .is_some_and(|d| d[0].min(d[1]) <= 0.0 && d[0].max(d[1]) > WALL_MM);
+            let near = at.saturating_sub(SPLINE)..at + SPLINE;
+            if fluid && (steep || wall) {
+                // What a stream opens on this side (of a sink, an inner corner) stays closed on the other.
+                clear(&mut beside, near);
+            } else if steep {
+                // A line goes steeply from one side to the other over bare ground: from the very beginning there, or what
+                // is opened below would be missing at the end.
+                clear(&mut room, near);
             }
         }
         hold_slope(&mut beside, BESIDE * step);
@@ -62,13 +64,18 @@ impl Lowest {
             let mut dips: Vec<f64> = room.iter().map(|room| room.clamp(0.0, most)).collect();
             hold_slope(&mut dips, slope * step);
             let dips = dips.into_iter().zip(&beside).map(|(dip, beside)| dip.min(*beside));
-            base.iter().zip(dips).map(|(base, dip)| base - dip).collect()
+            base.iter().zip(dips).map(|(base, dip)| base - dip).collect::<Vec<f64>>()
         };
-        Self { meant: of(dip, MEANT), followed: of(f64::INFINITY, FOLLOWED) }
+        let (meant, followed) = (of(dip, MEANT), of(f64::INFINITY, f64::INFINITY));
+        let strip = joins.iter().zip(depth);
+        let strip = strip
+            .map(|(join, deep)| join.filter(|_| *deep > 0.0).map(|[_, base]| [base, base + deep]))
+            .collect();
+        Self { meant, followed, strip }
     }
 
-    /// The lowest places of one stream of these widths: where it is cut off beside fluid it lies on top of all there, or
-    /// what lies above it would end there too. `ends` is where the fluid ends, mm.
+    /// The lowest places of one stream of these widths, mm: where it is cut off beside fluid because the ground ends sooner
+    /// there, it lies on top of all there is, or what lies above it would end too. `ends` is where the fluid ends, mm.
     pub(super) fn of(&self, own: &Row, laid: &[Laid], ends: &[f64], step: f64) -> Vec<f64> {
         let mut most = vec![f64::INFINITY; self.followed.len()];
         for (at, pair) in own.amounts.windows(2).enumerate() {
@@ -76,7 +83,12 @@ impl Lowest {
             let [inner, outer] = [inner, outer].map(|k| own.first + k);
             let top = ends.get(inner).copied().unwrap_or(f64::INFINITY);
             let beside = laid.get(outer).copied().flatten().is_some_and(|[begin, _]| begin < top);
-            if beside && (pair[0] - pair[1]).abs() > CUT_MM {
+            let at = |column: usize| self.strip.get(column).copied().flatten();
+            // One that ends since the ground begins higher up there lies below what goes on.
+            let rises = at(inner)
+                .zip(at(outer))
+                .is_some_and(|([from, to], [next, end])| next - from > to - end);
+            if beside && !rises && (pair[0] - pair[1]).abs() > CUT_MM {
                 clear(&mut most, inner.saturating_sub(SPLINE)..inner + SPLINE + 1);
             }
         }
