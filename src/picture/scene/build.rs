@@ -27,9 +27,9 @@ const BRIDGED: f64 = 0.4;
 const COLUMN_MM: (f64, f64) = (0.6, 2.5);
 const COLUMNS: f64 = 80.0;
 
-/// How far a pour may go askew to the sides of a board that is not long, turns.
+/// How far a pour may go askew to the box of a board that is not long, turns.
 const ASIDE: f64 = 0.05;
-/// How far along a long one, turns: where a pour came to its end aslant it would leave off in a long tip.
+/// And to the longest edge of a long one, turns: aslant it would end in a long tip there.
 const ALONG: f64 = 0.006;
 
 /// How far a swath's end sways, as a share of its depth: waves per mm, least and greatest, and their strengths. A hand that
@@ -112,10 +112,10 @@ enum Draw {
 impl<'a> Laying<'a> {
     fn new(input: &'a PourInput, board: &'a Board, palette: Palette<'a>) -> Self {
         let mut random = Random::stream(input.seed, Draw::Direction as u64);
-        // Along the ground where it is long, else any way.
+        // Along the ground where it is long.
         let direction = match board.long_side() {
             Some(turn) => turn + ALONG * random.bell(),
-            // Else along one of its sides, nearly: a hand goes from edge to edge.
+            // Else nearly along one side of its box: a hand goes from edge to edge.
             None => {
                 0.25 * f64::from(u8::from(random.unit() < 0.5)) + ASIDE * random.between(-1.0, 1.0)
             }
