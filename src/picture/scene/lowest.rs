@@ -123,7 +123,7 @@ pub(super) fn fill_nearest(values: &mut [f64]) {
 }
 
 /// Lowers values until none is more than `most` above its neighbour.
-fn hold_slope(values: &mut [f64], most: f64) {
+pub(super) fn hold_slope(values: &mut [f64], most: f64) {
     for _ in 0..2 {
         let mut last = f64::INFINITY;
         for value in values.iter_mut() {

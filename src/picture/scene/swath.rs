@@ -7,7 +7,7 @@
 use super::ground::{Ground, number};
 use super::input::RibbonPath;
 use super::layers::Layers;
-use super::lowest::{Laid, Lowest, SPLINE, fill_nearest};
+use super::lowest::{Laid, Lowest, SPLINE, fill_nearest, hold_slope};
 use super::pass::{Hand, Pass};
 use super::proportional::Row;
 use super::span::Span;
@@ -19,6 +19,8 @@ use crate::flow::{Random, Ribbon};
 pub(super) const DIP: f64 = 0.6;
 /// What bounds a line is evened out over so far along the strip to both sides, mm: a hand does not follow a step.
 const EVEN_MM: f64 = 45.0;
+/// So far from where a strip goes up to the end of the ground it gives way fully when it is fitted, mm.
+const GIVES_MM: f64 = 120.0;
 /// A strip's depth is fitted to what is poured over it where the ground goes on alone, if it becomes so many times what it
 /// was at least and at most.
 const REST: (f64, f64) = (0.7, 1.4);
@@ -87,16 +89,18 @@ impl Strip {
         Span::new(own.collect(), step)
     }
 
-    /// Makes it as deep as `area` mm² of fluid are: what goes up to the end of the ground stays, if the rest can be fitted.
+    /// Makes it as deep as `area` mm² of fluid are: what goes up to the end of the ground stays, if the rest can be fitted,
+    /// the more the further it is from there, so that the front gets no step.
     fn hold(&mut self, ground: &Ground, area: f64) {
         let step = ground.lattice.step;
         let sum: f64 = self.depth.iter().sum();
-        let fixed: f64 =
-            self.depth.iter().zip(&self.full).filter(|(_, f)| **f).map(|(d, _)| d).sum();
-        let rest = (area / step - fixed) / (sum - fixed);
-        if rest > REST.0 && rest < REST.1 {
-            let open = self.depth.iter_mut().zip(&self.full).filter(|(_, full)| !**full);
-            open.for_each(|(d, _)| *d *= rest);
+        let mut open: Vec<f64> =
+            self.full.iter().map(|full| if *full { 0.0 } else { 1.0 }).collect();
+        hold_slope(&mut open, step / GIVES_MM);
+        let rest: f64 = self.depth.iter().zip(&open).map(|(d, open)| d * open).sum();
+        let more = (area / step - sum) / rest;
+        if 1.0 + more > REST.0 && 1.0 + more < REST.1 {
+            self.depth.iter_mut().zip(open).for_each(|(d, open)| *d *= 1.0 + more * open);
             return;
         }
         let fit = area / step / sum;
