@@ -7,7 +7,7 @@ use crate::diagnostic::{Diagnostic, Diagnostics, Severity};
 use crate::matching::{self, Clock, CorrectAsk, Correction, Held, Kept, Looking, Uncorrected};
 use crate::model::{Colorant, House, Override, Recipe};
 use crate::plan::run_sheet::Step;
-use crate::plan::{Limits, Means, Plan};
+use crate::plan::{Company, Limits, Means, Plan};
 use crate::quantity::{Fraction, Length, Mass, Temperature, TimeSpan, Units, Volume};
 use crate::report::correct_rows::{
     clock_words, hiding_words, kept_words, ratio_words, suspicion_words,
@@ -175,6 +175,7 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
             off_ratio: shop.house.off_ratio_limit.value(),
             raised,
         },
+        small_batches: Company::of(&recipe, &base.name),
         house: &shop.house,
         shelf: at_hand.values().copied().collect(),
         looking,

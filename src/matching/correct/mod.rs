@@ -31,14 +31,14 @@ use self::least::{Additions, Kind, Least, MOST_KINDS};
 use self::steps::Wanted;
 use super::ask::Target;
 use super::blend::{Sight, Unit};
-use super::climb::{Chart, SHARED_ROWS, SHORT_OF_CONTRAST};
+use super::climb::{Chart, SHORT_OF_CONTRAST};
 use super::target::{aimed, aims, lamps};
 use super::tints::{gram, resin};
 use super::weigh::{WeighedDose, let_down_a};
 use crate::colour::{Lab, delta_e_2000};
 use crate::model::Colorant;
 use crate::optics::{Geometry, HIDING_RATIO, Surface};
-use crate::plan::{Dosed, Inequality, Route, Standing};
+use crate::plan::{Dosed, Inequality, Place, Route, Standing};
 use crate::predict::{CHART, Look, Viewing, look_of};
 use crate::quantity::Mass;
 use crate::spectrum::Spectrum;
@@ -234,6 +234,27 @@ fn corrected(ask: &CorrectAsk<'_>, below: Below) -> Result<Correction, Uncorrect
         .map(|done| Correction { completes, ..done })
 }
 
+/// The rows that count, the tightest first: without those that hold wherever another does.
+fn binding(rows: Vec<Inequality>) -> Vec<Inequality> {
+    let follows = |row: &Inequality, from: &Inequality| {
+        let pairs = row.per_loading.iter().zip(&from.per_loading);
+        row.most > 0.0
+            && from.most > 0.0
+            && pairs.clone().all(|(own, other)| own / row.most <= other / from.most)
+    };
+    let mut left: Vec<Inequality> = Vec::with_capacity(rows.len());
+    for row in rows {
+        if left.iter().any(|kept| follows(&row, kept)) {
+            continue;
+        }
+        left.retain(|kept| !follows(kept, &row));
+        left.push(row);
+    }
+    let tight = |row: &Inequality| row.per_loading.iter().sum::<f64>() / row.most;
+    left.sort_by(|one, other| tight(other).total_cmp(&tight(one)));
+    left
+}
+
 impl<'a> Bench<'a> {
     fn of(ask: &'a CorrectAsk<'a>) -> Result<Self, Uncorrected> {
         if !(ask.within.is_finite() && ask.within > 0.0) {
@@ -273,10 +294,18 @@ impl<'a> Bench<'a> {
                 Some(Dosed { colorant, loading: loading / colorant.lot_strength() })
             })
             .collect();
-        match ask.limits.standings(&mix).iter().find(|standing| standing.exceeded()) {
-            Some(standing) => Err(Uncorrected::WantedExceeds(standing.route.words())),
-            None => Ok(bench),
+        if let Some(standing) = ask.limits.standings(&mix).iter().find(|one| one.exceeded()) {
+            return Err(Uncorrected::WantedExceeds(standing.route.words()));
         }
+        for batch in &ask.small_batches {
+            let standings = batch.standings(&ask.limits, &mix);
+            if let Some(standing) = standings.iter().find(|one| one.exceeded()) {
+                let place = Place::SmallBatch(batch.name().to_owned()).words();
+                let words = format!("{}, in {place}", standing.route.words());
+                return Err(Uncorrected::WantedExceeds(words));
+            }
+        }
+        Ok(bench)
     }
 
     fn resin_held(&self) -> Mass {
@@ -333,31 +362,27 @@ impl<'a> Bench<'a> {
         chart: Option<&'s Chart>,
     ) -> Least<'s> {
         let limits = &self.ask.limits;
+        let of_batches = self.ask.small_batches.iter();
         let rows: Vec<Inequality> = limits
             .inequalities(&self.colorants)
             .into_iter()
+            .chain(of_batches.flat_map(|batch| batch.inequalities(limits, &self.colorants)))
+            // The mixture rule holds each to its own.
             .filter(|row| !matches!(row.route, Route::Colorant(_)))
-            .take(SHARED_ROWS)
             .collect();
+        let rows = binding(rows);
         let resin_gram = resin(limits.system);
         let resin_held = self.resin_held().g();
-        let mut room = [f64::INFINITY; SHARED_ROWS];
-        let mut takes_of_resin = [0.0; SHARED_ROWS];
         let mut held = resin_gram.times(resin_held);
-        for (cell, (takes, row)) in room.iter_mut().zip(takes_of_resin.iter_mut().zip(&rows)) {
-            *takes = -row.most;
-            *cell = row.most * resin_held;
-        }
+        let mut room: Vec<f64> = rows.iter().map(|row| row.most * resin_held).collect();
+        let takes_of_resin = rows.iter().map(|row| -row.most).collect();
         let mut kinds = vec![Kind { unit: resin_gram, takes: takes_of_resin }];
         for (at, colorant) in self.colorants.iter().enumerate() {
             let unit = gram(colorant).unwrap_or(Unit::NONE).times(colorant.lot_strength());
-            let mut takes = [0.0; SHARED_ROWS];
-            for (cell, row) in takes.iter_mut().zip(&rows) {
-                *cell = row.per_loading[at];
-            }
+            let takes: Vec<f64> = rows.iter().map(|row| row.per_loading[at]).collect();
             let mass = self.ask.held.colorants.get(&colorant.name).map_or(0.0, |mass| mass.g());
             held = held.plus(mass, &unit);
-            for (cell, takes) in room.iter_mut().zip(takes) {
+            for (cell, takes) in room.iter_mut().zip(&takes) {
                 *cell -= mass * takes;
             }
             kinds.push(Kind { unit, takes });
