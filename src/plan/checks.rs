@@ -104,7 +104,7 @@ pub(super) fn small_batch_mix<'a>(
         .base_fractions()
         .map(|(base, fraction)| {
             let tinted = of_base(base);
-            let grams = resin_g_per_ml(recipe.system, &tinted) * fraction;
+            let grams = fraction / ml_per_g_of_resin(recipe.system, &tinted);
             (base, tinted, grams)
         })
         .collect();
@@ -226,8 +226,8 @@ pub(super) fn dosed<'a>(recipe: &Recipe<'a>, base: &str) -> Vec<Dosed<'a>> {
         .collect()
 }
 
-/// Grams of resin in a millilitre of a tinted mix.
-pub(super) fn resin_g_per_ml(system: &System, mix: &[Dosed<'_>]) -> f64 {
+/// Millilitres of a tinted mix that hold a gram of resin.
+pub(super) fn ml_per_g_of_resin(system: &System, mix: &[Dosed<'_>]) -> f64 {
     let tinted: Vec<Ingredient> = mix
         .iter()
         .map(|each| Ingredient {
@@ -236,7 +236,7 @@ pub(super) fn resin_g_per_ml(system: &System, mix: &[Dosed<'_>]) -> f64 {
             loading: each.loading,
         })
         .collect();
-    1.0 / per_gram_of_resin(system, &tinted).0
+    per_gram_of_resin(system, &tinted).0
 }
 
 /// One mix against every ceiling.

@@ -4,7 +4,7 @@
 
 use crate::model::{Colorant, Layer, Recipe};
 
-use super::checks::{dosed, resin_g_per_ml, small_batch_mix};
+use super::checks::{dosed, ml_per_g_of_resin, small_batch_mix};
 use super::loading::{Dosed, Inequality, Limits, Route, Standing};
 
 /// A small batch that a base goes into.
@@ -71,7 +71,7 @@ impl<'a> Company<'a> {
                 continue;
             }
             let tinted = dosed(recipe, name);
-            let grams = resin_g_per_ml(system, &tinted) * fraction;
+            let grams = fraction / ml_per_g_of_resin(system, &tinted);
             resin += grams;
             others.extend(tinted.iter().map(|d| Dosed { loading: d.loading * grams, ..*d }));
         }
@@ -91,7 +91,7 @@ impl<'a> Company<'a> {
         let beside = others.iter().chain(&accents).map(|each| each.colorant);
         let all: Vec<_> = colorants.iter().copied().chain(beside).collect();
         let [own, first_accent] = [colorants.len(), colorants.len() + others.len()];
-        let neat = resin_g_per_ml(system, &[]);
+        let neat = ml_per_g_of_resin(system, &[]);
         let rows = limits.inequalities(&all).into_iter().enumerate();
         rows
             // A colorant that stands further back is one of the first, or one that the base does not hold.
@@ -114,7 +114,7 @@ impl<'a> Company<'a> {
                     .enumerate()
                     .map(|(at, colorant)| of(at, colorant) + beside * volume(colorant))
                     .collect();
-                Inequality { route: row.route.clone(), per_loading, most: left - beside / neat }
+                Inequality { route: row.route.clone(), per_loading, most: left - beside * neat }
             })
             .collect()
     }
