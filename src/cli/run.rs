@@ -1,5 +1,6 @@
 //! One command from words to exit code.
 
+use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 use clap::{CommandFactory, Parser};
@@ -13,11 +14,12 @@ use super::characterise::characterise;
 use super::env::Env;
 use super::matching;
 use super::show::{BAD_INPUT, DONE, code_of, complain, print};
-use crate::acts::{self, Extent, Picture, PlanAsk, PourAsk, SheetsFor, SwatchAsk};
+use crate::acts::{self, Extent, Picture, PlanAsk, PourAsk, Seen, SheetsFor, SwatchAsk};
 use crate::diagnostic::{Diagnostic, Diagnostics, Severity};
 use crate::matching::Doubts;
 use crate::picture::Chip;
 use crate::plan::Plan;
+use crate::predict::Unseen;
 use crate::quantity::Units;
 use crate::report::html::html;
 use crate::report::pdf::{Paper, pdf};
@@ -26,7 +28,9 @@ use crate::report::plan_text::plan_text;
 use crate::report::sheet::{BoardShown, Kind, Sheets};
 use crate::report::sheet_text::sheet_text;
 use crate::report::stop_rows::stop_rows;
-use crate::report::{Paint, lamp_text, look_json, tolerance_json, tolerance_text};
+use crate::report::{
+    Paint, colour_unknown_words, lamp_text, look_json, tolerance_json, tolerance_text,
+};
 use crate::spectrum::Observer;
 use crate::store::{self, NewFile, Opened, write_file, write_files};
 
@@ -421,7 +425,21 @@ fn swatch(env: &mut Env<'_>, common: &Common, words: SwatchWords) -> Result<u8, 
         text.push_str(&lamp_text(&lamps, env.paint_out));
         text
     };
-    Ok(print(env, &text))
+    Ok(print(env, &text).max(complain(env, &colour_unknown(&seen))))
+}
+
+/// That chips are left without a colour, and whence it comes; nothing where each has its own.
+fn colour_unknown(seen: &[Seen]) -> Diagnostics {
+    let chips = seen.iter().flat_map(|seen| &seen.chips);
+    let unseen: BTreeSet<String> = chips
+        .filter_map(|chip| match &chip.look {
+            Err(Unseen::NoOptics(colorant)) => Some(colorant.clone()),
+            Ok(_) => None,
+        })
+        .collect();
+    let unseen: Vec<String> = unseen.into_iter().collect();
+    let told = (!unseen.is_empty()).then(|| Diagnostic::caution(colour_unknown_words(&unseen)));
+    Diagnostics(told.into_iter().collect())
 }
 
 /// A bar of a thousand steps for long work; unseen where nobody looks.

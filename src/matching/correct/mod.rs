@@ -145,6 +145,71 @@ pub fn correct(ask: &CorrectAsk<'_>) -> Result<Correction, Uncorrected> {
     Ok(hidden(ask).unwrap_or(least))
 }
 
+/// What would bring a mix back to its recipe exactly, g: A, B, then colorants by the names beside it; `None` where
+/// it holds something foreign. Its colour is not asked for.
+fn exactly(ask: &CorrectAsk<'_>) -> Option<(Restored, Vec<String>)> {
+    let a = ask.limits.system.mass_fraction_a();
+    let (mut recipe, mut held) = (vec![a, 1.0 - a], vec![ask.held.part_a.g(), ask.held.part_b.g()]);
+    let mut names = Vec::new();
+    let mut colorants: Vec<&Colorant> = ask.shelf.clone();
+    colorants.sort_by(|one, other| one.name.cmp(&other.name));
+    for colorant in colorants {
+        let wanted = ask.wanted.get(&colorant.name).copied().unwrap_or(0.0);
+        let mass = ask.held.colorants.get(&colorant.name).map_or(0.0, |mass| mass.g());
+        if wanted > 0.0 || mass > 0.0 {
+            recipe.push(wanted / colorant.lot_strength());
+            held.push(mass);
+            names.push(colorant.name.clone());
+        }
+    }
+    restore(&recipe, &held).map(|restored| (restored, names))
+}
+
+/// What can be told of a mix without its colour.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ByProportion {
+    /// What would bring it back to the recipe exactly, g: A, B, then colorants by the names beside it; `None`
+    /// where it holds something foreign.
+    pub exactly: Option<(Restored, Vec<String>)>,
+    /// The A or B, g, that brings the ratio right, and nothing else: A, then B.
+    pub for_ratio: [f64; 2],
+    /// The clock of the mix restored, where it runs; let-downs that a scale may need are not in it.
+    pub in_time: Option<InTime>,
+}
+
+/// What brings a mix back to its recipe by proportion alone, where a colorant has no optical data.
+///
+/// # Errors
+/// [`Uncorrected`]: an ask that makes no sense, a recipe that exceeds a ceiling, a mix that would be too large or
+/// too old.
+pub fn by_proportion(ask: &CorrectAsk<'_>) -> Result<ByProportion, Uncorrected> {
+    match Bench::of(ask) {
+        Ok(_) | Err(Uncorrected::NoOptics(_)) => {}
+        Err(why) => return Err(why),
+    }
+    let exactly = exactly(ask);
+    let [held_a, held_b] = [ask.held.part_a.g(), ask.held.part_b.g()];
+    let a = ask.limits.system.mass_fraction_a();
+    let whole = (held_a / a).max(held_b / (1.0 - a));
+    let for_ratio = [a * whole - held_a, (1.0 - a) * whole - held_b].map(|grams| grams.max(0.0));
+    let (added, weighings) = match &exactly {
+        Some((restored, _)) => {
+            (restored.added(), restored.additions.iter().filter(|grams| **grams > 0.0).count())
+        }
+        None => (for_ratio.iter().sum(), 1),
+    };
+    let after = ask.held.mass() + Mass::from_g(added);
+    let most = ask.house.largest_mix;
+    if added > 0.0 && after > most {
+        return Err(Uncorrected::TooLarge { grown_g: after.g(), most_g: most.g() });
+    }
+    let in_time = ask.clock.as_ref().map(|clock| {
+        let stood = after.greater(clock.stood);
+        clock::in_time(ask.limits.system, ask.house, clock, stood, (weighings, 0))
+    });
+    Ok(ByProportion { exactly, for_ratio, in_time: in_time.transpose()? })
+}
+
 /// What lies below the film.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Below {
@@ -272,12 +337,13 @@ impl<'a> Bench<'a> {
         }
         let by_name: BTreeMap<&str, &Colorant> =
             ask.shelf.iter().map(|colorant| (colorant.name.as_str(), *colorant)).collect();
+        let mut unseen = None;
         for name in ask.wanted.keys().chain(ask.held.colorants.keys()) {
             let colorant = by_name
                 .get(name.as_str())
                 .ok_or_else(|| Uncorrected::NoSuchColorant(name.clone()))?;
             if colorant.optics.is_none() {
-                return Err(Uncorrected::NoOptics(name.clone()));
+                unseen.get_or_insert_with(|| name.clone());
             }
         }
         let colorants: Vec<&Colorant> =
@@ -305,7 +371,8 @@ impl<'a> Bench<'a> {
                 return Err(Uncorrected::WantedExceeds(words));
             }
         }
-        Ok(bench)
+        // Last: what needs no colour is told where this is all that is wrong.
+        unseen.map_or(Ok(bench), |name| Err(Uncorrected::NoOptics(name)))
     }
 
     fn resin_held(&self) -> Mass {
@@ -414,19 +481,7 @@ impl<'a> Bench<'a> {
 
     /// What restores the wanted base exactly.
     fn exactly(&self) -> Option<(Restored, Vec<String>)> {
-        let (mut recipe, mut held) =
-            (vec![self.a, 1.0 - self.a], vec![self.ask.held.part_a.g(), self.ask.held.part_b.g()]);
-        let mut names = Vec::new();
-        for colorant in &self.colorants {
-            let wanted = self.ask.wanted.get(&colorant.name).copied().unwrap_or(0.0);
-            let mass = self.ask.held.colorants.get(&colorant.name).map_or(0.0, |mass| mass.g());
-            if wanted > 0.0 || mass > 0.0 {
-                recipe.push(wanted / colorant.lot_strength());
-                held.push(mass);
-                names.push(colorant.name.clone());
-            }
-        }
-        restore(&recipe, &held).map(|restored| (restored, names))
+        exactly(self.ask)
     }
 
     fn correction(
