@@ -59,3 +59,46 @@ fn what_needs_optical_data_says_how_they_are_had() {
     let ran = bench.run(&["swatch", "slate", "--to", "chips", "--shop", "shop"]);
     assert!(ran.code == 0 && ran.err.contains("caution: colour not known"), "{ran:?}");
 }
+
+#[test]
+fn a_ratio_and_parts_are_told_as_they_should_stand() {
+    for (file, from, to, hint) in [
+        ("systems/flood.ron", "ratio: ByVolume(2, 1)", "ratio: 2:1", "write ByVolume(2, 1)"),
+        ("systems/flood.ron", "ratio: ByVolume(2, 1)", "ratio: \"2 : 1\"", "write ByVolume(2, 1)"),
+        ("colourways/slate.ron", "Base(\"slate\", 60)", "Base(\"slate\", \"60 %\")", "write 60 "),
+    ] {
+        let bench = Bench::small();
+        bench.change(file, from, to);
+        let ran = bench.run(&["check", "--shop", "shop"]);
+        let errors = ran.err.lines().filter(|line| line.starts_with("error")).count();
+        assert!(ran.err.contains(hint) && errors == 1, "{to}: {}", ran.err);
+    }
+}
+
+#[test]
+fn cautions_are_counted_in_the_last_line() {
+    let bench = Bench::small();
+    bench.change("systems/flood.ron", "ByVolume(2, 1)", "ByVolume(1, 2)");
+    let ran = bench.run(&["check", "--shop", "shop"]);
+    let cautions = ran.err.lines().filter(|line| line.starts_with("caution")).count();
+    assert!(cautions > 0, "{ran:?}");
+    let counted =
+        if cautions == 1 { "1 caution\n".into() } else { format!("{cautions} cautions\n") };
+    assert!(ran.out.ends_with(&counted), "{ran:?}");
+}
+
+#[test]
+fn the_bracket_that_lacks_its_end_is_the_one_told() {
+    let bench = Bench::small();
+    bench.change(
+        "jobs/galley.ron",
+        "\"25 1/2 in\"),\n            cutouts: { \"sink\": (shape: Rectangle(\"30 in\", \"18 in\"), at: (\"36 in\", \"3 1/2 in\")) },\n",
+        "\"25 1/2 in\"\n",
+    );
+    let ran = bench.run(&["check", "--shop", "shop"]);
+    assert!(
+        ran.err.contains("this '(' is never closed") && ran.err.contains("ron:7:29"),
+        "{}",
+        ran.err
+    );
+}
