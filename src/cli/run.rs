@@ -232,6 +232,13 @@ fn plan(env: &mut Env<'_>, common: &Common, words: &PlanWords) -> Result<u8, Dia
         text
     };
     let sheets_words = &words.sheets;
+    if sheets_words.pdf.is_some() && sheets_words.pdf == sheets_words.html {
+        return Err(Diagnostic::error(
+            "--pdf and --html name one file, and only one of them would be left",
+        )
+        .hint("give each a name of its own: --pdf sheets.pdf --html sheets.html")
+        .into());
+    }
     let wanted = sheets_words.pdf.is_some() || sheets_words.html.is_some() || words.save.is_some();
     let day = sheets_words.date.or_else(|| env.today());
     let recipe_on_approval = sheets_words.recipe_on_approval;

@@ -102,3 +102,16 @@ fn the_bracket_that_lacks_its_end_is_the_one_told() {
         ran.err
     );
 }
+
+#[test]
+fn temperatures_and_lengths_are_answered_as_they_were_typed() {
+    for (from, to, told) in [
+        ("temperature: \"72 °F\"", "temperature: \"172 °F\"", "172.0 °F"),
+        ("Rectangle(\"10 ft\"", "Rectangle(\"11 ft 15 in\"", "write \"12 ft 3 in\""),
+    ] {
+        let bench = Bench::small();
+        bench.change("jobs/galley.ron", from, to);
+        let ran = bench.run(&["check", "--shop", "shop"]);
+        assert!(ran.code == 2 && ran.err.contains(told), "{}", ran.err);
+    }
+}
