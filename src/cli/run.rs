@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
+use clap::error::{ContextKind, ErrorKind};
 use clap::{CommandFactory, Parser};
 use indicatif::{ProgressBar, ProgressStyle};
 use serde_json::{Value, json};
@@ -33,6 +34,7 @@ use crate::report::{
 };
 use crate::spectrum::Observer;
 use crate::store::{self, NewFile, Opened, write_file, write_files};
+use crate::suggest;
 
 /// Runs one command: 0 done, 1 refused by a check, 2 bad use or bad input.
 pub fn run(env: &mut Env<'_>) -> u8 {
@@ -62,7 +64,12 @@ pub fn run(env: &mut Env<'_>) -> u8 {
 
 /// Help and version are answers; anything else that the words bring up is bad use.
 fn usage(env: &mut Env<'_>, words: &clap::Error) -> u8 {
-    let text = words.render().to_string();
+    let mut text = words.render().to_string();
+    let unknown = words.get(ContextKind::InvalidArg).map(ToString::to_string).unwrap_or_default();
+    if words.kind() == ErrorKind::UnknownArgument && !unknown.starts_with('-') {
+        // A bare word more than are wanted is most often the second of a name.
+        text.push_str("\nPut a name of several words in quotes: \"Salt Marsh\".\n");
+    }
     if words.use_stderr() {
         // Nothing more can be done where this stream fails.
         let _ = env.err.write_all(text.as_bytes());
@@ -119,7 +126,7 @@ fn start(
 
 /// A shop's folder typed as it is, without the option that takes it.
 fn shop_without_its_option(folder: &Path) -> Diagnostics {
-    let folder = folder.display();
+    let folder = folder.display().to_string();
     Diagnostic::error(format!("\"{folder}\" stands there without --shop"))
         .hint(format!("pourbook check --shop {folder}"))
         .into()

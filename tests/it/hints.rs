@@ -104,6 +104,24 @@ fn the_bracket_that_lacks_its_end_is_the_one_told() {
 }
 
 #[test]
+fn hints_work_as_they_are_typed_back() {
+    let bench = Bench::small();
+    let ran = bench.run(&["plan", "Boathouse galley kitchen", "--shop", "shop"]);
+    assert!(
+        ran.err.contains("pourbook plan --job \"Boathouse galley kitchen\" --shop shop"),
+        "{}",
+        ran.err
+    );
+    let ran = bench.run(&["plan", "Tidewater", "at", "low", "tide"]);
+    assert!(ran.code == 2 && ran.err.contains("in quotes"), "{}", ran.err);
+    let words =
+        ["plan", "--job", "galley", "--pdf", "same.pdf", "--html", "same.pdf", "--shop", "shop"];
+    let ran = bench.run(&words);
+    assert!(ran.code == 2 && ran.err.contains("name one file"), "{}", ran.err);
+    assert!(!bench.path("same.pdf").exists(), "nothing is written");
+}
+
+#[test]
 fn temperatures_and_lengths_are_answered_as_they_were_typed() {
     for (from, to, told) in [
         ("temperature: \"72 °F\"", "temperature: \"172 °F\"", "172.0 °F"),
