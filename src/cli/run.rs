@@ -108,16 +108,17 @@ fn start(
 ) -> Result<u8, Diagnostics> {
     let started = acts::start(folder, empty)?;
     let place = folder.display().to_string();
+    let typed = suggest::as_typed(&place);
     let text = if common.json {
         let shown = json!({ "schema": "pourbook.start", "version": 1, "folder": place, "files": started.files });
         json_text(&shown)
     } else if empty {
         format!(
-            "{place} is ready, with no system, colorant, colourway or job yet.\nThe book's page \"the files of a shop\" shows each file's shape; then: pourbook check --shop {place}\n"
+            "{place} is ready, with no system, colorant, colourway or job yet.\nCopy a skeleton into its folder and fill it in, as skeletons/system.ron to systems/my-resin.ron. All fields: book/src/files.md, \"The files of a shop\".\nThen: pourbook check --shop {typed}\n"
         )
     } else {
         format!(
-            "{place} holds the demo shop, {} files.\nNext: pourbook check --shop {place}\n      pourbook plan --job galley-kitchen --shop {place}\n",
+            "{place} holds the demo shop, {} files.\nNext: pourbook check --shop {typed}\n      pourbook plan --job galley-kitchen --shop {typed}\n",
             started.files.len()
         )
     };
@@ -128,7 +129,7 @@ fn start(
 fn shop_without_its_option(folder: &Path) -> Diagnostics {
     let folder = folder.display().to_string();
     Diagnostic::error(format!("\"{folder}\" stands there without --shop"))
-        .hint(format!("pourbook check --shop {folder}"))
+        .hint(format!("pourbook check --shop {}", suggest::as_typed(&folder)))
         .into()
 }
 

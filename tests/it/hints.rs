@@ -104,6 +104,31 @@ fn the_bracket_that_lacks_its_end_is_the_one_told() {
 }
 
 #[test]
+fn an_empty_shop_is_filled_from_its_skeletons() {
+    let bench = Bench::small();
+    let ran = bench.run(&["start", "my new shop/é", "--empty"]);
+    assert!(ran.code == 0 && ran.out.contains("book/src/files.md"), "{ran:?}");
+    assert!(ran.out.contains("--shop \"my new shop/é\""), "{ran:?}");
+    let shop = bench.path("my new shop/é");
+    let house = std::fs::read_to_string(shop.join("house.ron")).unwrap();
+    assert!(house.contains("largest_mix: \"3 kg\""), "{house}");
+    let check = ["check", "--shop", "my new shop/é"];
+    assert_eq!(bench.run(&check).err, "", "a skeleton is no file of the shop's");
+    for kind in ["system", "colorant", "colourway", "job"] {
+        let file = format!("{kind}.ron");
+        std::fs::copy(shop.join("skeletons").join(&file), shop.join(format!("{kind}s")).join(file))
+            .unwrap();
+    }
+    let ran = bench.run(&check);
+    assert!(
+        ran.code == 0 && ran.out.contains("1 system, 1 colorant, 1 colourway, 1 job"),
+        "{ran:?}"
+    );
+    let ran = bench.run(&["plan", "--job", "my kitchen", "--shop", "my new shop/é"]);
+    assert_eq!(ran.code, 0, "{ran:?}");
+}
+
+#[test]
 fn hints_work_as_they_are_typed_back() {
     let bench = Bench::small();
     let ran = bench.run(&["plan", "Boathouse galley kitchen", "--shop", "shop"]);
