@@ -73,7 +73,7 @@ pub enum Corrected {
         correction: Box<Correction>,
     },
     /// Brought back by proportion alone: a colorant has no optical data.
-    ByProportion(Restoration),
+    ByProportion(Box<Restoration>),
 }
 
 /// The part of the tolerance that is aimed at where something has to be added: what comes to its very edge
@@ -216,7 +216,7 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
                 told
             }
         })?;
-        return Ok(Corrected::ByProportion(Restoration {
+        return Ok(Corrected::ByProportion(Box::new(Restoration {
             colourway: way.name.clone(),
             base: base.name.clone(),
             ratio: ratio_words(ratio_off, None),
@@ -227,7 +227,7 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
             clock_left_out,
             clock_rests_on: rests_on,
             done,
-        }));
+        })));
     }
     let mut correction = matching::correct(&asked).map_err(|why| {
         let part = matters_how_much(&why)
