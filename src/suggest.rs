@@ -104,6 +104,20 @@ pub fn did_you_mean<'a>(
     nearest(word, candidates).map(|found| format!("did you mean \"{found}\"?"))
 }
 
+/// A word as it is typed on a command line: in quotes where it holds anything that a shell may take apart.
+#[must_use]
+pub fn as_typed(word: &str) -> String {
+    let plain = |c: char| c.is_alphanumeric() || "-_./\\:~+,@%".contains(c);
+    if !word.is_empty() && word.chars().all(plain) {
+        return word.to_owned();
+    }
+    if word.contains(['"', '$', '`', '\\', '!']) {
+        // Within single quotes a shell takes all as it stands.
+        return format!("'{}'", word.replace('\'', "'\\''"));
+    }
+    format!("\"{word}\"")
+}
+
 /// `a, b or c`; empty for no words. `joint` is the word before the last: `or`, `and`.
 #[must_use]
 pub fn listed(words: &[&str], joint: &str) -> String {
@@ -117,6 +131,19 @@ pub fn listed(words: &[&str], joint: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_word_is_typed_so_that_it_stays_one() {
+        for (word, typed) in [
+            ("my-shop", "my-shop"),
+            ("my shop/é", "\"my shop/é\""),
+            ("a\"b $c", "'a\"b $c'"),
+            ("it's $1", "'it'\\''s $1'"),
+            ("", "\"\""),
+        ] {
+            assert_eq!(as_typed(word), typed);
+        }
+    }
 
     const UNITS: [&str; 6] = ["gal", "qt", "fl oz", "mL", "L", "mm"];
     const SHELF: [&str; 3] = ["titanium white paste", "iron oxide black paste", "iron oxide red"];

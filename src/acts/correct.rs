@@ -7,12 +7,12 @@ use crate::diagnostic::{Diagnostic, Diagnostics, Severity};
 use crate::matching::{self, Clock, CorrectAsk, Correction, Held, Kept, Looking, Uncorrected};
 use crate::model::{Colorant, House, Override, Recipe};
 use crate::plan::run_sheet::Step;
-use crate::plan::{Limits, Means, Plan};
+use crate::plan::{Company, Limits, Means, Plan};
 use crate::quantity::{Fraction, Length, Mass, Temperature, TimeSpan, Units, Volume};
 use crate::report::correct_rows::{
     clock_words, hiding_words, kept_words, ratio_words, suspicion_words,
 };
-use crate::report::{CorrectHead, let_down_words};
+use crate::report::{CorrectHead, Restoration, let_down_words};
 use crate::spectrum::{Illuminant, Observer};
 use crate::store::Opened;
 
@@ -64,11 +64,16 @@ pub struct CorrectionAsk {
 
 /// A correction and what it is of.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Corrected {
-    /// What it is of.
-    pub head: CorrectHead,
-    /// What to add.
-    pub correction: Correction,
+pub enum Corrected {
+    /// Brought within tolerance of its colour.
+    Coloured {
+        /// What it is of.
+        head: Box<CorrectHead>,
+        /// What to add.
+        correction: Box<Correction>,
+    },
+    /// Brought back by proportion alone: a colorant has no optical data.
+    ByProportion(Box<Restoration>),
 }
 
 /// The part of the tolerance that is aimed at where something has to be added: what comes to its very edge
@@ -175,6 +180,7 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
             off_ratio: shop.house.off_ratio_limit.value(),
             raised,
         },
+        small_batches: Company::of(&recipe, &base.name),
         house: &shop.house,
         shelf: at_hand.values().copied().collect(),
         looking,
@@ -197,6 +203,32 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         _ => None,
     };
     let units = shop.house.units;
+    let unseen: Vec<String> = wanted_or_held(&asked)
+        .filter(|name| shop.colorants.get(*name).is_some_and(|c| c.optics.is_none()))
+        .map(str::to_owned)
+        .collect();
+    if !unseen.is_empty() {
+        let done = matching::by_proportion(&asked).map_err(|why| {
+            let told = refused(&why, &rests_on.join(" "), None, (film, units));
+            if matters_how_much(&why) {
+                told.hint("keep less of it and restore that, or mix anew")
+            } else {
+                told
+            }
+        })?;
+        return Ok(Corrected::ByProportion(Box::new(Restoration {
+            colourway: way.name.clone(),
+            base: base.name.clone(),
+            ratio: ratio_words(ratio_off, None),
+            taken,
+            suspicions,
+            raised: raised.iter().map(Override::words).collect(),
+            unseen,
+            clock_left_out,
+            clock_rests_on: rests_on,
+            done,
+        })));
+    }
     let mut correction = matching::correct(&asked).map_err(|why| {
         let part = matters_how_much(&why)
             .then(|| matching::keep(&safer).or_else(|_| matching::keep(&asked)));
@@ -230,7 +262,14 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         clock_left_out,
         clock_rests_on: rests_on,
     };
-    Ok(Corrected { head, correction })
+    Ok(Corrected::Coloured { head: Box::new(head), correction: Box::new(correction) })
+}
+
+/// The colorants that the mix holds or should hold, each once.
+fn wanted_or_held<'a>(ask: &'a CorrectAsk<'_>) -> impl Iterator<Item = &'a str> {
+    let names: BTreeSet<&str> =
+        ask.wanted.keys().chain(ask.held.colorants.keys()).map(String::as_str).collect();
+    names.into_iter()
 }
 
 /// The plan of the job that is named, in this colourway; none where none is named or it cannot be planned.

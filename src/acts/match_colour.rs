@@ -4,13 +4,13 @@ use std::collections::BTreeMap;
 
 use crate::colour::{Srgb8, smooth_reflectance_of_srgb};
 use crate::diagnostic::{Diagnostic, Diagnostics};
-use crate::matching::{Answer, Ask, Looking, Rank, find};
+use crate::matching::{Answer, Ask, Looking, Rank, Unmatched, find};
 use crate::model::{Colorant, Finish, Job, Override, Primer, System};
 use crate::picture::{APPROXIMATE, Note, Pair, Pairs, pairs};
 use crate::plan::Limits;
 use crate::predict::Viewing;
 use crate::quantity::{Length, Mass, Units};
-use crate::report::MatchHead;
+use crate::report::{MatchHead, colour_unknown_words};
 use crate::spectrum::{Illuminant, Observer, Spectrum, weights};
 use crate::store::Opened;
 
@@ -127,6 +127,7 @@ pub fn match_colour(opened: &Opened, ask: &MatchAsk) -> Result<Matched, Diagnost
         stock.insert(colorant(word)?.name.clone(), *mass);
     }
     let house = &shop.house;
+    let never = names(&ask.never)?;
     let choice = shelf.len();
     let answer = find(&Ask {
         limits: Limits { system: ground.system, off_ratio: house.off_ratio_limit.value(), raised },
@@ -134,7 +135,7 @@ pub fn match_colour(opened: &Opened, ask: &MatchAsk) -> Result<Matched, Diagnost
         shelf,
         beyond,
         must,
-        never: names(&ask.never)?,
+        never: never.clone(),
         stock: stock.clone(),
         most: ask.most,
         target,
@@ -149,7 +150,17 @@ pub fn match_colour(opened: &Opened, ask: &MatchAsk) -> Result<Matched, Diagnost
         rank: ask.rank,
         show_through: ask.show_through,
     })
-    .map_err(|why| Diagnostic::error(why.to_string()))?;
+    .map_err(|why| {
+        let unseen: Vec<String> = shop
+            .colorants
+            .values()
+            .filter(|c| c.optics.is_none() && !never.contains(&c.name))
+            .map(|c| c.name.clone())
+            .collect();
+        let empty = matches!(why, Unmatched::EmptyShelf | Unmatched::NoOptics);
+        let told = Diagnostic::error(why.to_string());
+        if empty && !unseen.is_empty() { told.hint(colour_unknown_words(&unseen)) } else { told }
+    })?;
     let viewing = |lamp: &Illuminant| Viewing {
         film: ground.film,
         primer: ground.primer,

@@ -1,5 +1,7 @@
 //! Plans a colourway for a job, a board, an area or a kit.
 
+use std::path::Path;
+
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::model::{Colourway, Faults, Job};
 use crate::plan::{self, Ask, NotPlanned, Plan, for_area, for_board, for_kit};
@@ -131,7 +133,7 @@ pub(super) fn colourway<'a>(
         Ok((name, colourway)) => Ok((colourway, files.get(name))),
         Err(_) if job_called(opened, word).is_some() => {
             Err(Diagnostic::error(format!("no colourway is called \"{word}\", but a job is"))
-                .hint(as_job(word))
+                .hint(as_job(opened, word))
                 .into())
         }
         Err(why) => Err(why),
@@ -145,13 +147,13 @@ fn job_called<'a>(opened: &'a Opened, word: &str) -> Option<&'a Job> {
     found.ok().map(|(_, job)| job)
 }
 
-/// How a job is named on the command line.
-fn as_job(word: &str) -> String {
-    let word = word.trim();
-    if word.contains(char::is_whitespace) {
-        format!("--job \"{word}\"")
+/// How a job of the shop is named on the command line, with the shop where that is not found from here.
+fn as_job(opened: &Opened, word: &str) -> String {
+    let job = format!("--job {}", suggest::as_typed(word.trim()));
+    if opened.folder == Path::new(".") {
+        job
     } else {
-        format!("--job {word}")
+        format!("{job} --shop {}", suggest::as_typed(&opened.folder.display().to_string()))
     }
 }
 
@@ -176,7 +178,7 @@ pub fn no_extent(opened: &Opened, word: Option<&str>) -> Diagnostic {
     match word {
         Some(word) if job_called(opened, word).is_some() => {
             Diagnostic::error(format!("\"{word}\" is a job, and stands where a colourway would"))
-                .hint(format!("pourbook plan {}", as_job(word)))
+                .hint(format!("pourbook plan {}", as_job(opened, word)))
         }
         _ => Diagnostic::error("say how large").hint(all),
     }

@@ -19,10 +19,22 @@ const EMPTY_HOUSE: &str = "\
     scales: [
         (name: \"bench scale\", readability: \"1 g\", capacity: \"15 kg\"),
         (name: \"small scale\", readability: \"0.1 g\", capacity: \"2 kg\"),
+        // One to 0.01 g weighs accents and small doses without a let-down:
+        // (name: \"pocket scale\", readability: \"0.01 g\", capacity: \"200 g\"),
     ],
     vessels: [\"1 qt\", \"2 1/2 qt\", \"1 gal\", \"2 gal\"],
+    fill: \"80 %\", // of the brim, so that it can be stirred
+    largest_mix: \"3 kg\", // the most mixed at once, for its heat; ask the resin's datasheet
 )
 ";
+
+/// A skeleton of each kind of file, in a folder that no shop is read from.
+const SKELETONS: [(&str, &str); 4] = [
+    ("skeletons/system.ron", include_str!("skeletons/system.ron")),
+    ("skeletons/colorant.ron", include_str!("skeletons/colorant.ron")),
+    ("skeletons/colourway.ron", include_str!("skeletons/colourway.ron")),
+    ("skeletons/job.ron", include_str!("skeletons/job.ron")),
+];
 
 /// What was made.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -31,7 +43,7 @@ pub struct Started {
     pub files: Vec<String>,
 }
 
-/// Makes a shop in `folder`: a copy of the demo, or an empty one with its folders.
+/// Makes a shop in `folder`: a copy of the demo, or an empty one with its folders and a skeleton of each kind of file.
 ///
 /// # Errors
 /// The folder holds something already, or cannot be written.
@@ -48,6 +60,7 @@ pub fn start(folder: &Path, empty: bool) -> Result<Started, Diagnostic> {
         for keep in ["systems/.keep", "colorants/.keep", "colourways/.keep", "jobs/.keep"] {
             files.push((Path::new(keep), b""));
         }
+        files.extend(SKELETONS.map(|(path, text)| (Path::new(path), text.as_bytes())));
     } else {
         gather(&DEMO, &mut files);
     }

@@ -9,12 +9,14 @@ use super::args::{Common, amount, lamp, observer, quantity, whole};
 use super::env::Env;
 use super::run::{json_text, opened, save, units};
 use super::show::{DONE, REFUSED, print};
-use crate::acts::{self, CorrectionAsk, MatchAsk};
+use crate::acts::{self, Corrected, CorrectionAsk, MatchAsk};
 use crate::colour::{Lab, Srgb8};
 use crate::diagnostic::Diagnostics;
 use crate::matching::Rank;
 use crate::quantity::{Length, Mass, Temperature, TimeSpan, Volume};
-use crate::report::{correct_json, correct_text, match_json, match_text};
+use crate::report::{
+    correct_json, correct_text, match_json, match_text, restoration_json, restoration_text,
+};
 use crate::spectrum::{Illuminant, Observer};
 
 #[derive(Debug, Args)]
@@ -262,11 +264,14 @@ pub(super) fn correct(
         temperature: words.temperature,
         until_poured: words.until_poured,
     };
-    let done = acts::correct(&opened, &ask)?;
-    let text = if common.json {
-        json_text(&correct_json(&done.head, &done.correction))
-    } else {
-        correct_text(&done.head, &done.correction, units(&opened), env.paint_out)
+    let (units, paint) = (units(&opened), env.paint_out);
+    let text = match acts::correct(&opened, &ask)? {
+        Corrected::Coloured { head, correction } if common.json => {
+            json_text(&correct_json(&head, &correction))
+        }
+        Corrected::Coloured { head, correction } => correct_text(&head, &correction, units, paint),
+        Corrected::ByProportion(done) if common.json => json_text(&restoration_json(&done)),
+        Corrected::ByProportion(done) => restoration_text(&done, units, paint),
     };
     Ok(print(env, &text))
 }

@@ -1,7 +1,9 @@
 //! One command from words to exit code.
 
+use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
+use clap::error::{ContextKind, ErrorKind};
 use clap::{CommandFactory, Parser};
 use indicatif::{ProgressBar, ProgressStyle};
 use serde_json::{Value, json};
@@ -13,11 +15,12 @@ use super::characterise::characterise;
 use super::env::Env;
 use super::matching;
 use super::show::{BAD_INPUT, DONE, code_of, complain, print};
-use crate::acts::{self, Extent, Picture, PlanAsk, PourAsk, SheetsFor, SwatchAsk};
+use crate::acts::{self, Extent, Picture, PlanAsk, PourAsk, Seen, SheetsFor, SwatchAsk};
 use crate::diagnostic::{Diagnostic, Diagnostics, Severity};
 use crate::matching::Doubts;
 use crate::picture::Chip;
 use crate::plan::Plan;
+use crate::predict::Unseen;
 use crate::quantity::Units;
 use crate::report::html::html;
 use crate::report::pdf::{Paper, pdf};
@@ -26,9 +29,12 @@ use crate::report::plan_text::plan_text;
 use crate::report::sheet::{BoardShown, Kind, Sheets};
 use crate::report::sheet_text::sheet_text;
 use crate::report::stop_rows::stop_rows;
-use crate::report::{Paint, lamp_text, look_json, tolerance_json, tolerance_text};
+use crate::report::{
+    Paint, colour_unknown_words, lamp_text, look_json, tolerance_json, tolerance_text,
+};
 use crate::spectrum::Observer;
 use crate::store::{self, NewFile, Opened, write_file, write_files};
+use crate::suggest;
 
 /// Runs one command: 0 done, 1 refused by a check, 2 bad use or bad input.
 pub fn run(env: &mut Env<'_>) -> u8 {
@@ -58,7 +64,12 @@ pub fn run(env: &mut Env<'_>) -> u8 {
 
 /// Help and version are answers; anything else that the words bring up is bad use.
 fn usage(env: &mut Env<'_>, words: &clap::Error) -> u8 {
-    let text = words.render().to_string();
+    let mut text = words.render().to_string();
+    let unknown = words.get(ContextKind::InvalidArg).map(ToString::to_string).unwrap_or_default();
+    if words.kind() == ErrorKind::UnknownArgument && !unknown.starts_with('-') {
+        // A bare word more than are wanted is most often the second of a name.
+        text.push_str("\nPut a name of several words in quotes: \"Salt Marsh\".\n");
+    }
     if words.use_stderr() {
         // Nothing more can be done where this stream fails.
         let _ = env.err.write_all(text.as_bytes());
@@ -97,16 +108,17 @@ fn start(
 ) -> Result<u8, Diagnostics> {
     let started = acts::start(folder, empty)?;
     let place = folder.display().to_string();
+    let typed = suggest::as_typed(&place);
     let text = if common.json {
         let shown = json!({ "schema": "pourbook.start", "version": 1, "folder": place, "files": started.files });
         json_text(&shown)
     } else if empty {
         format!(
-            "{place} is ready, with no system, colorant, colourway or job yet.\nThe book's page \"the files of a shop\" shows each file's shape; then: pourbook check --shop {place}\n"
+            "{place} is ready, with no system, colorant, colourway or job yet.\nCopy a skeleton into its folder and fill it in, as skeletons/system.ron to systems/my-resin.ron. All fields: book/src/files.md, \"The files of a shop\".\nThen: pourbook check --shop {typed}\n"
         )
     } else {
         format!(
-            "{place} holds the demo shop, {} files.\nNext: pourbook check --shop {place}\n      pourbook plan --job galley-kitchen --shop {place}\n",
+            "{place} holds the demo shop, {} files.\nNext: pourbook check --shop {typed}\n      pourbook plan --job galley-kitchen --shop {typed}\n",
             started.files.len()
         )
     };
@@ -115,9 +127,9 @@ fn start(
 
 /// A shop's folder typed as it is, without the option that takes it.
 fn shop_without_its_option(folder: &Path) -> Diagnostics {
-    let folder = folder.display();
+    let folder = folder.display().to_string();
     Diagnostic::error(format!("\"{folder}\" stands there without --shop"))
-        .hint(format!("pourbook check --shop {folder}"))
+        .hint(format!("pourbook check --shop {}", suggest::as_typed(&folder)))
         .into()
 }
 
@@ -138,11 +150,15 @@ fn check(env: &mut Env<'_>, common: &Common) -> Result<u8, Diagnostics> {
     }
     let code = complain(env, &checked.found);
     let count = |severity| checked.found.0.iter().filter(|each| each.severity == severity).count();
-    let verdict = match (count(Severity::Error), count(Severity::Refused)) {
+    let mut verdict = match (count(Severity::Error), count(Severity::Refused)) {
         (0, 0) => "all sound".to_owned(),
         (1, refused) => format!("1 error, {refused} refused"),
         (errors, refused) => format!("{errors} errors, {refused} refused"),
     };
+    let cautions = count(Severity::Caution);
+    if cautions > 0 {
+        verdict.push_str(&format!(", {}", counted(cautions, "caution")));
+    }
     let text = format!(
         "{}: {}, {}, {}, {} read; {} checked; {verdict}\n",
         if opened.folder == Path::new(".") {
@@ -224,6 +240,13 @@ fn plan(env: &mut Env<'_>, common: &Common, words: &PlanWords) -> Result<u8, Dia
         text
     };
     let sheets_words = &words.sheets;
+    if sheets_words.pdf.is_some() && sheets_words.pdf == sheets_words.html {
+        return Err(Diagnostic::error(
+            "--pdf and --html name one file, and only one of them would be left",
+        )
+        .hint("give each a name of its own: --pdf sheets.pdf --html sheets.html")
+        .into());
+    }
     let wanted = sheets_words.pdf.is_some() || sheets_words.html.is_some() || words.save.is_some();
     let day = sheets_words.date.or_else(|| env.today());
     let recipe_on_approval = sheets_words.recipe_on_approval;
@@ -421,7 +444,21 @@ fn swatch(env: &mut Env<'_>, common: &Common, words: SwatchWords) -> Result<u8, 
         text.push_str(&lamp_text(&lamps, env.paint_out));
         text
     };
-    Ok(print(env, &text))
+    Ok(print(env, &text).max(complain(env, &colour_unknown(&seen))))
+}
+
+/// That chips are left without a colour, and whence it comes; nothing where each has its own.
+fn colour_unknown(seen: &[Seen]) -> Diagnostics {
+    let chips = seen.iter().flat_map(|seen| &seen.chips);
+    let unseen: BTreeSet<String> = chips
+        .filter_map(|chip| match &chip.look {
+            Err(Unseen::NoOptics(colorant)) => Some(colorant.clone()),
+            Ok(_) => None,
+        })
+        .collect();
+    let unseen: Vec<String> = unseen.into_iter().collect();
+    let told = (!unseen.is_empty()).then(|| Diagnostic::caution(colour_unknown_words(&unseen)));
+    Diagnostics(told.into_iter().collect())
 }
 
 /// A bar of a thousand steps for long work; unseen where nobody looks.

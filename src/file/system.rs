@@ -5,8 +5,8 @@ use std::sync::Arc;
 use super::figure::{lengths, package, spectrum, standing, times};
 use super::noun::{self, Gaps, note, version};
 use super::place::Placed;
-use super::tree::Value;
-use crate::diagnostic::{Diagnostics, Source};
+use super::tree::{Kind, Value};
+use crate::diagnostic::{Diagnostic, Diagnostics, Source};
 use crate::model::{
     Ceilings, Clear, MixRatio, PotLife, Standing, Stoichiometry, System, SystemParts,
 };
@@ -99,6 +99,17 @@ fn parts(at: Value<'_>, gaps: &Gaps) -> Option<SystemParts> {
 }
 
 fn ratio(at: Value<'_>) -> Option<MixRatio> {
+    if let Kind::Text(text) = &at.node().kind
+        && let Some((a, b)) = text.split_once(':')
+    {
+        let (a, b) = (a.trim(), b.trim());
+        return at.report(
+            Diagnostic::error(format!(
+                "'ratio' does not say whether \"{text}\" is by volume or by weight"
+            ))
+            .hint(format!("write ByVolume({a}, {b}) or ByMass({a}, {b}), without quotes")),
+        );
+    }
     let (by, at) = at.variant(&["ByVolume", "ByMass"])?;
     let [a, b] = at.items(["parts of A", "parts of B"])?;
     let (a, b) = (a.number(), b.number());

@@ -36,8 +36,9 @@ pub use ask::{Ask, Looking, Rank, Target, Unmatched};
 pub use blend::MOST_LAMPS;
 pub use candidate::{Candidate, CandidateDose};
 pub use correct::{
-    Clock, CorrectAsk, Correction, Held, InTime, Kept, PartAdded, RATIO_WITHIN, RatioOff, Restored,
-    Suspicion, Uncorrected, correct, keep, ratio_off, restore, suspicions,
+    ByProportion, Clock, CorrectAsk, Correction, Held, InTime, Kept, PartAdded, RATIO_WITHIN,
+    RatioOff, Restored, Suspicion, Uncorrected, by_proportion, correct, keep, ratio_off, restore,
+    suspicions,
 };
 pub use find::{Answer, MOST_CHOICE, find};
 pub use reach::{Helper, Lack, Reach};

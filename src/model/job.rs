@@ -316,15 +316,21 @@ impl Job {
         let celsius = parts.temperature.c();
         if !(-20.0..=60.0).contains(&celsius) {
             faults
-                .error(at!["temperature"], format!("{celsius:.1} °C is no room to pour in"))
+                .error(
+                    at!["temperature"],
+                    format!("{} is no room to pour in", both(parts.temperature)),
+                )
                 .hint("write a room temperature, such as \"72 °F\" or \"22 °C\"");
         }
         let own = [("surface", parts.surface), ("parts", parts.parts)];
         for (field, temperature) in own {
-            let celsius = temperature.map_or(20.0, Temperature::c);
-            if !(-20.0..=60.0).contains(&celsius) {
+            let temperature = temperature.unwrap_or(Temperature::from_c(20.0));
+            if !(-20.0..=60.0).contains(&temperature.c()) {
                 faults
-                    .error(at![field], format!("{celsius:.1} °C is nothing to pour with or on"))
+                    .error(
+                        at![field],
+                        format!("{} is nothing to pour with or on", both(temperature)),
+                    )
                     .hint("write a temperature, such as \"68 °F\" or \"20 °C\"");
             }
         }
@@ -515,6 +521,11 @@ fn check_edges(name: &str, counter: &Counter, faults: &mut Faults) {
             ),
         )
         .hint(format!("list the edges that resin runs over: {usual}"));
+}
+
+/// In both units: which of them was typed is not known here.
+fn both(temperature: Temperature) -> String {
+    format!("{:.1} °C ({:.1} °F)", temperature.c(), temperature.c() * 1.8 + 32.0)
 }
 
 fn check_losses(losses: &Losses, faults: &mut Faults) {

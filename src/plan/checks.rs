@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::diagnostic::Severity;
-use crate::model::{Faults, House, Layer, Override, Pour, Recipe, Step, at};
+use crate::model::{Faults, House, Layer, Override, Pour, Recipe, Step, System, at};
 use crate::quantity::Fraction;
 
 use super::base::BasePlan;
@@ -77,9 +77,7 @@ pub fn check_ceilings(
         .enumerate()
         // Bases have been checked by themselves, and a mean of safe mixes is safe.
         .filter(|(_, pour)| pour.layers.iter().any(|layer| matches!(layer, Layer::Accent { .. })))
-        .map(|(number, pour)| {
-            small_batch_mix(recipe, pour, number, &|base| ingredients(recipe, base))
-        })
+        .map(|(number, pour)| small_batch_mix(recipe, pour, number, &|base| dosed(recipe, base)))
         .collect();
     let checks = of_bases.iter().chain(&of_batches).flat_map(|mix| checks_of(&limits, house, mix));
     let faults = refusals(recipe, &limits, &of_bases, &of_batches);
@@ -88,32 +86,26 @@ pub fn check_ceilings(
 
 /// A base by itself, per gram of its resin.
 fn base_mix<'a>(recipe: &Recipe<'a>, name: &str) -> Mixed<'a> {
-    let (dosed, paths): (Vec<_>, Vec<_>) = ingredients(recipe, name)
-        .into_iter()
-        .map(|each| {
-            let colorant = recipe.colorants[each.colorant.as_str()];
-            let path = at!["bases", name, "colorants", &each.colorant];
-            (Dosed { colorant, loading: each.loading }, path)
-        })
-        .unzip();
+    let dosed = dosed(recipe, name);
+    let paths = dosed.iter().map(|d| at!["bases", name, "colorants", &d.colorant.name]).collect();
     let typed = dosed.len();
     Mixed { place: Place::Base(name.to_owned()), dosed, paths, typed }
 }
 
 /// Everything in one container per gram of its resin: bases, tinted as `of_base` says, by their share
 /// of resin mass, accents by their dose.
-fn small_batch_mix<'a>(
+pub(super) fn small_batch_mix<'a>(
     recipe: &Recipe<'a>,
     pour: &Pour,
     number: usize,
-    of_base: &dyn Fn(&str) -> Vec<Ingredient>,
+    of_base: &dyn Fn(&str) -> Vec<Dosed<'a>>,
 ) -> Mixed<'a> {
-    let resin: Vec<(&str, Vec<Ingredient>, f64)> = pour
+    let resin: Vec<(&str, Vec<Dosed<'a>>, f64)> = pour
         .base_fractions()
         .map(|(base, fraction)| {
             let tinted = of_base(base);
-            let (ml, _) = per_gram_of_resin(recipe.system, &tinted);
-            (base, tinted, fraction / ml)
+            let grams = fraction / ml_per_g_of_resin(recipe.system, &tinted);
+            (base, tinted, grams)
         })
         .collect();
     let all_resin: f64 = resin.iter().map(|(_, _, g)| g).sum();
@@ -129,9 +121,8 @@ fn small_batch_mix<'a>(
     let typed = mix.len();
     for (base, tinted, g) in resin {
         for each in tinted {
-            let colorant = recipe.colorants[each.colorant.as_str()];
-            mix.push(Dosed { colorant, loading: each.loading * g / all_resin });
-            paths.push(at!["bases", base, "colorants", &each.colorant]);
+            mix.push(Dosed { loading: each.loading * g / all_resin, ..each });
+            paths.push(at!["bases", base, "colorants", &each.colorant.name]);
         }
     }
     Mixed { place: Place::SmallBatch(pour.name.clone()), dosed: mix, paths, typed }
@@ -224,6 +215,30 @@ pub(super) fn ingredients(recipe: &Recipe<'_>, base: &str) -> Vec<Ingredient> {
         .collect()
 }
 
+/// The same, looked up.
+pub(super) fn dosed<'a>(recipe: &Recipe<'a>, base: &str) -> Vec<Dosed<'a>> {
+    ingredients(recipe, base)
+        .into_iter()
+        .map(|each| Dosed {
+            colorant: recipe.colorants[each.colorant.as_str()],
+            loading: each.loading,
+        })
+        .collect()
+}
+
+/// Millilitres of a tinted mix that hold a gram of resin.
+pub(super) fn ml_per_g_of_resin(system: &System, mix: &[Dosed<'_>]) -> f64 {
+    let tinted: Vec<Ingredient> = mix
+        .iter()
+        .map(|each| Ingredient {
+            colorant: each.colorant.name.clone(),
+            density: each.colorant.density,
+            loading: each.loading,
+        })
+        .collect();
+    per_gram_of_resin(system, &tinted).0
+}
+
 /// One mix against every ceiling.
 fn checks_of(limits: &Limits<'_>, house: &House, mix: &Mixed<'_>) -> Vec<Check> {
     let check = |standing: Standing| {
@@ -283,7 +298,7 @@ pub(super) fn with_loading<'a>(
     loading: f64,
 ) -> Vec<Mixed<'a>> {
     let tinted = |name: &str| {
-        let mut all = ingredients(recipe, name);
+        let mut all = dosed(recipe, name);
         if let Some(changed) = all.get_mut(which).filter(|_| name == base) {
             changed.loading = loading;
         }

@@ -363,6 +363,21 @@ fn sum(
             ))
             .hint("only the last figure may have a fraction"));
         }
+        // 11 ft 15 in is rather a slip for 11 ft 5 in than a length that a tape shows.
+        let inches = smaller.number.value();
+        if larger.unit.symbol == "ft" && smaller.unit.symbol == "in" && inches >= 12.0 {
+            let feet = larger.number.value() + (inches / 12.0).floor();
+            let hint = if smaller.number.is_whole() {
+                format!("write \"{feet} ft {} in\" if that is meant", inches % 12.0)
+            } else {
+                "after feet write less than 12 in".to_owned()
+            };
+            return Err(QuantityError::new(format!(
+                "{} is a foot or more, and comes after feet",
+                quoted(smaller.written)
+            ))
+            .hint(hint));
+        }
     }
     let total: f64 = terms.iter().map(|term| term.number.scaled(negative, term.unit.scale)).sum();
     if total.is_finite() {

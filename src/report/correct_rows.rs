@@ -3,7 +3,9 @@
 
 use super::let_down_words::{let_down_made_words, let_down_words};
 use super::time_words::minutes;
-use crate::matching::{Correction, InTime, Kept, RATIO_WITHIN, RatioOff, Suspicion, WeighedDose};
+use crate::matching::{
+    Correction, InTime, Kept, RATIO_WITHIN, RatioOff, Restored, Suspicion, WeighedDose,
+};
 use crate::optics::HIDING_RATIO;
 use crate::quantity::{Length, Mass, Units};
 
@@ -58,7 +60,12 @@ pub fn exactly_words(done: &Correction, units: Units) -> Option<String> {
     if done.completes {
         return Some("That completes the recipe: it is what is missing, and no more.".to_owned());
     }
-    let (exact, names) = done.exactly.as_ref()?;
+    done.exactly.as_ref().map(|exactly| restored_words(exactly, units))
+}
+
+/// The same of what restores it.
+#[must_use]
+pub fn restored_words((exact, names): &(Restored, Vec<String>), units: Units) -> String {
     let step = Mass::from_g(0.01);
     let parts = ["part A", "part B"].into_iter().chain(names.iter().map(String::as_str));
     let of_what: Vec<String> = parts
@@ -71,10 +78,10 @@ pub fn exactly_words(done: &Correction, units: Units) -> Option<String> {
         [] => String::new(),
         all => format!(": {}", all.join(", ")),
     };
-    Some(format!(
+    format!(
         "To restore the recipe exactly would take {} more in all{of_what}.",
         Mass::from_g(exact.added()).show(units),
-    ))
+    )
 }
 
 /// How far A : B is off as it stands and, once corrected, after that, in a sentence; none where it is off by no

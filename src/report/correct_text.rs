@@ -7,7 +7,7 @@ use super::look_words::look_line;
 use super::page::{Column, Page, Paint};
 use super::plan_json::let_down_json;
 use super::plan_json::look_json;
-use crate::matching::Correction;
+use crate::matching::{Correction, Restored};
 use crate::quantity::Units;
 
 /// What stands over a correction.
@@ -37,6 +37,13 @@ pub struct CorrectHead {
     pub clock_left_out: Option<String>,
     /// What its clock reckons with, in words; empty where B has not met A.
     pub clock_rests_on: Vec<String>,
+}
+
+/// What would restore a recipe exactly, g by name.
+pub(super) fn exact_json((exact, names): &(Restored, Vec<String>)) -> Value {
+    let parts = ["part A", "part B"].into_iter().chain(names.iter().map(String::as_str));
+    let each = parts.zip(&exact.additions).map(|(name, grams)| (name.to_owned(), json!(grams)));
+    Value::Object(each.collect())
 }
 
 /// The correction as text, no line longer than [`super::WIDTH`] columns.
@@ -159,11 +166,7 @@ pub fn correct_json(head: &CorrectHead, done: &Correction) -> Value {
         "loadings_after_percent": done.loadings.iter().map(|(name, loading)| {
             (name.clone(), json!(loading * 100.0))
         }).collect::<serde_json::Map<String, Value>>(),
-        "exact_restoration_g": done.exactly.as_ref().map(|(exact, names)| {
-            let parts = ["part A", "part B"].into_iter().chain(names.iter().map(String::as_str));
-            parts.zip(&exact.additions).map(|(name, grams)| (name.to_owned(), json!(grams)))
-                .collect::<serde_json::Map<String, Value>>()
-        }),
+        "exact_restoration_g": done.exactly.as_ref().map(exact_json),
         "clock_left_out": head.clock_left_out,
         "clock": done.in_time.as_ref().map(|clock| json!({
             "age_min": clock.age.min(),

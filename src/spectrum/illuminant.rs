@@ -199,8 +199,8 @@ pub enum UnknownIlluminant {
     )]
     Name(String),
     /// A temperature at which the CIE defines no daylight.
-    #[error("daylight is defined from 4000 K to 25000 K, not at {0}")]
-    Temperature(String),
+    #[error("daylight is defined from 4000 K to 25000 K, not at {0}; {1}")]
+    Temperature(String, &'static str),
 }
 
 impl FromStr for Illuminant {
@@ -226,9 +226,9 @@ impl FromStr for Illuminant {
         if let Some(number) = word.trim().strip_suffix(['K', 'k'])
             && let Ok(kelvin) = number.trim_end().parse::<f64>()
         {
-            return DaylightCct::new(kelvin)
-                .map(Self::Daylight)
-                .ok_or_else(|| UnknownIlluminant::Temperature(word.trim().to_owned()));
+            return DaylightCct::new(kelvin).map(Self::Daylight).ok_or_else(|| {
+                UnknownIlluminant::Temperature(word.trim().to_owned(), lamps_near(kelvin))
+            });
         }
         NAMES
             .into_iter()
@@ -238,6 +238,17 @@ impl FromStr for Illuminant {
             })
             .map(|(_, illuminant)| illuminant)
             .ok_or_else(|| UnknownIlluminant::Name(word.trim().to_owned()))
+    }
+}
+
+/// Lamps about as warm or cold as that, K, where no daylight is: their correlated colour temperatures are those of
+/// CIE 15:2018.
+fn lamps_near(kelvin: f64) -> &'static str {
+    match kelvin {
+        k if k > 25_000.0 => "the coldest is 25000K",
+        k if k >= 3_500.0 => "the nearest lamps are 4000K and LED-B3 (4103 K)",
+        k if k >= 2_925.0 => "the nearest lamps are LED-B2 (2998 K) and A (2856 K)",
+        _ => "the nearest lamps are LED-B1 (2733 K) and A (2856 K)",
     }
 }
 
@@ -252,6 +263,13 @@ mod tests {
         }
         let own = Illuminant::Daylight(DaylightCct::new(5200.0).unwrap());
         assert_eq!(own.to_string().parse(), Ok(own), "a temperature, shown, then read");
+    }
+
+    #[test]
+    fn a_warm_bulb_is_told_the_lamps_near_it() {
+        let why = |word: &str| word.parse::<Illuminant>().unwrap_err().to_string();
+        assert!(why("2700 K").contains("LED-B1 (2733 K)"), "{}", why("2700 K"));
+        assert!(why("3000K").contains("LED-B2 (2998 K)"), "{}", why("3000K"));
     }
 
     #[test]

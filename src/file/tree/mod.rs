@@ -69,6 +69,7 @@
 //! pour.ron:3:24: error: a base has no 'shares' (did you mean \"share\"?)");
 //! ```
 
+mod brackets;
 mod fields;
 mod lex;
 mod parse;

@@ -4,6 +4,7 @@ use std::collections::HashMap;
 use std::ops::Range;
 use std::sync::Arc;
 
+use super::brackets::lacks_its_end;
 use super::lex::{Cursor, Fault, is_blank, starts_word};
 use super::{DEEPEST, Entry, Field, Kind, Node, Tree, Word};
 use crate::diagnostic::{Diagnostic, Diagnostics, Place, Source};
@@ -176,6 +177,20 @@ impl Parser<'_> {
             '(' => self.group(start, None),
             '+' | '-' | '.' | '0'..='9' => {
                 let number = self.cursor.number();
+                if let Ok(first) = &number
+                    && let Some(second) = self.after_colon()
+                {
+                    self.report(
+                        Fault::new(
+                            start..self.cursor.at,
+                            format!("a ratio does not stand as {first}:{second}"),
+                        )
+                        .hint(format!(
+                            "write ByVolume({first}, {second}), or ByMass({first}, {second}) where it is by weight"
+                        )),
+                    );
+                    return self.broken(start);
+                }
                 self.leaf_on_line(start, number.map(Kind::Number))
             }
             c if starts_word(c) => self.worded(start),
@@ -195,6 +210,17 @@ impl Parser<'_> {
                 self.broken(start)
             }
         }
+    }
+
+    /// The number of a `:1` that follows another number; nothing is passed where there is none.
+    fn after_colon(&mut self) -> Option<String> {
+        let rest = self.cursor.rest().trim_start_matches(' ').strip_prefix(':')?;
+        let mut ahead = Cursor::new(self.cursor.text, self.cursor.text.len() - rest.len());
+        ahead.take_while(|c| c == ' ');
+        ahead.peek().filter(char::is_ascii_digit)?;
+        let second = ahead.number().ok()?;
+        self.cursor.at = ahead.at;
+        Some(second)
     }
 
     fn leaf(&mut self, start: usize, read: Result<Kind, Fault>) -> Node {
@@ -441,12 +467,8 @@ impl Parser<'_> {
             self.blanks();
             match self.cursor.peek() {
                 None => {
-                    let opening = &self.cursor.text[open..=open];
-                    self.report_brackets(
-                        open,
-                        Fault::new(open..open + 1, format!("this '{opening}' is never closed"))
-                            .hint(format!("close it with '{close}'")),
-                    );
+                    let lacking = lacks_its_end(self.cursor.text).unwrap_or(open);
+                    self.report_brackets(lacking.min(open), self.never_closed(lacking));
                     self.stopped = true;
                     break false;
                 }
@@ -458,15 +480,21 @@ impl Parser<'_> {
                     let at = self.cursor.at;
                     let outer = self.closers[..self.closers.len() - 1].contains(&c);
                     let (line, _) = Place::new(self.source, open..open).line_column();
-                    self.report_brackets(
-                        open,
-                        Fault::new(
-                            at..at + 1,
-                            format!(
-                                "'{c}' stands where '{close}' should close the bracket of line {line}"
+                    // The one that lacks its end may have taken another's.
+                    match lacks_its_end(self.cursor.text).filter(|lacking| *lacking < at) {
+                        Some(lacking) => {
+                            self.report_brackets(lacking.min(open), self.never_closed(lacking));
+                        }
+                        None => self.report_brackets(
+                            open,
+                            Fault::new(
+                                at..at + 1,
+                                format!(
+                                    "'{c}' stands where '{close}' should close the bracket of line {line}"
+                                ),
                             ),
                         ),
-                    );
+                    }
                     // If nothing further out wants it, it was most likely meant to be this one's.
                     if !outer {
                         self.cursor.next();
@@ -478,6 +506,18 @@ impl Parser<'_> {
         };
         self.closers.pop();
         closed
+    }
+
+    /// That the bracket at `open` lacks its end.
+    fn never_closed(&self, open: usize) -> Fault {
+        let opening = &self.cursor.text[open..=open];
+        let close = match opening {
+            "[" => ']',
+            "{" => '}',
+            _ => ')',
+        };
+        Fault::new(open..open + 1, format!("this '{opening}' is never closed"))
+            .hint(format!("close it with '{close}'"))
     }
 
     /// One part and the comma after it; always moves on.

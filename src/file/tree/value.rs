@@ -137,6 +137,9 @@ impl<'t> Value<'t> {
             {
                 Some(format!("write {} without quotes", text.trim()))
             }
+            Kind::Text(text) if expected.contains("number") && percent_of(text).is_some() => {
+                percent_of(text).map(|number| format!("write {number} without quotes and %"))
+            }
             Kind::Text(text)
                 if expected.contains("true or false") && (text == "true" || text == "false") =>
             {
@@ -470,6 +473,12 @@ pub(super) fn article(noun: &str) -> &'static str {
 }
 
 /// At most 40 characters of a text.
+/// The number of a percentage: `55` of `55 %`.
+fn percent_of(text: &str) -> Option<&str> {
+    let number = text.trim().strip_suffix('%')?.trim_end();
+    number.parse::<f64>().ok().map(|_| number)
+}
+
 fn short(text: &str) -> String {
     if text.chars().count() <= 40 {
         text.to_owned()

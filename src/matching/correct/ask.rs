@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 use super::super::ask::{Looking, Unmatched};
 use crate::colour::Lab;
 use crate::model::{Colorant, House};
-use crate::plan::Limits;
 use crate::plan::run_sheet::RunSheetError;
+use crate::plan::{Company, Limits};
 use crate::quantity::{Fraction, Mass, Temperature, TimeSpan, Volume};
 
 /// What stands in the vessel.
@@ -49,6 +49,8 @@ pub struct Clock {
 pub struct CorrectAsk<'a> {
     /// The ceilings in force, with the resin system.
     pub limits: Limits<'a>,
+    /// The small batches that the base goes into beside an accent: their ceilings are kept too.
+    pub small_batches: Vec<Company<'a>>,
     /// Scales and tolerances.
     pub house: &'a House,
     /// Colorants that may be added; those held and wanted must be among them.

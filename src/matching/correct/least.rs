@@ -9,9 +9,7 @@
 )]
 
 use super::super::blend::{Sight, Unit};
-use super::super::climb::{
-    Aim, Chart, ROWS, SHARED_ROWS, SHORT_OF_CONTRAST, Slope, TO_THE_TOP, error_of,
-};
+use super::super::climb::{Aim, Chart, ROWS, SHORT_OF_CONTRAST, Slope, TO_THE_TOP, error_of};
 
 /// Most kinds of addition: resin and colorants.
 pub(super) const MOST_KINDS: usize = 12;
@@ -22,7 +20,7 @@ pub(super) struct Kind {
     /// What a gram brings.
     pub(super) unit: Unit,
     /// What a gram takes of the room that each ceiling leaves; a gram of resin gives room.
-    pub(super) takes: [f64; SHARED_ROWS],
+    pub(super) takes: Vec<f64>,
 }
 
 /// A mix and what can be added to it; kinds stand with resin first.
@@ -35,8 +33,8 @@ pub(super) struct Least<'a> {
     /// What is held.
     pub(super) held: Unit,
     pub(super) kinds: Vec<Kind>,
-    /// Room under each ceiling as it stands; infinite where none applies.
-    pub(super) room: [f64; SHARED_ROWS],
+    /// Room under each ceiling as it stands, the tightest ceiling first.
+    pub(super) room: Vec<f64>,
 }
 
 /// The additions, g, in the kinds' order.
@@ -52,15 +50,23 @@ impl Additions {
     }
 }
 
+/// The row of the total; what stands before it holds the tightest ceilings. Further ones are kept by what is
+/// chosen of the steps.
+const TOTAL: usize = ROWS - 1;
 /// Halvings of the total: to a millionth of it.
 const HALVINGS: u32 = 24;
 /// Parts of the total in which first guesses are shared out.
 const GUESSES: [f64; 3] = [0.02, 0.3, 0.95];
 
 impl Least<'_> {
+    /// How many ceilings a climb keeps.
+    fn climbed(&self) -> usize {
+        self.room.len().min(TOTAL)
+    }
+
     /// Whether these additions, g, keep every ceiling.
     pub(super) fn allowed(&self, grams: &[f64]) -> bool {
-        (0..SHARED_ROWS).all(|row| {
+        (0..self.room.len()).all(|row| {
             let taken: f64 =
                 self.kinds.iter().zip(grams).map(|(kind, g)| kind.takes[row] * g).sum();
             taken <= self.room[row] + 1e-9 * (1.0 + self.room[row].abs())
@@ -95,8 +101,8 @@ impl Least<'_> {
     /// The resin, g, that the other additions, g, need for every ceiling to be kept.
     pub(super) fn resin_for(&self, grams: &[f64]) -> f64 {
         let Some((resin, colorants)) = self.kinds.split_first() else { return 0.0 };
-        (0..SHARED_ROWS)
-            .filter(|row| self.room[*row] < f64::INFINITY && resin.takes[*row] < 0.0)
+        (0..self.room.len())
+            .filter(|row| resin.takes[*row] < 0.0)
             .map(|row| {
                 let others = colorants.iter().zip(grams.iter().skip(1));
                 let taken: f64 = others.map(|(kind, g)| kind.takes[row] * g).sum();
@@ -124,17 +130,15 @@ impl Least<'_> {
         let mut most = [f64::INFINITY; ROWS];
         for (at, (kind, unit)) in self.kinds.iter().zip(&scaled).enumerate().take(MOST_KINDS) {
             units[at] = unit;
-            for row in 0..SHARED_ROWS {
+            for row in 0..self.climbed() {
                 rows[row][at] = kind.takes[row] * free;
             }
-            rows[SHARED_ROWS][at] = 1.0;
+            rows[TOTAL][at] = 1.0;
         }
-        most[SHARED_ROWS] = 1.0;
-        for row in 0..SHARED_ROWS {
-            if self.room[row] < f64::INFINITY {
-                let resin = self.kinds.first().map_or(0.0, |kind| kind.takes[row]);
-                most[row] = (self.room[row] - resin * first).max(0.0);
-            }
+        most[TOTAL] = 1.0;
+        for row in 0..self.climbed() {
+            let resin = self.kinds.first().map_or(0.0, |kind| kind.takes[row]);
+            most[row] = (self.room[row] - resin * first).max(0.0);
         }
         let (sight, aims, chart) = (self.sight, self.aims, self.chart);
         let slope = Slope { sight, aims, fixed: &fixed, units, rows, most, chart };

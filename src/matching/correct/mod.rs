@@ -31,14 +31,14 @@ use self::least::{Additions, Kind, Least, MOST_KINDS};
 use self::steps::Wanted;
 use super::ask::Target;
 use super::blend::{Sight, Unit};
-use super::climb::{Chart, SHARED_ROWS, SHORT_OF_CONTRAST};
+use super::climb::{Chart, SHORT_OF_CONTRAST};
 use super::target::{aimed, aims, lamps};
 use super::tints::{gram, resin};
 use super::weigh::{WeighedDose, let_down_a};
 use crate::colour::{Lab, delta_e_2000};
 use crate::model::Colorant;
 use crate::optics::{Geometry, HIDING_RATIO, Surface};
-use crate::plan::{Dosed, Inequality, Route, Standing};
+use crate::plan::{Dosed, Inequality, Place, Route, Standing};
 use crate::predict::{CHART, Look, Viewing, look_of};
 use crate::quantity::Mass;
 use crate::spectrum::Spectrum;
@@ -145,6 +145,71 @@ pub fn correct(ask: &CorrectAsk<'_>) -> Result<Correction, Uncorrected> {
     Ok(hidden(ask).unwrap_or(least))
 }
 
+/// What would bring a mix back to its recipe exactly, g: A, B, then colorants by the names beside it; `None` where
+/// it holds something foreign. Its colour is not asked for.
+fn exactly(ask: &CorrectAsk<'_>) -> Option<(Restored, Vec<String>)> {
+    let a = ask.limits.system.mass_fraction_a();
+    let (mut recipe, mut held) = (vec![a, 1.0 - a], vec![ask.held.part_a.g(), ask.held.part_b.g()]);
+    let mut names = Vec::new();
+    let mut colorants: Vec<&Colorant> = ask.shelf.clone();
+    colorants.sort_by(|one, other| one.name.cmp(&other.name));
+    for colorant in colorants {
+        let wanted = ask.wanted.get(&colorant.name).copied().unwrap_or(0.0);
+        let mass = ask.held.colorants.get(&colorant.name).map_or(0.0, |mass| mass.g());
+        if wanted > 0.0 || mass > 0.0 {
+            recipe.push(wanted / colorant.lot_strength());
+            held.push(mass);
+            names.push(colorant.name.clone());
+        }
+    }
+    restore(&recipe, &held).map(|restored| (restored, names))
+}
+
+/// What can be told of a mix without its colour.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ByProportion {
+    /// What would bring it back to the recipe exactly, g: A, B, then colorants by the names beside it; `None`
+    /// where it holds something foreign.
+    pub exactly: Option<(Restored, Vec<String>)>,
+    /// The A or B, g, that brings the ratio right, and nothing else: A, then B.
+    pub for_ratio: [f64; 2],
+    /// The clock of the mix restored, where it runs; let-downs that a scale may need are not in it.
+    pub in_time: Option<InTime>,
+}
+
+/// What brings a mix back to its recipe by proportion alone, where a colorant has no optical data.
+///
+/// # Errors
+/// [`Uncorrected`]: an ask that makes no sense, a recipe that exceeds a ceiling, a mix that would be too large or
+/// too old.
+pub fn by_proportion(ask: &CorrectAsk<'_>) -> Result<ByProportion, Uncorrected> {
+    match Bench::of(ask) {
+        Ok(_) | Err(Uncorrected::NoOptics(_)) => {}
+        Err(why) => return Err(why),
+    }
+    let exactly = exactly(ask);
+    let [held_a, held_b] = [ask.held.part_a.g(), ask.held.part_b.g()];
+    let a = ask.limits.system.mass_fraction_a();
+    let whole = (held_a / a).max(held_b / (1.0 - a));
+    let for_ratio = [a * whole - held_a, (1.0 - a) * whole - held_b].map(|grams| grams.max(0.0));
+    let (added, weighings) = match &exactly {
+        Some((restored, _)) => {
+            (restored.added(), restored.additions.iter().filter(|grams| **grams > 0.0).count())
+        }
+        None => (for_ratio.iter().sum(), 1),
+    };
+    let after = ask.held.mass() + Mass::from_g(added);
+    let most = ask.house.largest_mix;
+    if added > 0.0 && after > most {
+        return Err(Uncorrected::TooLarge { grown_g: after.g(), most_g: most.g() });
+    }
+    let in_time = ask.clock.as_ref().map(|clock| {
+        let stood = after.greater(clock.stood);
+        clock::in_time(ask.limits.system, ask.house, clock, stood, (weighings, 0))
+    });
+    Ok(ByProportion { exactly, for_ratio, in_time: in_time.transpose()? })
+}
+
 /// What lies below the film.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Below {
@@ -234,6 +299,27 @@ fn corrected(ask: &CorrectAsk<'_>, below: Below) -> Result<Correction, Uncorrect
         .map(|done| Correction { completes, ..done })
 }
 
+/// The rows that count, the tightest first: without those that hold wherever another does.
+fn binding(rows: Vec<Inequality>) -> Vec<Inequality> {
+    let follows = |row: &Inequality, from: &Inequality| {
+        let pairs = row.per_loading.iter().zip(&from.per_loading);
+        row.most > 0.0
+            && from.most > 0.0
+            && pairs.clone().all(|(own, other)| own / row.most <= other / from.most)
+    };
+    let mut left: Vec<Inequality> = Vec::with_capacity(rows.len());
+    for row in rows {
+        if left.iter().any(|kept| follows(&row, kept)) {
+            continue;
+        }
+        left.retain(|kept| !follows(kept, &row));
+        left.push(row);
+    }
+    let tight = |row: &Inequality| row.per_loading.iter().sum::<f64>() / row.most;
+    left.sort_by(|one, other| tight(other).total_cmp(&tight(one)));
+    left
+}
+
 impl<'a> Bench<'a> {
     fn of(ask: &'a CorrectAsk<'a>) -> Result<Self, Uncorrected> {
         if !(ask.within.is_finite() && ask.within > 0.0) {
@@ -251,12 +337,13 @@ impl<'a> Bench<'a> {
         }
         let by_name: BTreeMap<&str, &Colorant> =
             ask.shelf.iter().map(|colorant| (colorant.name.as_str(), *colorant)).collect();
+        let mut unseen = None;
         for name in ask.wanted.keys().chain(ask.held.colorants.keys()) {
             let colorant = by_name
                 .get(name.as_str())
                 .ok_or_else(|| Uncorrected::NoSuchColorant(name.clone()))?;
             if colorant.optics.is_none() {
-                return Err(Uncorrected::NoOptics(name.clone()));
+                unseen.get_or_insert_with(|| name.clone());
             }
         }
         let colorants: Vec<&Colorant> =
@@ -273,10 +360,19 @@ impl<'a> Bench<'a> {
                 Some(Dosed { colorant, loading: loading / colorant.lot_strength() })
             })
             .collect();
-        match ask.limits.standings(&mix).iter().find(|standing| standing.exceeded()) {
-            Some(standing) => Err(Uncorrected::WantedExceeds(standing.route.words())),
-            None => Ok(bench),
+        if let Some(standing) = ask.limits.standings(&mix).iter().find(|one| one.exceeded()) {
+            return Err(Uncorrected::WantedExceeds(standing.route.words()));
         }
+        for batch in &ask.small_batches {
+            let standings = batch.standings(&ask.limits, &mix);
+            if let Some(standing) = standings.iter().find(|one| one.exceeded()) {
+                let place = Place::SmallBatch(batch.name().to_owned()).words();
+                let words = format!("{}, in {place}", standing.route.words());
+                return Err(Uncorrected::WantedExceeds(words));
+            }
+        }
+        // Last: what needs no colour is told where this is all that is wrong.
+        unseen.map_or(Ok(bench), |name| Err(Uncorrected::NoOptics(name)))
     }
 
     fn resin_held(&self) -> Mass {
@@ -333,31 +429,27 @@ impl<'a> Bench<'a> {
         chart: Option<&'s Chart>,
     ) -> Least<'s> {
         let limits = &self.ask.limits;
+        let of_batches = self.ask.small_batches.iter();
         let rows: Vec<Inequality> = limits
             .inequalities(&self.colorants)
             .into_iter()
+            .chain(of_batches.flat_map(|batch| batch.inequalities(limits, &self.colorants)))
+            // The mixture rule holds each to its own.
             .filter(|row| !matches!(row.route, Route::Colorant(_)))
-            .take(SHARED_ROWS)
             .collect();
+        let rows = binding(rows);
         let resin_gram = resin(limits.system);
         let resin_held = self.resin_held().g();
-        let mut room = [f64::INFINITY; SHARED_ROWS];
-        let mut takes_of_resin = [0.0; SHARED_ROWS];
         let mut held = resin_gram.times(resin_held);
-        for (cell, (takes, row)) in room.iter_mut().zip(takes_of_resin.iter_mut().zip(&rows)) {
-            *takes = -row.most;
-            *cell = row.most * resin_held;
-        }
+        let mut room: Vec<f64> = rows.iter().map(|row| row.most * resin_held).collect();
+        let takes_of_resin = rows.iter().map(|row| -row.most).collect();
         let mut kinds = vec![Kind { unit: resin_gram, takes: takes_of_resin }];
         for (at, colorant) in self.colorants.iter().enumerate() {
             let unit = gram(colorant).unwrap_or(Unit::NONE).times(colorant.lot_strength());
-            let mut takes = [0.0; SHARED_ROWS];
-            for (cell, row) in takes.iter_mut().zip(&rows) {
-                *cell = row.per_loading[at];
-            }
+            let takes: Vec<f64> = rows.iter().map(|row| row.per_loading[at]).collect();
             let mass = self.ask.held.colorants.get(&colorant.name).map_or(0.0, |mass| mass.g());
             held = held.plus(mass, &unit);
-            for (cell, takes) in room.iter_mut().zip(takes) {
+            for (cell, takes) in room.iter_mut().zip(&takes) {
                 *cell -= mass * takes;
             }
             kinds.push(Kind { unit, takes });
@@ -389,19 +481,7 @@ impl<'a> Bench<'a> {
 
     /// What restores the wanted base exactly.
     fn exactly(&self) -> Option<(Restored, Vec<String>)> {
-        let (mut recipe, mut held) =
-            (vec![self.a, 1.0 - self.a], vec![self.ask.held.part_a.g(), self.ask.held.part_b.g()]);
-        let mut names = Vec::new();
-        for colorant in &self.colorants {
-            let wanted = self.ask.wanted.get(&colorant.name).copied().unwrap_or(0.0);
-            let mass = self.ask.held.colorants.get(&colorant.name).map_or(0.0, |mass| mass.g());
-            if wanted > 0.0 || mass > 0.0 {
-                recipe.push(wanted / colorant.lot_strength());
-                held.push(mass);
-                names.push(colorant.name.clone());
-            }
-        }
-        restore(&recipe, &held).map(|restored| (restored, names))
+        exactly(self.ask)
     }
 
     fn correction(

@@ -36,6 +36,7 @@ fn overdosed<'a>(
     let a = system.mass_fraction_a();
     CorrectAsk {
         limits: shelf::limits(system),
+        small_batches: Vec::new(),
         house,
         shelf: shelf
             .iter()
@@ -402,6 +403,7 @@ fn no_general_purpose_optimiser_finds_less_to_add() {
         let named = |at: usize| names.iter().map(|n| (*n).to_owned()).zip(numbers(at));
         let mut ask = CorrectAsk {
             limits: shelf::limits(&system),
+            small_batches: Vec::new(),
             house: &house,
             shelf: shelf.iter().filter(|c| names.contains(&c.name.as_str())).collect(),
             looking: looking(),

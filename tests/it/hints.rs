@@ -1,0 +1,160 @@
+//! What a newcomer is told: hints that work as they are typed back, and what would be right.
+
+use serde_json::Value;
+
+use crate::program::Bench;
+
+const NO_OPTICS: [&str; 8] = [
+    "correct",
+    "slate",
+    "slate",
+    "--part-a",
+    "692g",
+    "--held",
+    "iron oxide black paste=26.5 g",
+    "--part-b",
+];
+
+/// A shop whose colorants have no optical data.
+fn without_optics() -> Bench {
+    let bench = Bench::small();
+    bench.change("colorants/black.ron", "optics: (standing: Demo, k: 40, s: 1.5),", "");
+    bench
+}
+
+#[test]
+fn a_correction_without_optical_data_is_plain_arithmetic() {
+    let bench = without_optics();
+    let ran = bench.run(&[&NO_OPTICS[..], &["292g", "--shop", "shop"]].concat());
+    assert_eq!(ran.code, 0, "{ran:?}");
+    let text = ran.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    for words in [
+        "colour not known: no optical data of iron oxide black paste; `pourbook characterise` makes it",
+        "looks weighed in twice",
+        "To restore the recipe exactly would take",
+        "part A",
+    ] {
+        assert!(text.contains(words), "{words}: {text}");
+    }
+    // So much of a lot of 104 % strength is for 1.04/0.014 times as much resin.
+    let json = bench.run(&[&NO_OPTICS[..], &["292g", "--json", "--shop", "shop"]].concat());
+    let answer: Value = serde_json::from_str(&json.out).expect("JSON");
+    let added = &answer["exact_restoration_g"];
+    let resin =
+        692.0 + 292.0 + added["part A"].as_f64().unwrap() + added["part B"].as_f64().unwrap();
+    assert!((resin - 26.5 * 1.04 / 0.014).abs() < 1e-6, "{answer}");
+    assert_eq!(added["iron oxide black paste"].as_f64().unwrap().abs(), 0.0, "{answer}");
+}
+
+#[test]
+fn what_needs_optical_data_says_how_they_are_had() {
+    let bench = without_optics();
+    let ran = bench.run(&["match", "#5a6f7c", "--shop", "shop"]);
+    assert!(
+        ran.code == 2
+            && ran.err.contains("no optical data of carbon black liquid, iron oxide black paste or titanium white paste")
+            && ran.err.contains("pourbook characterise"),
+        "{ran:?}"
+    );
+    let ran = bench.run(&["swatch", "slate", "--to", "chips", "--shop", "shop"]);
+    assert!(ran.code == 0 && ran.err.contains("caution: colour not known"), "{ran:?}");
+}
+
+#[test]
+fn a_ratio_and_parts_are_told_as_they_should_stand() {
+    for (file, from, to, hint) in [
+        ("systems/flood.ron", "ratio: ByVolume(2, 1)", "ratio: 2:1", "write ByVolume(2, 1)"),
+        ("systems/flood.ron", "ratio: ByVolume(2, 1)", "ratio: \"2 : 1\"", "write ByVolume(2, 1)"),
+        ("colourways/slate.ron", "Base(\"slate\", 60)", "Base(\"slate\", \"60 %\")", "write 60 "),
+    ] {
+        let bench = Bench::small();
+        bench.change(file, from, to);
+        let ran = bench.run(&["check", "--shop", "shop"]);
+        let errors = ran.err.lines().filter(|line| line.starts_with("error")).count();
+        assert!(ran.err.contains(hint) && errors == 1, "{to}: {}", ran.err);
+    }
+}
+
+#[test]
+fn cautions_are_counted_in_the_last_line() {
+    let bench = Bench::small();
+    bench.change("systems/flood.ron", "ByVolume(2, 1)", "ByVolume(1, 2)");
+    let ran = bench.run(&["check", "--shop", "shop"]);
+    let cautions = ran.err.lines().filter(|line| line.starts_with("caution")).count();
+    assert!(cautions > 0, "{ran:?}");
+    let counted =
+        if cautions == 1 { "1 caution\n".into() } else { format!("{cautions} cautions\n") };
+    assert!(ran.out.ends_with(&counted), "{ran:?}");
+}
+
+#[test]
+fn the_bracket_that_lacks_its_end_is_the_one_told() {
+    let bench = Bench::small();
+    bench.change(
+        "jobs/galley.ron",
+        "\"25 1/2 in\"),\n            cutouts: { \"sink\": (shape: Rectangle(\"30 in\", \"18 in\"), at: (\"36 in\", \"3 1/2 in\")) },\n",
+        "\"25 1/2 in\"\n",
+    );
+    let ran = bench.run(&["check", "--shop", "shop"]);
+    assert!(
+        ran.err.contains("this '(' is never closed") && ran.err.contains("ron:7:29"),
+        "{}",
+        ran.err
+    );
+}
+
+#[test]
+fn an_empty_shop_is_filled_from_its_skeletons() {
+    let bench = Bench::small();
+    let ran = bench.run(&["start", "my new shop/é", "--empty"]);
+    assert!(ran.code == 0 && ran.out.contains("book/src/files.md"), "{ran:?}");
+    assert!(ran.out.contains("--shop \"my new shop/é\""), "{ran:?}");
+    let shop = bench.path("my new shop/é");
+    let house = std::fs::read_to_string(shop.join("house.ron")).unwrap();
+    assert!(house.contains("largest_mix: \"3 kg\""), "{house}");
+    let check = ["check", "--shop", "my new shop/é"];
+    assert_eq!(bench.run(&check).err, "", "a skeleton is no file of the shop's");
+    for kind in ["system", "colorant", "colourway", "job"] {
+        let file = format!("{kind}.ron");
+        std::fs::copy(shop.join("skeletons").join(&file), shop.join(format!("{kind}s")).join(file))
+            .unwrap();
+    }
+    let ran = bench.run(&check);
+    assert!(
+        ran.code == 0 && ran.out.contains("1 system, 1 colorant, 1 colourway, 1 job"),
+        "{ran:?}"
+    );
+    let ran = bench.run(&["plan", "--job", "my kitchen", "--shop", "my new shop/é"]);
+    assert_eq!(ran.code, 0, "{ran:?}");
+}
+
+#[test]
+fn hints_work_as_they_are_typed_back() {
+    let bench = Bench::small();
+    let ran = bench.run(&["plan", "Boathouse galley kitchen", "--shop", "shop"]);
+    assert!(
+        ran.err.contains("pourbook plan --job \"Boathouse galley kitchen\" --shop shop"),
+        "{}",
+        ran.err
+    );
+    let ran = bench.run(&["plan", "Tidewater", "at", "low", "tide"]);
+    assert!(ran.code == 2 && ran.err.contains("in quotes"), "{}", ran.err);
+    let words =
+        ["plan", "--job", "galley", "--pdf", "same.pdf", "--html", "same.pdf", "--shop", "shop"];
+    let ran = bench.run(&words);
+    assert!(ran.code == 2 && ran.err.contains("name one file"), "{}", ran.err);
+    assert!(!bench.path("same.pdf").exists(), "nothing is written");
+}
+
+#[test]
+fn temperatures_and_lengths_are_answered_as_they_were_typed() {
+    for (from, to, told) in [
+        ("temperature: \"72 °F\"", "temperature: \"172 °F\"", "172.0 °F"),
+        ("Rectangle(\"10 ft\"", "Rectangle(\"11 ft 15 in\"", "write \"12 ft 3 in\""),
+    ] {
+        let bench = Bench::small();
+        bench.change("jobs/galley.ron", from, to);
+        let ran = bench.run(&["check", "--shop", "shop"]);
+        assert!(ran.code == 2 && ran.err.contains(told), "{}", ran.err);
+    }
+}
