@@ -212,10 +212,11 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
     };
     let upright_coats =
         UprightCoats::of(&take_off, &demand, &bases, &small_batches, containers.as_ref());
-    let pieces = pieces(&Poured {
+    let (pieces, over) = pieces(&Poured {
         take_off: &take_off,
         film: colourway.film,
         face_film: job.face_film,
+        demand: &demand,
         losses: &job.losses,
         bases: &bases,
         batches: &small_batches,
@@ -287,6 +288,7 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
         figures: figures(&recipe, &left_out),
         checks,
         pieces,
+        over,
         too_coarse: too_coarse(house, &bases, &small_batches, job.coats),
         fills: fills(&bases, &small_batches),
         bases,

@@ -1,4 +1,4 @@
-//! A plan as JSON: schema `pourbook.plan`, version 2, described in the book's page on plans as JSON.
+//! A plan as JSON: schema `pourbook.plan`, version 3, described in the book's page on plans as JSON.
 //!
 //! Every figure stands in one unit, named in its key; masses of bases and small batches are for one
 //! coat, the ledger and the purchase for all coats.
@@ -12,15 +12,15 @@ use crate::colour::Lab;
 use crate::model::{Amount, Origin, Standing};
 use crate::plan::run_sheet::Mixing;
 use crate::plan::{
-    AccentMeans, BasePlan, Caution, Check, Content, Cost, DoseWeighed, Figures, LayerPlan, Means,
-    MistLiquid, MixFills, OptionCost, Piece, Plan, SmallBatch, Source, Stock, TakeOff,
-    UprightCoats, Uprights, Weighed,
+    AccentMeans, BasePlan, Caution, Check, Content, Cost, DoseWeighed, Figures, FromContainer,
+    LayerPlan, Means, MistLiquid, MixFills, OptionCost, Piece, Plan, SmallBatch, Source, Stock,
+    TakeOff, UprightCoats, Uprights, Weighed,
 };
 use crate::predict::Look;
 use crate::quantity::{Money, Units};
 
 /// The schema's version: raised when a key changes its meaning or goes away.
-pub const VERSION: u32 = 2;
+pub const VERSION: u32 = 3;
 
 /// The whole plan.
 #[must_use]
@@ -81,6 +81,11 @@ pub fn plan_json(plan: &Plan) -> Value {
         "small_batches": plan.small_batches.iter().map(small_batch).collect::<Vec<_>>(),
         "fills": plan.fills.iter().map(fills).collect::<Vec<_>>(),
         "pieces": plan.pieces.iter().map(piece).collect::<Vec<_>>(),
+        "over_pieces": plan.over.as_ref().map(|over| json!({
+            "mass_g": over.mass.g(),
+            "containers": from_containers(&over.from),
+            "clings_each_g": over.clings.map(|(least, most)| [least.g(), most.g()]),
+        })),
         "time": time(plan),
         "left_over_one_coat_g": plan.left_over.g(),
         "ledger": {
@@ -307,12 +312,19 @@ fn piece(piece: &Piece) -> Value {
         "size": if piece.size.is_empty() { Value::Null } else { json!(piece.size) },
         "share_percent": piece.share.percent(),
         "mass_g": piece.mass.g(),
-        "containers": piece.from.iter().map(|from| json!({
+        "containers": from_containers(&piece.from),
+    })
+}
+
+fn from_containers(from: &[FromContainer]) -> Value {
+    let each = from.iter().map(|from| {
+        json!({
             "container": from.container,
             "mass_g": from.mass.g(),
             "whole": from.whole,
-        })).collect::<Vec<_>>(),
-    })
+        })
+    });
+    each.collect()
 }
 
 fn layer(layer: &LayerPlan) -> Value {

@@ -19,9 +19,7 @@ use crate::report::fill_rows::{fill_rows, fills_words, numbered};
 use crate::report::finding_rows::{first_page_rows, late_by_shortest_rows};
 use crate::report::heed_rows::{astray_words, graver_cautions, too_coarse_words};
 use crate::report::let_down_words;
-use crate::report::piece_rows::{
-    PIECES_AS_MIXED_WORDS, PIECES_WORDS, piece_rows, pieces_of_batch_words,
-};
+use crate::report::piece_rows::{over_row, piece_rows, pieces_of_batch_words, pieces_words};
 use crate::report::remedy_rows::remedy_rows;
 use crate::report::scale_rows::{
     STRENGTH_WORDS, ScaleRow, accent_cups_words, batch_words, kind_words, kinds_words, layer_rows,
@@ -368,9 +366,8 @@ fn pieces(plan: &Plan, coat: &str, blocks: &mut Vec<Block>) {
         return;
     }
     blocks.push(Block::Heading(format!("On which piece{coat}")));
-    let words = if plan.containers.is_some() { PIECES_WORDS } else { PIECES_AS_MIXED_WORDS };
-    blocks.push(Block::Note(words.to_owned()));
-    let rows = rows.into_iter().map(|row| {
+    blocks.push(Block::Note(pieces_words(plan)));
+    let rows = rows.into_iter().chain(over_row(plan)).map(|row| {
         let small = [row.size, row.share];
         let small: Vec<&str> = small.iter().map(String::as_str).filter(|s| !s.is_empty()).collect();
         let small = small.join(", ");
