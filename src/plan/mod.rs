@@ -81,7 +81,7 @@ pub use loading::{
 };
 pub use mist::MistLiquid;
 pub use mixing::{DoseWeighed, Means, Mix};
-pub use pieces::{FromContainer, Over, Piece};
+pub use pieces::{FromContainer, Over, Piece, Wait};
 pub use proportion::{Astray, PourCount};
 pub use reckon::{plan, refuses};
 pub use remedies::{Change, Outcome, Remedies, Remedy};

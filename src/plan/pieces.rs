@@ -11,6 +11,7 @@ use super::base::BasePlan;
 use super::coat_uprights::UprightCoats;
 use super::containers::Containers;
 use super::demand::Demand;
+use super::run_sheet::{RunSheet, Step};
 use super::small_batch::SmallBatch;
 use super::take_off::TakeOff;
 
@@ -27,6 +28,46 @@ pub struct Piece {
     pub mass: Mass,
     /// What of that comes from each container, by number; empty where mixes are poured as they are.
     pub from: Vec<FromContainer>,
+    /// The longest time between two pours on it; none where it is poured from one container, or without a clock.
+    pub longest_wait: Option<Wait>,
+}
+
+/// Time between two pours on one piece.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Wait {
+    /// The container before it and the one after, by number.
+    pub between: (u32, u32),
+    /// How long, s.
+    pub seconds: i64,
+}
+
+impl Wait {
+    /// What is poured later than this on a film runs less into it, s. (Common practice, no source.)
+    const LONG_S: i64 = 600;
+
+    /// Whether it is long enough to be told.
+    #[must_use]
+    pub const fn is_long(&self) -> bool {
+        self.seconds > Self::LONG_S
+    }
+}
+
+/// Finds the longest time between two pours on each piece.
+pub(super) fn find_waits(pieces: &mut [Piece], sheet: &RunSheet) {
+    let poured = |container: u32| {
+        sheet.lines.iter().find(|line| match line.step {
+            Step::Pour { batch } => u32::try_from(batch).is_ok_and(|at| at + 1 == container),
+            _ => false,
+        })
+    };
+    for piece in pieces {
+        let waits = piece.from.windows(2).filter_map(|pair| {
+            let (before, after) = (poured(pair[0].container)?, poured(pair[1].container)?);
+            let between = (pair[0].container, pair[1].container);
+            Some(Wait { between, seconds: after.start_s - before.end_s })
+        });
+        piece.longest_wait = waits.max_by_key(|wait| wait.seconds);
+    }
 }
 
 /// What comes out of the containers and is no piece's from the start.
@@ -110,7 +151,14 @@ pub(super) fn pieces(poured: &Poured<'_>) -> (Vec<Piece>, Option<Over>) {
         let share = volume.ml() / all;
         let from = from_each_batch(&given, [before, before + share]);
         before += share;
-        Piece { name, size, share: Fraction::new(share), mass: in_all * share, from }
+        Piece {
+            name,
+            size,
+            share: Fraction::new(share),
+            mass: in_all * share,
+            from,
+            longest_wait: None,
+        }
     });
     (told.collect(), Some(over))
 }

@@ -313,6 +313,11 @@ fn piece(piece: &Piece) -> Value {
         "share_percent": piece.share.percent(),
         "mass_g": piece.mass.g(),
         "containers": from_containers(&piece.from),
+        "longest_wait": piece.longest_wait.map(|wait| json!({
+            "after_container": wait.between.0,
+            "before_container": wait.between.1,
+            "seconds": wait.seconds,
+        })),
     })
 }
 

@@ -157,6 +157,35 @@ fn a_long_name_leaves_room_beside_it() {
     assert!(own.lines().count() < 16, "{own}");
 }
 
+/// Each piece has the longest time between two pours on it, and a long one is to be heeded.
+#[test]
+fn a_long_wait_between_two_pours_on_a_piece_is_told() {
+    let bench = pair();
+    bench.put("jobs/pair.ron", &PAIR.replace("crew: 2", "crew: 1").replace("8 ft", "14 ft"));
+    let plan: Value = serde_json::from_str(&told(&bench, &["--json"])).unwrap();
+    let steps = plan["time"]["steps"].as_array().unwrap();
+    let at = |container: &Value, key: &str| -> i64 {
+        let name = format!("pour container {container}");
+        let step = steps.iter().find(|step| step["step"] == name.as_str()).unwrap();
+        step[key].as_i64().unwrap()
+    };
+    let mut long = 0;
+    for piece in plan["pieces"].as_array().unwrap() {
+        let from = piece["containers"].as_array().unwrap();
+        let waits = from
+            .windows(2)
+            .map(|pair| at(&pair[1]["container"], "start_s") - at(&pair[0]["container"], "end_s"));
+        let longest = waits.max().unwrap();
+        assert_eq!(piece["longest_wait"]["seconds"].as_i64(), Some(longest), "{piece}");
+        long += usize::from(longest > 600);
+    }
+    assert!(long > 0, "nothing to heed");
+    let heeds = plan["heeds"].as_array().unwrap();
+    let heed =
+        heeds.iter().find_map(|heed| heed.as_str().filter(|own| own.contains("between two pours")));
+    assert!(heed.is_some_and(|heed| heed.contains("min on shelf")), "{heeds:?}");
+}
+
 #[test]
 fn one_piece_alone_is_not_told() {
     let bench = Bench::demo();
