@@ -449,6 +449,7 @@ fn time(plan: &Plan) -> Value {
             "changes": remedy.changes.iter().map(|c| change_words(*c, plan.filed, Units::Metric)).collect::<Vec<_>>(),
             "does": remedy.outcome.does(),
             "late_mixes": remedy.outcome.late_mixes,
+            "tight_mixes": remedy.outcome.tight_mixes,
             "hot_mixes": remedy.outcome.hot_mixes,
             "other_stops": remedy.outcome.other_stops,
             "worst_late_s": remedy.outcome.worst_late_s,
