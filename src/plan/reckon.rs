@@ -259,6 +259,7 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
         time,
         wanted_at_once,
         remedies: Remedies::default(),
+        units: house.units,
         crew: job.crew,
         filed: job.filed,
         pot_life: recipe.system.pot_life,

@@ -2,7 +2,7 @@
 
 use crate::colour::Srgb8;
 use crate::model::{Fingerprint, Losses, PotLife, Standing};
-use crate::quantity::{Density, Length, Mass, Temperature, TimeSpan, Volume};
+use crate::quantity::{Density, Length, Mass, Temperature, TimeSpan, Units, Volume};
 
 use super::base::BasePlan;
 use super::cautions::Caution;
@@ -94,6 +94,8 @@ pub struct Plan {
     pub wanted_at_once: Vec<WantedAtOnce>,
     /// What would help where a mix comes too late or hot.
     pub remedies: Remedies,
+    /// The house's units, in which the plan's own words stand.
+    pub units: Units,
     /// Hands at the bench.
     pub crew: u32,
     /// Whether a job file states crew and temperatures, else options of the command.

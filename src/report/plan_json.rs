@@ -1,7 +1,7 @@
 //! A plan as JSON: schema `pourbook.plan`, version 3, described in the book's page on plans as JSON.
 //!
 //! Every figure stands in one unit, named in its key; masses of bases and small batches are for one
-//! coat, the ledger and the purchase for all coats.
+//! coat, the ledger and the purchase for all coats. Sentences stand in the units that the plan was asked for in.
 
 use serde_json::{Value, json};
 
@@ -17,7 +17,7 @@ use crate::plan::{
     TakeOff, UprightCoats, Uprights, Weighed,
 };
 use crate::predict::Look;
-use crate::quantity::{Money, Units};
+use crate::quantity::Money;
 
 /// The schema's version: raised when a key changes its meaning or goes away.
 pub const VERSION: u32 = 3;
@@ -42,11 +42,11 @@ pub fn plan_json(plan: &Plan) -> Value {
             "latest_s": recoat.latest.s(),
             "standing": recoat.standing.word(),
         })),
-        "stops": stop_rows(plan, Units::Metric).into_iter().map(|row| json!({
+        "stops": stop_rows(plan, plan.units).into_iter().map(|row| json!({
             "text": row.words,
             "remedy": row.remedy,
         })).collect::<Vec<_>>(),
-        "heeds": heed_rows(plan, Units::Metric),
+        "heeds": heed_rows(plan, plan.units),
         "part_b_per_100_g_part_a_g": plan.phr,
         "ratio_is_checked": plan.ratio_is_checked,
         "mixed_density_g_per_ml": plan.densities[2].g_per_ml(),
@@ -443,10 +443,10 @@ fn time(plan: &Plan) -> Value {
         })).collect::<Vec<_>>(),
         "findings": sheet.findings.iter().map(|finding| json!({
             "stops": finding.stops(),
-            "text": finding_words(sheet, finding, Units::Metric),
+            "text": finding_words(sheet, finding, plan.units),
         })).collect::<Vec<_>>(),
         "remedies": plan.remedies.tried.iter().map(|remedy| json!({
-            "changes": remedy.changes.iter().map(|c| change_words(*c, plan.filed, Units::Metric)).collect::<Vec<_>>(),
+            "changes": remedy.changes.iter().map(|c| change_words(*c, plan.filed, plan.units)).collect::<Vec<_>>(),
             "does": remedy.outcome.does(),
             "late_mixes": remedy.outcome.late_mixes,
             "tight_mixes": remedy.outcome.tight_mixes,

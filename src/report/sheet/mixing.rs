@@ -175,7 +175,7 @@ fn blank(label: &str, hint: String) -> Blank {
 }
 
 /// What speaks against pouring as planned stands under the title, each with what would mend it.
-fn stops(plan: &Plan, units: Units) -> Vec<Block> {
+pub(super) fn stops(plan: &Plan, units: Units) -> Vec<Block> {
     let told = |row: StopRow| warning("STOP", format!("{}. Mend: {}", row.words, row.remedy), true);
     stop_rows(plan, units).into_iter().map(told).collect()
 }
