@@ -132,7 +132,7 @@ fn tight_words(plan: &Plan) -> Option<String> {
 }
 
 /// On which pieces a pour comes long after the one before.
-fn wait_words(plan: &Plan) -> Option<String> {
+pub(super) fn wait_words(plan: &Plan) -> Option<String> {
     let long = plan.pieces.iter().filter_map(|piece| {
         let wait = piece.longest_wait.filter(Wait::is_long)?;
         let (before, after) = wait.between;
