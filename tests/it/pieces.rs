@@ -137,7 +137,7 @@ fn what_a_container_holds_is_shared_out_or_clings() {
 #[test]
 fn pieces_come_in_the_order_of_the_job() {
     let bench = pair();
-    bench.put("jobs/pair.ron", &PAIR.replace("\"bar\":", "\"window seat\":"));
+    bench.put("jobs/pair.ron", PAIR.replace("\"bar\":", "\"window seat\":"));
     let plan: Value = serde_json::from_str(&told(&bench, &["--json"])).unwrap();
     for of in [&plan["pieces"], &plan["take_off"]["counters"]] {
         let names: Vec<&str> =
@@ -151,7 +151,7 @@ fn a_long_name_leaves_room_beside_it() {
     let bench = pair();
     let long =
         "the long counter under the river window, from the pier door to the pass and round it";
-    bench.put("jobs/pair.ron", &PAIR.replace("\"bar\":", &format!("\"{long}\":")));
+    bench.put("jobs/pair.ron", PAIR.replace("\"bar\":", &format!("\"{long}\":")));
     let text = told(&bench, &[]);
     let own = text.split("ON WHICH PIECE").nth(1).and_then(|own| own.split("\n\n").next()).unwrap();
     assert!(own.lines().count() < 16, "{own}");
@@ -161,7 +161,7 @@ fn a_long_name_leaves_room_beside_it() {
 #[test]
 fn a_long_wait_between_two_pours_on_a_piece_is_told() {
     let bench = pair();
-    bench.put("jobs/pair.ron", &PAIR.replace("crew: 2", "crew: 1").replace("8 ft", "14 ft"));
+    bench.put("jobs/pair.ron", PAIR.replace("crew: 2", "crew: 1").replace("8 ft", "14 ft"));
     let plan: Value = serde_json::from_str(&told(&bench, &["--json"])).unwrap();
     let steps = plan["time"]["steps"].as_array().unwrap();
     let at = |container: &Value, key: &str| -> i64 {
