@@ -57,7 +57,9 @@ fn parts(at: Value<'_>, gaps: &Gaps, house: &House) -> Option<JobParts> {
     let counters = fields.or("counters", Vec::new(), |at| {
         at.map(|at| Some(gaps.fill(counter(at, gaps).map(Some), None)))
     });
-    let counters: BTreeMap<_, _> = by_name(gaps.fill(counters, Vec::new()))
+    let counters = gaps.fill(counters, Vec::new());
+    let counter_order = counters.iter().map(|(name, _)| name.value.clone()).collect();
+    let counters: BTreeMap<_, _> = by_name(counters)
         .into_iter()
         .filter_map(|(name, counter)| Some((name, counter?)))
         .collect();
@@ -92,6 +94,7 @@ fn parts(at: Value<'_>, gaps: &Gaps, house: &House) -> Option<JobParts> {
         area,
         colourway,
         counters,
+        counter_order,
         boards,
         coats,
         face_film,

@@ -117,10 +117,10 @@ impl Cylinder {
         Self::new(diameter_mm, diameter_mm * share)
     }
 
-    /// Whether it is deep enough to warm itself; a smear on the bottom is not.
+    /// How deep it is filled, mm.
     #[must_use]
-    pub fn has_heat_of_its_own(&self) -> bool {
-        self.depth_mm > LEAST_DEPTH_MM
+    pub const fn depth_mm(&self) -> f64 {
+        self.depth_mm
     }
 
     /// Volume, mL.
@@ -234,9 +234,8 @@ mod tests {
     fn a_smear_counts_as_the_thinnest_layer_and_keeps_the_temperature_of_the_room() {
         use crate::heat::course::{Mass, Resin, State};
         let smear = Cylinder::filled(5000.0, 2.0).unwrap();
-        assert!(!smear.has_heat_of_its_own(), "{smear:?}");
+        assert!((smear.depth_mm() - LEAST_DEPTH_MM).abs() < 1e-12, "{smear:?}");
         assert_eq!(smear.cooling(), Cylinder::filled(5000.0, 0.0).unwrap().cooling());
-        assert!(Cylinder::filled(5000.0, 20.0).unwrap().has_heat_of_its_own(), "a layer");
         let resin = Resin::amine_epoxy(1100.0);
         let course = Mass::new(&resin, &smear.cooling(), 25.0).unwrap();
         let peak = course.course(State::fresh(25.0)).unwrap().peak_celsius;

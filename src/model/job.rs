@@ -188,6 +188,9 @@ pub struct JobParts {
     pub colourway: Option<String>,
     /// Counters by name.
     pub counters: BTreeMap<String, Counter>,
+    /// The counters' names as the person wrote them, one after another: so they are told and poured. A counter that
+    /// is not named here comes after those that are, by its name.
+    pub counter_order: Vec<String>,
     /// Sample boards.
     pub boards: Vec<Board>,
     /// Flat area of which nothing else is known.
@@ -232,6 +235,7 @@ impl JobParts {
             name,
             colourway: None,
             counters: BTreeMap::new(),
+            counter_order: Vec::new(),
             boards: Vec::new(),
             area: None,
             coats: 1,

@@ -66,7 +66,7 @@ impl Ware {
             Self::AccentCup => "one a container, or one a small batch where it is shared out",
             Self::LetDownCup => "one a let-down",
             Self::Syringe => "one an accent that is shared out",
-            Self::MixingPaddle => "one a hand, for A and B; wiped before the clean vessel",
+            Self::MixingPaddle => "one a hand that mixes A and B; wiped before the clean vessel",
             Self::TintingPaddle => "one for all, from light to dark; wiped before a lighter base",
             Self::Stick => "one a let-down",
             Self::Scraper => "for the lower edges",
@@ -129,7 +129,8 @@ pub(super) fn lay_out(uses: &Uses<'_>) -> Vec<LaidOut> {
         let size = Some(uses.recipe.colourway.container);
         all.put(Ware::Container, size, false, containers.number().saturating_mul(uses.coats));
     }
-    all.put(Ware::MixingPaddle, None, false, uses.crew);
+    let mixing = uses.run_sheet.map(RunSheet::mixing_hands).and_then(|all| u32::try_from(all).ok());
+    all.put(Ware::MixingPaddle, None, false, mixing.unwrap_or(uses.crew));
     if uses.bases.iter().flat_map(|base| &base.mixes).any(|mix| !mix.doses.is_empty()) {
         all.put(Ware::TintingPaddle, None, false, 1);
     }

@@ -1,7 +1,8 @@
 //! Which containers go on which piece, where a job has several counters or boards.
 //!
 //! Every piece gets its share of every small batch, so that all of them look alike. A piece's share is that of its
-//! film with what its edges take, so that the film comes out the same on each. (Common practice, no source.)
+//! film with what its edges take, so that the film comes out the same on each. The allowance is no piece's: it is
+//! the last that is poured, and goes where the film does not stand yet. (Common practice, no source.)
 
 use crate::model::{Losses, RunOff};
 use crate::quantity::{Area, Fraction, Length, Mass, Units, Volume};
@@ -9,6 +10,8 @@ use crate::quantity::{Area, Fraction, Length, Mass, Units, Volume};
 use super::base::BasePlan;
 use super::coat_uprights::UprightCoats;
 use super::containers::Containers;
+use super::demand::Demand;
+use super::run_sheet::{RunSheet, Step};
 use super::small_batch::SmallBatch;
 use super::take_off::TakeOff;
 
@@ -19,12 +22,63 @@ pub struct Piece {
     pub name: String,
     /// A board's size, in the house's units; empty for counters.
     pub size: String,
-    /// Its share of what is poured.
+    /// Its share of what all pieces take.
     pub share: Fraction,
-    /// What is poured on it, with what runs over its edges and the allowance.
+    /// What is poured on it, with what runs over its edges; without the allowance.
     pub mass: Mass,
     /// What of that comes from each container, by number; empty where mixes are poured as they are.
     pub from: Vec<FromContainer>,
+    /// The longest time between two pours on it; none where it is poured from one container, or without a clock.
+    pub longest_wait: Option<Wait>,
+}
+
+/// Time between two pours on one piece.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Wait {
+    /// The container before it and the one after, by number.
+    pub between: (u32, u32),
+    /// How long, s.
+    pub seconds: i64,
+}
+
+impl Wait {
+    /// What is poured later than this on a film runs less into it, s. (Common practice, no source.)
+    const LONG_S: i64 = 600;
+
+    /// Whether it is long enough to be told.
+    #[must_use]
+    pub const fn is_long(&self) -> bool {
+        self.seconds > Self::LONG_S
+    }
+}
+
+/// Finds the longest time between two pours on each piece.
+pub(super) fn find_waits(pieces: &mut [Piece], sheet: &RunSheet) {
+    let poured = |container: u32| {
+        sheet.lines.iter().find(|line| match line.step {
+            Step::Pour { batch } => u32::try_from(batch).is_ok_and(|at| at + 1 == container),
+            _ => false,
+        })
+    };
+    for piece in pieces {
+        let waits = piece.from.windows(2).filter_map(|pair| {
+            let (before, after) = (poured(pair[0].container)?, poured(pair[1].container)?);
+            let between = (pair[0].container, pair[1].container);
+            Some(Wait { between, seconds: after.start_s - before.end_s })
+        });
+        piece.longest_wait = waits.max_by_key(|wait| wait.seconds);
+    }
+}
+
+/// What comes out of the containers and is no piece's from the start.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Over {
+    /// The allowance: poured where the film does not stand yet, else kept back.
+    pub mass: Mass,
+    /// The last containers, which hold it; empty where mixes are poured as they are.
+    pub from: Vec<FromContainer>,
+    /// The least and the greatest that stays on a container's walls; none where mixes are poured as they are.
+    pub clings: Option<(Mass, Mass)>,
 }
 
 /// What one container gives a piece.
@@ -45,6 +99,7 @@ pub(super) struct Poured<'a> {
     pub(super) take_off: &'a TakeOff,
     pub(super) film: Length,
     pub(super) face_film: Length,
+    pub(super) demand: &'a Demand,
     pub(super) losses: &'a Losses,
     pub(super) bases: &'a [BasePlan],
     pub(super) batches: &'a [SmallBatch],
@@ -61,30 +116,82 @@ const MOST_BOARDS: u32 = 24;
 /// practice, no source.)
 const NOT_WORTH_SHARING: f64 = 0.02;
 
-/// Every piece; none where there is one alone.
-pub(super) fn pieces(poured: &Poured<'_>) -> Vec<Piece> {
+/// Every piece, and what is over; none where there is one piece alone.
+pub(super) fn pieces(poured: &Poured<'_>) -> (Vec<Piece>, Option<Over>) {
     let wanted = wanted(poured);
     let all: f64 = wanted.iter().map(|each| each.volume.ml()).sum();
     if wanted.len() < 2 || all <= 0.0 {
-        return Vec::new();
+        return (Vec::new(), None);
     }
-    let given = given(poured);
-    let in_all: Mass = match poured.containers {
-        Some(_) => given.iter().map(|one| one.mass).sum(),
-        None => {
-            let held = poured.uprights.and_then(|coats| coats.splashbacks.as_ref());
-            let held = held.map_or(Mass::ZERO, |held| held.mass);
-            poured.bases.iter().map(|base| base.out).sum::<Mass>() - held
+    let mut given = given(poured);
+    let held = poured.uprights.and_then(|coats| coats.splashbacks.as_ref());
+    let held = held.map_or(Mass::ZERO, |held| held.mass);
+    let spare = poured.demand.allowance.ml() / poured.demand.out().ml();
+    let (in_all, over) = match poured.containers {
+        Some(_) => {
+            let comes_out = given.iter().map(|one| one.mass).sum::<Mass>() + held;
+            let from = set_aside(&mut given, comes_out * spare);
+            (given.iter().map(|one| one.mass).sum(), from)
         }
+        None => {
+            let comes_out: Mass = poured.bases.iter().map(|base| base.out).sum();
+            (comes_out * (1.0 - spare) - held, Vec::new())
+        }
+    };
+    let over = Over {
+        mass: match poured.containers {
+            Some(_) => over.iter().map(|one| one.mass).sum(),
+            None => (in_all + held) * (spare / (1.0 - spare)),
+        },
+        from: over,
+        clings: clings(poured),
     };
     let mut before = 0.0;
     let told = wanted.into_iter().map(|Wanted { name, size, volume }| {
         let share = volume.ml() / all;
         let from = from_each_batch(&given, [before, before + share]);
         before += share;
-        Piece { name, size, share: Fraction::new(share), mass: in_all * share, from }
+        Piece {
+            name,
+            size,
+            share: Fraction::new(share),
+            mass: in_all * share,
+            from,
+            longest_wait: None,
+        }
     });
-    told.collect()
+    (told.collect(), Some(over))
+}
+
+/// What stays in the containers: the least and the greatest.
+fn clings(poured: &Poured<'_>) -> Option<(Mass, Mass)> {
+    let containers = poured.containers?;
+    let each =
+        || poured.batches.iter().map(|batch| batch.mass() * (containers.cling / containers.fill));
+    let least = each().reduce(Mass::lesser)?;
+    Some((least, each().reduce(Mass::greater)?))
+}
+
+/// Takes so much from the end of what is poured, and gives it back in the order of pouring. A container of which
+/// next to nothing, or nearly all, would be taken is left, or taken, whole.
+fn set_aside(given: &mut Vec<FromContainer>, mass: Mass) -> Vec<FromContainer> {
+    let (mut aside, mut rest) = (Vec::new(), mass);
+    while let Some(last) = given.last_mut() {
+        let part = rest.g() / last.mass.g();
+        if part <= NOT_WORTH_SHARING {
+            break;
+        }
+        if part < 1.0 - NOT_WORTH_SHARING {
+            last.mass = last.mass - rest;
+            last.whole = false;
+            aside.push(FromContainer { mass: rest, ..*last });
+            break;
+        }
+        rest = rest - last.mass.lesser(rest);
+        aside.extend(given.pop());
+    }
+    aside.reverse();
+    aside
 }
 
 /// What a piece takes of one coat, splashbacks and allowance apart.
@@ -175,7 +282,7 @@ fn from_each_batch(given: &[FromContainer], [from, to]: [f64; 2]) -> Vec<FromCon
             });
             before += mass;
             if ends > begins {
-                let whole = ends - begins >= 1.0;
+                let whole = one.whole && ends - begins >= 1.0;
                 all.push(FromContainer { mass: one.mass * (ends - begins), whole, ..*one });
             }
         }
@@ -209,6 +316,23 @@ mod tests {
         };
         assert_eq!(told(0.0, 0.5), [(1, 100.0, true), (3, 200.0, true), (4, 100.0, false)]);
         assert_eq!(told(0.5, 1.0), [(2, 100.0, true), (4, 100.0, false), (5, 200.0, true)]);
+    }
+
+    #[test]
+    fn the_allowance_is_set_aside_from_the_end() {
+        let mut given = containers(&[(0, 100.0), (0, 100.0), (1, 200.0), (1, 200.0)]);
+        let aside = set_aside(&mut given, Mass::from_g(250.0));
+        let told = |all: &[FromContainer]| -> Vec<(u32, f64, bool)> {
+            all.iter().map(|one| (one.container, one.mass.g(), one.whole)).collect()
+        };
+        assert_eq!(told(&aside), [(3, 50.0, false), (4, 200.0, true)]);
+        assert_eq!(told(&given), [(1, 100.0, true), (2, 100.0, true), (3, 150.0, false)]);
+        // Of the shared one no piece has the whole.
+        assert_eq!(
+            told(&from_each_batch(&given, [0.5, 1.0])),
+            [(2, 100.0, true), (3, 75.0, false)]
+        );
+        assert!(set_aside(&mut given, Mass::from_g(1.0)).is_empty(), "a gram is not worth sharing");
     }
 
     proptest! {

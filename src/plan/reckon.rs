@@ -23,7 +23,7 @@ use super::lay_out::{Uses, lay_out};
 use super::mist::MistLiquid;
 use super::mixing::{Mix, per_gram_of_resin};
 use super::not_weighed::{face_film_beyond, no_container, no_vessel, off_ratio_as_weighed};
-use super::pieces::{Poured, pieces};
+use super::pieces::{Poured, find_waits, pieces};
 use super::products::flame_meets_vapour;
 use super::proportion::Astray;
 use super::remedies::{Remedies, remedies};
@@ -212,10 +212,11 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
     };
     let upright_coats =
         UprightCoats::of(&take_off, &demand, &bases, &small_batches, containers.as_ref());
-    let pieces = pieces(&Poured {
+    let (mut pieces, over) = pieces(&Poured {
         take_off: &take_off,
         film: colourway.film,
         face_film: job.face_film,
+        demand: &demand,
         losses: &job.losses,
         bases: &bases,
         batches: &small_batches,
@@ -235,6 +236,9 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
         }),
         Clock::LeftOut => Err(RunSheetError::NotAsked),
     };
+    if let Ok(sheet) = &time {
+        find_waits(&mut pieces, sheet);
+    }
     let wanted_at_once = time
         .as_ref()
         .map_or_else(|_| Vec::new(), |sheet| wanted_at_once(house, sheet, &bases, &small_batches));
@@ -255,6 +259,7 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
         time,
         wanted_at_once,
         remedies: Remedies::default(),
+        units: house.units,
         crew: job.crew,
         filed: job.filed,
         pot_life: recipe.system.pot_life,
@@ -287,6 +292,7 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
         figures: figures(&recipe, &left_out),
         checks,
         pieces,
+        over,
         too_coarse: too_coarse(house, &bases, &small_batches, job.coats),
         fills: fills(&bases, &small_batches),
         bases,

@@ -41,6 +41,8 @@ pub struct Outcome {
     pub late_mixes: usize,
     /// The worst of them, s; 0 if all are in time.
     pub worst_late_s: i64,
+    /// Mixes that are in time, but with little to spare or not by the shortest of their pot life.
+    pub tight_mixes: usize,
     /// Mixes that are still hot when last poured.
     pub hot_mixes: usize,
     /// Other reasons not to pour.
@@ -69,6 +71,7 @@ impl Outcome {
         Some(Self {
             late_mixes,
             worst_late_s,
+            tight_mixes: (0..sheet.clocks.len()).filter(|mix| sheet.is_tight(*mix)).count(),
             hot_mixes: sheet.findings.iter().filter(hot).count(),
             other_stops,
             new_stops: other_stops.saturating_sub(before),
@@ -116,7 +119,7 @@ pub struct Remedy {
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Remedies {
     /// Of each kind of change, and of kinds together, the gentlest that does; the best where none of
-    /// that kind does.
+    /// that kind does. Those that do come first, by how few mixes stay tight.
     pub tried: Vec<Remedy>,
     /// How many plans were made.
     pub plans: usize,
@@ -189,6 +192,7 @@ pub(super) fn remedies(
         largest: largest.fold(Mass::from_g(0.0), Mass::greater),
         before: (other_stops(plan), plan.time.as_ref().map_or(0, |sheet| sheet.makespan_s)),
         coolest: 0,
+        idle: plan.time.as_ref().is_ok_and(|sheet| sheet.hands() < plan.crew as usize),
         coolest_celsius: plan
             .lowest_temperature
             .map_or(COOLEST_CELSIUS, |lowest| lowest.c().max(COOLEST_CELSIUS)),
@@ -204,6 +208,11 @@ pub(super) fn remedies(
             break;
         }
     }
+    // Those that help most come first.
+    tried.sort_by_key(|remedy| {
+        let does = remedy.outcome.does();
+        (!does, if does { remedy.outcome.tight_mixes } else { 0 })
+    });
     let reach = search.changes(search.reach);
     Remedies { tried, plans: search.plans, reach }
 }
@@ -219,6 +228,8 @@ struct Search<'a, Anew> {
     coolest_celsius: f64,
     /// How many steps lead to it.
     coolest: u32,
+    /// Whether some of the crew have nothing to do.
+    idle: bool,
     anew: Anew,
     plans: usize,
     reach: Way,
@@ -227,7 +238,8 @@ struct Search<'a, Anew> {
 impl<Anew: Fn(&House, &Job) -> Result<Plan, NotPlanned>> Search<'_, Anew> {
     /// The gentlest way of a kind that does, else the best.
     fn best_of(&mut self, kind: Kind) -> Option<Remedy> {
-        if kind.cooler && self.coolest == 0 {
+        // Where hands stand idle already, one more changes nothing.
+        if (kind.cooler && self.coolest == 0) || (kind.hands && self.idle) {
             return None;
         }
         let mut best: Option<Remedy> = None;

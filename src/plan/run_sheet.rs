@@ -196,6 +196,38 @@ impl RunSheet {
         self.findings.iter().any(tight)
     }
 
+    /// How many hands have something to do.
+    #[must_use]
+    pub fn hands(&self) -> usize {
+        let all: std::collections::BTreeSet<usize> =
+            self.lines.iter().flat_map(|line| line.workers.iter().copied()).collect();
+        all.len()
+    }
+
+    /// How many hands mix.
+    pub(super) fn mixing_hands(&self) -> usize {
+        let mixes = |line: &&Line| matches!(line.step, Step::Mix { .. });
+        let mixing = self.lines.iter().filter(mixes).flat_map(|line| line.workers.iter().copied());
+        mixing.collect::<std::collections::BTreeSet<usize>>().len()
+    }
+
+    /// Hands that have nothing more to do long before the last pour ends, each with the moment from which, s; and
+    /// when that pour ends, s.
+    #[must_use]
+    pub fn free_before_the_end(&self) -> (Vec<(usize, i64)>, i64) {
+        let pours = self.lines.iter().filter(|line| matches!(line.step, Step::Pour { .. }));
+        let end_s = pours.map(|line| line.end_s).max().unwrap_or(0);
+        let mut last: std::collections::BTreeMap<usize, i64> = std::collections::BTreeMap::new();
+        for line in self.lines.iter().filter(|line| line.start_s < end_s) {
+            for &hand in &line.workers {
+                let own = last.entry(hand).or_insert(0);
+                *own = (*own).max(line.end_s);
+            }
+        }
+        let free = last.into_iter().filter(|(_, from_s)| end_s - from_s >= LONG_FREE_S);
+        (free.collect(), end_s)
+    }
+
     /// Mixes that come too late, and the worst lateness, s.
     pub(super) fn lateness(&self) -> (usize, i64) {
         self.clocks.iter().fold((0, 0), |(count, worst), clock| match clock.late_by_s {
@@ -204,6 +236,9 @@ impl RunSheet {
         })
     }
 }
+
+/// A hand that waits less than this at the end of the pour is not worth a word, s. (Common practice, no source.)
+const LONG_FREE_S: i64 = 600;
 
 /// The run sheet of a plan, all mixes first.
 ///

@@ -46,7 +46,7 @@ pub struct BoardArea {
 /// Everything there is to coat.
 #[derive(Debug, Clone, PartialEq)]
 pub struct TakeOff {
-    /// Counters by name.
+    /// Counters in the order of the job.
     pub counters: Vec<CounterArea>,
     /// Sample boards.
     pub boards: Vec<BoardArea>,
@@ -58,7 +58,10 @@ impl TakeOff {
     /// The take-off of a job.
     #[must_use]
     pub fn of(job: &Job) -> Self {
-        let counters = job.counters.iter().map(|(name, counter)| measure(name, counter)).collect();
+        let mut counters: Vec<CounterArea> =
+            job.counters.iter().map(|(name, counter)| measure(name, counter)).collect();
+        let place = |name: &str| job.counter_order.iter().position(|own| own == name);
+        counters.sort_by_key(|counter| place(&counter.name).unwrap_or(usize::MAX));
         let boards = job
             .boards
             .iter()

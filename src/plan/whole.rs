@@ -2,7 +2,7 @@
 
 use crate::colour::Srgb8;
 use crate::model::{Fingerprint, Losses, PotLife, Standing};
-use crate::quantity::{Density, Length, Mass, Temperature, TimeSpan, Volume};
+use crate::quantity::{Density, Length, Mass, Temperature, TimeSpan, Units, Volume};
 
 use super::base::BasePlan;
 use super::cautions::Caution;
@@ -16,7 +16,7 @@ use super::fills::MixFills;
 use super::lay_out::LaidOut;
 use super::ledger::{Ledger, Material};
 use super::mist::MistLiquid;
-use super::pieces::Piece;
+use super::pieces::{Over, Piece};
 use super::proportion::Astray;
 use super::remedies::Remedies;
 use super::run_sheet::{Basis, Finding, RunSheet, RunSheetError};
@@ -82,6 +82,8 @@ pub struct Plan {
     pub small_batches: Vec<SmallBatch>,
     /// Which containers go on which piece, in one coat; empty where there is one piece alone.
     pub pieces: Vec<Piece>,
+    /// What comes out of the containers in one coat and is no piece's from the start; none where there is one alone.
+    pub over: Option<Over>,
     /// The dose that the house's scales show least well; none where all are within its tolerance.
     pub too_coarse: Option<TooCoarse>,
     /// Which mix fills which containers, in one coat; empty where mixes are poured as they are.
@@ -92,6 +94,8 @@ pub struct Plan {
     pub wanted_at_once: Vec<WantedAtOnce>,
     /// What would help where a mix comes too late or hot.
     pub remedies: Remedies,
+    /// The house's units, in which the plan's own words stand.
+    pub units: Units,
     /// Hands at the bench.
     pub crew: u32,
     /// Whether a job file states crew and temperatures, else options of the command.

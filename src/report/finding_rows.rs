@@ -71,6 +71,9 @@ pub(super) fn finding_rows_of(
         .collect()
 }
 
+/// Of many findings of one kind so many are named beside the worst, the next worst first.
+const MOST_NAMED: usize = 3;
+
 /// Several findings of one kind in one sentence, the worst in full.
 fn together(sheet: &RunSheet, kind: &[&Finding], units: Units) -> String {
     let badness = |finding: &Finding| match *finding {
@@ -100,12 +103,19 @@ fn together(sheet: &RunSheet, kind: &[&Finding], units: Units) -> String {
     // The first of equals is told in full.
     let worst = kind.iter().rev().max_by(|one, other| badness(one).total_cmp(&badness(other)));
     let Some(worst) = worst else { return String::new() };
-    let others: Vec<String> = kind
-        .iter()
-        .filter(|finding| !std::ptr::eq(**finding, *worst))
-        .filter_map(|finding| name(finding))
-        .collect();
-    format!("{}; likewise, but no worse: {}", finding_words(sheet, worst, units), others.join(", "))
+    let mut others: Vec<&Finding> =
+        kind.iter().copied().filter(|finding| !std::ptr::eq(*finding, *worst)).collect();
+    let mut more = 0;
+    if others.len() > MOST_NAMED + 1 {
+        others.sort_by(|one, other| badness(other).total_cmp(&badness(one)));
+        more = others.len() - MOST_NAMED;
+        others.truncate(MOST_NAMED);
+    }
+    let mut names: Vec<String> = others.into_iter().filter_map(name).collect();
+    if more > 0 {
+        names.push(format!("and {more} more"));
+    }
+    format!("{}; likewise, but no worse: {}", finding_words(sheet, worst, units), names.join(", "))
 }
 
 #[cfg(test)]
@@ -115,12 +125,16 @@ mod tests {
         Ask, Batch, DatasheetPotLife, Durations, HeatRules, Mix, Take, Vessel, run_sheet,
     };
 
-    /// Three equal mixes poured in one batch each, `left` of each left over.
     fn sheet(celsius: f64, left: f64) -> RunSheet {
-        let mixes = (1..=3)
+        sheet_of(3, celsius, left)
+    }
+
+    /// So many equal mixes poured in one batch each, `left` of each left over.
+    fn sheet_of(count: usize, celsius: f64, left: f64) -> RunSheet {
+        let mixes = (1..=count)
             .map(|part| Mix {
                 name: "fog".to_owned(),
-                part: (part, 3),
+                part: (part, count),
                 mass_g: 4400.0,
                 volume_ml: 4000.0,
                 clings_g: 0.0,
@@ -129,7 +143,7 @@ mod tests {
                 split_into: 1,
             })
             .collect();
-        let batches = (0..3)
+        let batches = (0..count)
             .map(|mix| Batch {
                 name: format!("pour {mix}"),
                 takes: vec![Take { mix, mass_g: 4400.0 * (1.0 - left) }],
@@ -175,6 +189,17 @@ mod tests {
         for name in ["fog 1 of 3", "fog 2 of 3", "fog 3 of 3"] {
             assert!(told[0].contains(name), "{}", told[0]);
         }
+    }
+
+    #[test]
+    fn of_many_the_worst_are_named_and_the_others_counted() {
+        let sheet = sheet_of(9, 34.0, 0.1);
+        let late: Vec<&Finding> = sheet.findings.iter().filter(|one| one.stops()).collect();
+        assert!(late.len() > 5, "{late:?}");
+        let rows = finding_rows_of(&sheet, &late, Units::Us);
+        let [(_, words)] = &rows[..] else { panic!("{rows:?}") };
+        assert!(words.ends_with(&format!(", and {} more", late.len() - 4)), "{words}");
+        assert_eq!(words.matches(" of 9").count(), 4, "the worst, and three: {words}");
     }
 
     #[test]

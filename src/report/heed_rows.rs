@@ -3,8 +3,8 @@
 //! Decided once for the text, the sheets and the page.
 
 use super::scale_rows::wanted_words;
-use super::time_words::mix_name;
-use crate::plan::{Astray, Caution, Larger, Plan, PourCount, TooCoarse};
+use super::time_words::{minutes, mix_name, seconds_f64};
+use crate::plan::{Astray, Caution, Larger, Plan, PourCount, TooCoarse, Wait};
 use crate::quantity::{Dimensions, Units};
 use crate::suggest::listed;
 
@@ -18,6 +18,7 @@ pub fn heed_rows(plan: &Plan, units: Units) -> Vec<String> {
         .chain(coarse)
         .chain(astray)
         .chain(tight_words(plan))
+        .chain(wait_words(plan))
         .chain(thin_words(plan, units))
         .collect()
 }
@@ -129,6 +130,34 @@ fn tight_words(plan: &Plan) -> Option<String> {
     let names = if every { "every mix".to_owned() } else { listed(&names, "and") };
     Some(format!("tight in time: {names} (see CLOCK)"))
 }
+
+/// On which pieces a pour comes long after the one before.
+pub(super) fn wait_words(plan: &Plan) -> Option<String> {
+    let long = plan.pieces.iter().filter_map(|piece| {
+        let wait = piece.longest_wait.filter(Wait::is_long)?;
+        let (before, after) = wait.between;
+        let long = minutes(seconds_f64(wait.seconds));
+        Some((wait.seconds, format!("{long} on {} (container {before}, then {after})", piece.name)))
+    });
+    let mut long: Vec<(i64, String)> = long.collect();
+    long.sort_by_key(|(seconds, _)| std::cmp::Reverse(*seconds));
+    let more = long.len().saturating_sub(MOST_NAMED);
+    let mut names: Vec<String> =
+        long.into_iter().take(MOST_NAMED).map(|(_, words)| words).collect();
+    if more > 0 {
+        names.push(format!("{more} more"));
+    }
+    let names: Vec<&str> = names.iter().map(String::as_str).collect();
+    (!names.is_empty()).then(|| {
+        format!(
+            "between two pours on a piece lie {}: what comes later runs less into what stands. A piece that is a job of its own is poured in one go",
+            listed(&names, "and")
+        )
+    })
+}
+
+/// More than this are counted rather than named.
+const MOST_NAMED: usize = 3;
 
 /// On which upright faces the primer shows through.
 fn thin_words(plan: &Plan, units: Units) -> Option<String> {

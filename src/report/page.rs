@@ -10,6 +10,9 @@ use crate::colour::Srgb8;
 /// No line is longer than this many columns.
 pub const WIDTH: usize = 100;
 
+/// Under the words after a mark wider than this their later lines do not hang: there would be no room.
+const WIDEST_MARK: usize = 40;
+
 /// Whether the page may be painted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Paint {
@@ -81,7 +84,9 @@ impl Page {
     /// A paragraph whose later lines hang under the first line's words after `mark`.
     pub(super) fn hang(&mut self, indent: usize, mark: &str, words: &str) {
         let first = format!("{}{mark}", " ".repeat(indent));
-        let rest = " ".repeat(textwrap::core::display_width(&first));
+        let width = textwrap::core::display_width(&first);
+        // A long mark leaves no room beside it.
+        let rest = " ".repeat(if width > WIDEST_MARK { indent + 4 } else { width });
         let options = textwrap::Options::new(WIDTH).initial_indent(&first).subsequent_indent(&rest);
         for line in textwrap::wrap(words, options) {
             let _ = writeln!(self.text, "{}", line.trim_end());

@@ -9,10 +9,39 @@ use crate::quantity::{Fraction, Units};
 use crate::suggest::listed;
 
 /// What stands over the pieces.
-pub const PIECES_WORDS: &str = "Each piece gets its share of every small batch, so that all look alike and the film is as thick on each. Of a container that is shared, pour the weight told here on the first piece and the rest on the next.";
+#[must_use]
+pub fn pieces_words(plan: &Plan) -> String {
+    let of = if plan.containers.is_some() { "small batch" } else { "base" };
+    let mut words = format!(
+        "Each piece gets its share of every {of}, so that all look alike and the film is as thick on each: what it takes with what runs over its edges."
+    );
+    if plan.containers.is_some() {
+        words += " Of a container that is shared, pour the weight told here on the first piece and the rest on the next";
+        words += &match plan.over.as_ref().and_then(|over| over.clings) {
+            Some((least, most)) if most.g() >= 0.5 => {
+                let [least, most] = [least, most].map(|mass| format!("{:.0}", mass.g()));
+                let about = if least == most { least } else { format!("{least}–{most}") };
+                format!("; about {about} g of each container stays on its wall.")
+            }
+            _ => ".".to_owned(),
+        };
+    }
+    words
+}
 
-/// The same where mixes are poured as they are.
-pub const PIECES_AS_MIXED_WORDS: &str = "Each piece gets its share of every base, so that all look alike and the film is as thick on each.";
+/// The allowance, which is no piece's from the start, as a row under the pieces; none where there is one piece alone.
+#[must_use]
+pub fn over_row(plan: &Plan) -> Option<PieceRow> {
+    let over = plan.over.as_ref().filter(|over| over.mass.g() >= 0.5)?;
+    let from = from_words(plan, &over.from, |_| true);
+    let then = "pour it last, where the film does not stand yet; what then remains is kept back";
+    Some(PieceRow {
+        piece: "allowance".to_owned(),
+        size: String::new(),
+        share: over.mass.show(Units::Metric),
+        from: if from.is_empty() { then.to_owned() } else { format!("{from}: {then}") },
+    })
+}
 
 /// What one piece gets.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -35,34 +64,44 @@ pub fn piece_rows(plan: &Plan) -> Vec<PieceRow> {
         piece: piece.name.clone(),
         size: piece.size.clone(),
         share: format!(
-            "{} of the pour, {}",
+            "{} of what they take, {}",
             Fraction::from_percent((piece.share.percent() * 10.0).round() / 10.0)
                 .show(Units::Metric),
             piece.mass.show(Units::Metric),
         ),
-        from: from_words(plan, piece),
+        from: from_words(plan, &piece.from, |container| gets_the_rest(plan, piece, container)),
     };
     plan.pieces.iter().map(row).collect()
 }
 
-/// A part of a container; the last piece that takes of it gets the rest.
-fn part_words(plan: &Plan, piece: &Piece, part: &FromContainer) -> String {
-    let takes = |piece: &&Piece| piece.from.iter().any(|from| from.container == part.container);
+/// Whether a piece is the last that takes of a container, and nothing of that is allowance.
+fn gets_the_rest(plan: &Plan, piece: &Piece, container: u32) -> bool {
+    let takes = |piece: &&Piece| piece.from.iter().any(|from| from.container == container);
     let is_last = plan.pieces.iter().rev().find(takes).is_some_and(|last| last == piece);
-    match is_last {
+    is_last && over_of(plan, container).is_none()
+}
+
+/// What of a container is allowance.
+fn over_of(plan: &Plan, container: u32) -> Option<&FromContainer> {
+    plan.over.as_ref()?.from.iter().find(|one| one.container == container)
+}
+
+/// A part of a container, or the rest of it.
+fn part_words(part: &FromContainer, rest: bool) -> String {
+    match rest {
         true => format!("the rest of {} ({:.0} g)", part.container, part.mass.g()),
         false => format!("{:.0} g of {}", part.mass.g(), part.container),
     }
 }
 
 /// What one small batch gives a piece: `1–7 and 163 g of 8`.
-fn stretch_words(plan: &Plan, piece: &Piece, own: &[FromContainer]) -> String {
+fn stretch_words(own: &[FromContainer], rest: impl Fn(u32) -> bool) -> String {
     // In the order of pouring: what is whole as spans, a part by its weight.
     let mut words: Vec<String> = Vec::new();
     for stretch in own.chunk_by(|one, other| one.whole && other.whole) {
         let numbers: Vec<u32> = stretch.iter().map(|one| one.container).collect();
         words.push(match stretch {
-            [one] if !one.whole => part_words(plan, piece, one),
+            [one] if !one.whole => part_words(one, rest(one.container)),
             _ => spans(&numbers),
         });
     }
@@ -70,13 +109,13 @@ fn stretch_words(plan: &Plan, piece: &Piece, own: &[FromContainer]) -> String {
     listed(&words, "and")
 }
 
-fn from_words(plan: &Plan, piece: &Piece) -> String {
-    let each = piece.from.chunk_by(|one, other| one.batch == other.batch).map(|own| {
+fn from_words(plan: &Plan, from: &[FromContainer], rest: impl Fn(u32) -> bool) -> String {
+    let each = from.chunk_by(|one, other| one.batch == other.batch).map(|own| {
         let name = own
             .first()
             .and_then(|one| plan.small_batches.get(one.batch))
             .map_or("", |batch| batch.name.as_str());
-        format!("{name} {}", stretch_words(plan, piece, own))
+        format!("{name} {}", stretch_words(own, &rest))
     });
     each.collect::<Vec<_>>().join("; ")
 }
@@ -88,12 +127,22 @@ pub fn pieces_of_batch_words(plan: &Plan, batch: usize) -> Option<String> {
     if plan.pieces.len() > MOST_NAMES {
         return None;
     }
-    let each = plan.pieces.iter().filter_map(|piece| {
-        let mut own = piece.from.chunk_by(|one, other| one.batch == other.batch);
-        let own = own.find(|own| own.first().is_some_and(|one| one.batch == batch))?;
-        Some(format!("{}: {}", piece.name, stretch_words(plan, piece, own)))
-    });
-    let words = each.collect::<Vec<_>>().join("; ");
+    let of_batch = |from: &[FromContainer]| -> Vec<FromContainer> {
+        from.iter().filter(|one| one.batch == batch).copied().collect()
+    };
+    let mut each: Vec<String> = Vec::new();
+    for piece in &plan.pieces {
+        let own = of_batch(&piece.from);
+        if !own.is_empty() {
+            let rest = |container| gets_the_rest(plan, piece, container);
+            each.push(format!("{}: {}", piece.name, stretch_words(&own, rest)));
+        }
+    }
+    let over = plan.over.as_ref().map_or_else(Vec::new, |over| of_batch(&over.from));
+    if !over.is_empty() {
+        each.push(format!("allowance: {}", stretch_words(&over, |_| true)));
+    }
+    let words = each.join("; ");
     (!words.is_empty()).then_some(words)
 }
 
@@ -107,13 +156,17 @@ pub fn piece_label(plan: &Plan, container: u32) -> Option<String> {
         .flat_map(|piece| piece.from.iter().map(|from| (piece.name.as_str(), from)))
         .filter(|(_, from)| from.container == container)
         .collect();
-    let words: Vec<String> = own
+    let mut words: Vec<String> = own
         .iter()
         .map(|(piece, from)| match from.whole {
             true => format!("onto {piece}"),
             false => format!("{:.0} g onto {piece}", from.mass.g()),
         })
         .collect();
+    words.extend(over_of(plan, container).map(|one| match one.whole {
+        true => "allowance: pour it last".to_owned(),
+        false => format!("{:.0} g allowance, last", one.mass.g()),
+    }));
     (!words.is_empty()).then(|| words.join(", "))
 }
 

@@ -1,7 +1,7 @@
-//! A plan as JSON: schema `pourbook.plan`, version 2, described in the book's page on plans as JSON.
+//! A plan as JSON: schema `pourbook.plan`, version 3, described in the book's page on plans as JSON.
 //!
 //! Every figure stands in one unit, named in its key; masses of bases and small batches are for one
-//! coat, the ledger and the purchase for all coats.
+//! coat, the ledger and the purchase for all coats. Sentences stand in the units that the plan was asked for in.
 
 use serde_json::{Value, json};
 
@@ -12,15 +12,15 @@ use crate::colour::Lab;
 use crate::model::{Amount, Origin, Standing};
 use crate::plan::run_sheet::Mixing;
 use crate::plan::{
-    AccentMeans, BasePlan, Caution, Check, Content, Cost, DoseWeighed, Figures, LayerPlan, Means,
-    MistLiquid, MixFills, OptionCost, Piece, Plan, SmallBatch, Source, Stock, TakeOff,
-    UprightCoats, Uprights, Weighed,
+    AccentMeans, BasePlan, Caution, Check, Content, Cost, DoseWeighed, Figures, FromContainer,
+    LayerPlan, Means, MistLiquid, MixFills, OptionCost, Piece, Plan, SmallBatch, Source, Stock,
+    TakeOff, UprightCoats, Uprights, Weighed,
 };
 use crate::predict::Look;
-use crate::quantity::{Money, Units};
+use crate::quantity::Money;
 
 /// The schema's version: raised when a key changes its meaning or goes away.
-pub const VERSION: u32 = 2;
+pub const VERSION: u32 = 3;
 
 /// The whole plan.
 #[must_use]
@@ -42,11 +42,11 @@ pub fn plan_json(plan: &Plan) -> Value {
             "latest_s": recoat.latest.s(),
             "standing": recoat.standing.word(),
         })),
-        "stops": stop_rows(plan, Units::Metric).into_iter().map(|row| json!({
+        "stops": stop_rows(plan, plan.units).into_iter().map(|row| json!({
             "text": row.words,
             "remedy": row.remedy,
         })).collect::<Vec<_>>(),
-        "heeds": heed_rows(plan, Units::Metric),
+        "heeds": heed_rows(plan, plan.units),
         "part_b_per_100_g_part_a_g": plan.phr,
         "ratio_is_checked": plan.ratio_is_checked,
         "mixed_density_g_per_ml": plan.densities[2].g_per_ml(),
@@ -81,6 +81,11 @@ pub fn plan_json(plan: &Plan) -> Value {
         "small_batches": plan.small_batches.iter().map(small_batch).collect::<Vec<_>>(),
         "fills": plan.fills.iter().map(fills).collect::<Vec<_>>(),
         "pieces": plan.pieces.iter().map(piece).collect::<Vec<_>>(),
+        "over_pieces": plan.over.as_ref().map(|over| json!({
+            "mass_g": over.mass.g(),
+            "containers": from_containers(&over.from),
+            "clings_each_g": over.clings.map(|(least, most)| [least.g(), most.g()]),
+        })),
         "time": time(plan),
         "left_over_one_coat_g": plan.left_over.g(),
         "ledger": {
@@ -307,12 +312,24 @@ fn piece(piece: &Piece) -> Value {
         "size": if piece.size.is_empty() { Value::Null } else { json!(piece.size) },
         "share_percent": piece.share.percent(),
         "mass_g": piece.mass.g(),
-        "containers": piece.from.iter().map(|from| json!({
+        "containers": from_containers(&piece.from),
+        "longest_wait": piece.longest_wait.map(|wait| json!({
+            "after_container": wait.between.0,
+            "before_container": wait.between.1,
+            "seconds": wait.seconds,
+        })),
+    })
+}
+
+fn from_containers(from: &[FromContainer]) -> Value {
+    let each = from.iter().map(|from| {
+        json!({
             "container": from.container,
             "mass_g": from.mass.g(),
             "whole": from.whole,
-        })).collect::<Vec<_>>(),
-    })
+        })
+    });
+    each.collect()
 }
 
 fn layer(layer: &LayerPlan) -> Value {
@@ -426,12 +443,13 @@ fn time(plan: &Plan) -> Value {
         })).collect::<Vec<_>>(),
         "findings": sheet.findings.iter().map(|finding| json!({
             "stops": finding.stops(),
-            "text": finding_words(sheet, finding, Units::Metric),
+            "text": finding_words(sheet, finding, plan.units),
         })).collect::<Vec<_>>(),
         "remedies": plan.remedies.tried.iter().map(|remedy| json!({
-            "changes": remedy.changes.iter().map(|c| change_words(*c, plan.filed, Units::Metric)).collect::<Vec<_>>(),
+            "changes": remedy.changes.iter().map(|c| change_words(*c, plan.filed, plan.units)).collect::<Vec<_>>(),
             "does": remedy.outcome.does(),
             "late_mixes": remedy.outcome.late_mixes,
+            "tight_mixes": remedy.outcome.tight_mixes,
             "hot_mixes": remedy.outcome.hot_mixes,
             "other_stops": remedy.outcome.other_stops,
             "worst_late_s": remedy.outcome.worst_late_s,

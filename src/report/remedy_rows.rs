@@ -20,12 +20,23 @@ pub fn remedy_rows(plan: &Plan, units: Units) -> Vec<RemedyRow> {
     let row = |Remedy { changes, outcome }: &Remedy| RemedyRow {
         does: outcome.does(),
         words: format!(
-            "{}: {}",
+            "{}: {}{}",
             together_words(changes, plan.filed, units),
-            outcome_words(outcome)
+            outcome_words(outcome),
+            limit_of_hands(changes, outcome)
         ),
     };
     plan.remedies.tried.iter().map(row).collect()
+}
+
+/// Why more hands alone do not do.
+fn limit_of_hands(changes: &[Change], outcome: &Outcome) -> &'static str {
+    match changes {
+        [Change::Crew { .. }] if !outcome.in_time() => {
+            " (more hands mix and fill side by side, but containers are poured in order, one at a time)"
+        }
+        _ => "",
+    }
 }
 
 /// That nothing which was tried is enough: how far it was taken, and how late the best of it is.
@@ -54,8 +65,14 @@ fn together_words(changes: &[Change], filed: bool, units: Units) -> String {
 
 fn outcome_words(outcome: &Outcome) -> String {
     if outcome.does() {
-        let then =
-            format!("then all is poured in time, in {}", minutes(seconds_f64(outcome.makespan_s)));
+        let tight = match outcome.tight_mixes {
+            0 => "none of it tight".to_owned(),
+            tight => format!("{} still tight", count(tight, "mix", "mixes")),
+        };
+        let then = format!(
+            "then all is poured in time, {tight}, in {}",
+            minutes(seconds_f64(outcome.makespan_s))
+        );
         match outcome.other_stops {
             0 => then,
             1 => format!("{then}; the other STOP stays"),

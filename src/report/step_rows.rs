@@ -9,6 +9,7 @@ use super::time_words::{clock, step_words};
 use crate::plan::run_sheet::{RunSheet, Step};
 use crate::plan::{BasePlan, HeldBack, HeldOfOne, MistLiquid, Plan, Source, UprightCoats};
 use crate::quantity::Units;
+use crate::suggest::listed;
 
 /// One line of the run sheet.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -41,6 +42,33 @@ pub fn step_runs(plan: &Plan, sheet: &RunSheet, units: Units) -> Vec<StepRun> {
         rows: rows_of(plan, sheet, hand, units),
     };
     hands.iter().copied().map(run).collect()
+}
+
+/// Which of the crew have nothing to do, and why more hands do not pour sooner; none where all are busy until the
+/// pour nears its end.
+#[must_use]
+pub fn idle_words(plan: &Plan, sheet: &RunSheet) -> Option<String> {
+    let idle = (plan.crew as usize).saturating_sub(sheet.hands());
+    let mut all = Vec::new();
+    if idle > 0 {
+        all.push(format!("{idle} of a crew of {} all the while", plan.crew));
+    }
+    let (free, end_s) = sheet.free_before_the_end();
+    for (hand, from_s) in free {
+        all.push(format!(
+            "hand {} from {} until the last pour ends at {}",
+            hand + 1,
+            clock(from_s),
+            clock(end_s)
+        ));
+    }
+    let all: Vec<&str> = all.iter().map(String::as_str).collect();
+    (!all.is_empty()).then(|| {
+        format!(
+            "Nothing to do: {}. Each mix is one hand's, one tinting paddle goes from mix to mix, and containers are poured in order, one at a time: more hands do not pour sooner.",
+            listed(&all, "and")
+        )
+    })
 }
 
 /// One hand's steps in order of time. What it fills and pours at a stretch is one line, told in containers

@@ -105,6 +105,16 @@ fn stopped(bench: &Bench, words: &[&str]) -> (Value, String) {
     let title = page.find("Mixing sheet</h1>").unwrap();
     let stop = page.find("<strong>STOP:</strong>").unwrap();
     assert!(title < stop && stop < page.find("Date and crew").unwrap(), "at the sheet's top");
+    for sheet in ["Buying list</h1>", "Labels</h1>"] {
+        let own = page.split(sheet).nth(1).unwrap();
+        let own = own.split("</h1>").next().unwrap();
+        assert!(own.contains("<strong>STOP:</strong>"), "{sheet}");
+    }
+    let one_line = |words: &str| words.split_whitespace().collect::<Vec<_>>().join(" ");
+    for stop in stops {
+        let words = one_line(stop["text"].as_str().unwrap());
+        assert!(one_line(&ran.out).contains(&words), "in the units of the page: {words}");
+    }
     (plan, ran.out)
 }
 

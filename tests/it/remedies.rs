@@ -6,6 +6,7 @@ use pourbook::model::{House, HouseParts, Job, JobParts, Shop};
 use pourbook::plan::{Ask, Change, Plan, for_area, for_kit, plan};
 use pourbook::quantity::{Area, Temperature, Units, Volume};
 use pourbook::report::remedy_rows::remedy_rows;
+use pourbook::report::step_rows::idle_words;
 use pourbook::report::stop_rows::stop_rows;
 use pourbook::store;
 
@@ -217,4 +218,50 @@ fn remedies_of_kits_and_areas_are_options_and_do() {
         }
     }
     assert!(kits > 5 && areas > 3, "{kits} of kits, {areas} of areas");
+}
+
+/// More hands are no way where hands stand idle already; the plan says that they do, and lays out no paddle for them.
+#[test]
+fn no_more_hands_are_tried_where_some_stand_idle() {
+    let shop = demo();
+    let job = kitchen(&shop, |parts| {
+        parts.crew = 40;
+        parts.temperature = Temperature::from_c(36.0);
+    });
+    let plan = planned(&shop, "Tidewater Slate", &job);
+    let sheet = plan.time.as_ref().unwrap();
+    assert!(sheet.hands() < 40, "{} hands", sheet.hands());
+    assert!(!plan.remedies.tried.is_empty(), "late in such heat");
+    let with_hands = |change: &Change| matches!(change, Change::Crew { .. });
+    assert!(!plan.remedies.tried.iter().any(|remedy| remedy.changes.iter().any(with_hands)));
+    let words = idle_words(&plan, sheet).unwrap();
+    assert!(words.contains("of a crew of 40") && words.contains("one at a time"), "{words}");
+    let paddles = plan.lay_out.iter().find(|laid| laid.ware.word() == "mixing paddle").unwrap();
+    assert!(paddles.count as usize <= sheet.hands(), "{paddles:?}");
+}
+
+/// Of ways that do, that comes first which leaves the fewest mixes tight, and each says how many stay so.
+#[test]
+fn what_helps_most_is_told_first() {
+    let shop = demo();
+    let mut several = 0;
+    for celsius in [24.0, 26.0, 28.0, 30.0] {
+        let job = kitchen(&shop, |parts| parts.temperature = Temperature::from_c(celsius));
+        let plan = planned(&shop, "Tidewater Slate", &job);
+        let does = plan.remedies.tried.iter().take_while(|remedy| remedy.outcome.does());
+        let tight: Vec<usize> = does.map(|remedy| remedy.outcome.tight_mixes).collect();
+        assert!(tight.is_sorted(), "{tight:?}");
+        let after = &plan.remedies.tried[tight.len()..];
+        assert!(!after.iter().any(|remedy| remedy.outcome.does()), "{after:?}");
+        several += usize::from(tight.len() > 1);
+        for (row, tight) in remedy_rows(&plan, Units::Us).iter().zip(&tight) {
+            let told = match tight {
+                0 => "none of it tight".to_owned(),
+                1 => "1 mix still tight".to_owned(),
+                _ => format!("{tight} mixes still tight"),
+            };
+            assert!(row.words.contains(&told), "{}", row.words);
+        }
+    }
+    assert!(several > 0, "nothing to put in order");
 }

@@ -267,7 +267,9 @@ fn stands(
 const SPREADING_SPARES_K: f64 = 5.0;
 
 /// What is left of the mixes after their last decanting, what clings to walls apart: more than a gram,
-/// more than a thousandth, and deep enough in its vessel to warm itself.
+/// more than a thousandth, and a body of its own: deeper in its vessel than the film in which left-overs are spread so
+/// that they do not heat themselves. What lies no deeper loses its heat through top and bottom as that film does, and
+/// clings to the bottom as much as it lies there.
 pub(super) fn left_overs(
     ask: &Ask,
     resin: &Resin,
@@ -282,7 +284,7 @@ pub(super) fn left_overs(
         }
         let volume_ml = one.volume_ml * mass_g / one.mass_g;
         let in_vessel = filled(&one.vessel, volume_ml)?;
-        if !in_vessel.has_heat_of_its_own() {
+        if in_vessel.depth_mm() <= ask.rules.spread_film_mm {
             continue;
         }
         let in_vessel = Mass::new(resin, &in_vessel.cooling(), ask.ambient_celsius)?;

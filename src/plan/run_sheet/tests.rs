@@ -155,6 +155,23 @@ fn a_bucket_of_left_over_runs_hot_and_a_film_does_not() {
     assert!(small.left_overs.iter().all(|left| left.peak_celsius < 60.0), "27 g stay cool");
 }
 
+/// 20 g lie half a millimetre deep in a bucket: that is a film and no mass that heats itself, however hot the mix was.
+#[test]
+fn what_lies_thin_on_the_bottom_is_no_left_over() {
+    let with_left = |left_g: f64| {
+        let mut ask = kitchen(6000.0, 40, 1, 28.0);
+        let each_g = (6600.0 - left_g) / 40.0;
+        for take in ask.batches.iter_mut().flat_map(|batch| &mut batch.takes) {
+            take.mass_g = each_g;
+        }
+        run_sheet(&ask).unwrap()
+    };
+    let thin = with_left(20.0);
+    assert!(thin.findings.iter().any(Finding::stops), "such a pour is late, and hot");
+    assert_eq!(thin.left_overs, [], "a film");
+    assert_eq!(with_left(300.0).left_overs.len(), 2, "8 mm deep");
+}
+
 #[test]
 fn the_datasheet_s_own_case_keeps_its_figure_and_its_standing() {
     let mut ask = kitchen(500.0, 4, 1, 25.0);

@@ -4,7 +4,7 @@ use super::super::clock_rows::{carried_over_words, mix_clock_rows, wanted_at_onc
 use super::super::finding_rows::caution_rows;
 use super::super::page::{Column, Page};
 use super::super::remedy_rows::remedy_rows;
-use super::super::step_rows::step_runs;
+use super::super::step_rows::{idle_words, step_runs};
 use crate::plan::Plan;
 use crate::plan::run_sheet::{Mixing, RunSheet};
 use crate::quantity::Units;
@@ -32,6 +32,9 @@ pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
         page.line(2, &words);
     }
     steps(page, plan, sheet, units);
+    if let Some(words) = idle_words(plan, sheet) {
+        page.line(2, &words);
+    }
     if let Some(words) = carried_over_words(plan, sheet, units) {
         page.line(2, &words);
     }

@@ -2,7 +2,7 @@
 
 use super::super::fill_rows::{fill_rows, numbered};
 use super::super::page::{Column, Page};
-use super::super::piece_rows::{PIECES_AS_MIXED_WORDS, PIECES_WORDS, piece_rows};
+use super::super::piece_rows::{over_row, piece_rows, pieces_words};
 use super::super::scale_rows::{accent_cups_words, batch_words, layer_rows};
 use super::super::step_rows::hold_back_words;
 use crate::plan::{Plan, SmallBatch};
@@ -64,8 +64,8 @@ fn write_pieces(page: &mut Page, plan: &Plan) {
         return;
     }
     page.heading("ON WHICH PIECE");
-    page.line(2, if plan.containers.is_some() { PIECES_WORDS } else { PIECES_AS_MIXED_WORDS });
-    for row in rows {
+    page.line(2, &pieces_words(plan));
+    for row in rows.into_iter().chain(over_row(plan)) {
         let from = if row.from.is_empty() { String::new() } else { format!(": {}", row.from) };
         let size = if row.size.is_empty() { String::new() } else { format!("{}, ", row.size) };
         page.hang(2, &format!("{}: ", row.piece), &format!("{size}{}{from}", row.share));

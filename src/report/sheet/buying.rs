@@ -1,5 +1,6 @@
 //! The buying list: what to coat, what to buy, what it costs.
 
+use super::mixing::stops;
 use super::{Block, Cell, Heading, Kind, Sheet, Side, Table};
 use crate::plan::{Figures, Plan};
 use crate::quantity::Units;
@@ -9,11 +10,12 @@ use crate::report::buy_rows::{
 use crate::report::standing_words::standing_rows;
 
 pub(super) fn buying(plan: &Plan, units: Units) -> Sheet {
-    let mut blocks = vec![
+    let mut blocks = stops(plan, units);
+    blocks.extend([
         Block::Heading("To buy".to_owned()),
         Block::Table(to_buy(plan, units)),
         Block::Line(total_words(&plan.cost, plan.standing_of(Figures::Prices), units)),
-    ];
+    ]);
     if let Some(left) = plan.cost.left_value() {
         blocks.push(Block::Line(format!("what is left over is worth {}", left.show())));
     }

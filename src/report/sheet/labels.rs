@@ -1,5 +1,6 @@
 //! Labels to cut out: one for each let-down, each mixing vessel and each container.
 
+use super::mixing::stops;
 use super::{Block, Kind, Label, Sheet};
 use crate::plan::Plan;
 use crate::quantity::Units;
@@ -99,10 +100,11 @@ pub(super) fn labels(plan: &Plan, units: Units) -> Sheet {
             });
         }
     }
-    let mut blocks = vec![Block::Note(
+    let mut blocks = stops(plan, units);
+    blocks.push(Block::Note(
         "Weights are of one cup, vessel or container. On paper, cut along the dashed lines."
             .to_owned(),
-    )];
+    ));
     if plan.coats > 1 {
         blocks.push(Block::Note(format!(
             "Labels of mixes and containers are for one coat: print them once for each of the {} coats.",

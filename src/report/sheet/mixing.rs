@@ -17,17 +17,17 @@ use crate::report::clock_rows::{
 };
 use crate::report::fill_rows::{fill_rows, fills_words, numbered};
 use crate::report::finding_rows::{first_page_rows, late_by_shortest_rows};
-use crate::report::heed_rows::{astray_words, graver_cautions, too_coarse_words};
+use crate::report::heed_rows::{astray_words, graver_cautions, too_coarse_words, wait_words};
 use crate::report::let_down_words;
-use crate::report::piece_rows::{
-    PIECES_AS_MIXED_WORDS, PIECES_WORDS, piece_rows, pieces_of_batch_words,
-};
+use crate::report::piece_rows::{over_row, piece_rows, pieces_of_batch_words, pieces_words};
 use crate::report::remedy_rows::remedy_rows;
 use crate::report::scale_rows::{
     STRENGTH_WORDS, ScaleRow, accent_cups_words, batch_words, kind_words, kinds_words, layer_rows,
     mix_order_words, mix_rows, mix_size_words, stock_left_words, stock_rows, stock_serves_words,
 };
-use crate::report::step_rows::{StepRow, after_pour_rows, hold_back_brief, mist_words, step_runs};
+use crate::report::step_rows::{
+    StepRow, after_pour_rows, hold_back_brief, idle_words, mist_words, step_runs,
+};
 use crate::report::stop_rows::{StopRow, stop_rows};
 
 type Colours = BTreeMap<(bool, String), Srgb8>;
@@ -177,7 +177,7 @@ fn blank(label: &str, hint: String) -> Blank {
 }
 
 /// What speaks against pouring as planned stands under the title, each with what would mend it.
-fn stops(plan: &Plan, units: Units) -> Vec<Block> {
+pub(super) fn stops(plan: &Plan, units: Units) -> Vec<Block> {
     let told = |row: StopRow| warning("STOP", format!("{}. Mend: {}", row.words, row.remedy), true);
     stop_rows(plan, units).into_iter().map(told).collect()
 }
@@ -368,9 +368,9 @@ fn pieces(plan: &Plan, coat: &str, blocks: &mut Vec<Block>) {
         return;
     }
     blocks.push(Block::Heading(format!("On which piece{coat}")));
-    let words = if plan.containers.is_some() { PIECES_WORDS } else { PIECES_AS_MIXED_WORDS };
-    blocks.push(Block::Note(words.to_owned()));
-    let rows = rows.into_iter().map(|row| {
+    blocks.push(Block::Note(pieces_words(plan)));
+    blocks.extend(wait_words(plan).map(|words| warning("HEED", words, false)));
+    let rows = rows.into_iter().chain(over_row(plan)).map(|row| {
         let small = [row.size, row.share];
         let small: Vec<&str> = small.iter().map(String::as_str).filter(|s| !s.is_empty()).collect();
         let small = small.join(", ");
@@ -495,6 +495,7 @@ fn every_step(plan: &Plan, units: Units, coat: &str, blocks: &mut Vec<Block>) {
         ));
     }
     blocks.extend(wanted_at_once_words(plan).into_iter().map(Block::Note));
+    blocks.extend(idle_words(plan, sheet).map(Block::Note));
     // Before the table, which may end at a page's foot.
     if let Some(words) = carried_over_words(plan, sheet, units) {
         blocks.push(Block::Note(format!("{words} {}.", pot_lives_words(plan, sheet))));
