@@ -208,6 +208,10 @@ pub fn accent_cups_words(plan: &Plan) -> String {
 #[must_use]
 pub fn mix_order_words(plan: &Plan) -> &'static str {
     let wiped = plan.time.as_ref().is_ok_and(|sheet| !wiped_before(sheet).is_empty());
+    if plan.bases.len() > 1 && plan.bases.iter().any(|base| base.look.is_none()) {
+        // Without optical data nobody here knows which is lighter.
+        return "by name, colours not known; wipe the paddle before each base";
+    }
     match (plan.crew > 1, wiped) {
         (true, false) => "lightest first, one tinting paddle handed on",
         (false, false) => "lightest first, one paddle",

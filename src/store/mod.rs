@@ -21,4 +21,4 @@ pub use check::{check_all, told};
 pub(crate) use refusal::shown;
 pub use shop::{Files, Opened, ShopFile, Unsound, open};
 pub use text::read_text;
-pub use write::{NewFile, write_file, write_files};
+pub use write::{NewFile, place_of, write_each, write_file, write_files};

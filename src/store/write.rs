@@ -5,7 +5,7 @@
 //! followed, and what it points to replaced. A file that was there keeps its permissions.
 
 use std::fs::{self, File, Permissions};
-use std::io::{self, Write};
+use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
 
 use tempfile::{Builder, NamedTempFile};
@@ -54,20 +54,62 @@ pub fn write_files(folder: &Path, files: &[NewFile<'_>]) -> Result<(), Diagnosti
         if let Some(parent) = path.parent() {
             made.make(parent)?;
         }
-        let file = Prepared::new(&path, file.bytes)?;
-        let undo = file.undo()?;
-        prepared.push((file, undo));
+        prepared.push(Prepared::new(&path, file.bytes)?);
     }
+    put_all(prepared)?;
+    made.keep();
+    Ok(())
+}
+
+/// Writes files that lie anywhere: all of them or, as far as the file system allows, none.
+///
+/// # Errors
+/// As [`write_file`], for the first file that cannot be written.
+pub fn write_each(files: &[NewFile<'_>]) -> Result<(), Diagnostic> {
+    let prepared = files.iter().map(|file| Prepared::new(file.path, file.bytes));
+    put_all(prepared.collect::<Result<_, _>>()?)
+}
+
+/// Moves files to their places; should one fail, those before it are taken back.
+fn put_all(prepared: Vec<Prepared>) -> Result<(), Diagnostic> {
+    let undos = prepared.iter().map(Prepared::undo).collect::<Result<Vec<_>, _>>()?;
     let mut done = Vec::with_capacity(prepared.len());
-    for (file, undo) in prepared {
+    for (file, undo) in prepared.into_iter().zip(undos) {
         if let Err(refused) = file.put() {
             done.into_iter().rev().for_each(Undo::undo);
             return Err(refused);
         }
         done.push(undo);
     }
-    made.keep();
     Ok(())
+}
+
+/// Where a file of that path lies, however the path is written: links followed, its folder as the system knows it.
+#[must_use]
+pub fn place_of(path: &Path) -> PathBuf {
+    let place = followed(path).unwrap_or_else(|| path.to_owned());
+    let folder = folder_of(&place);
+    let folder = fs::canonicalize(folder).unwrap_or_else(|_| folder.components().collect());
+    place.file_name().map_or(folder.clone(), |name| folder.join(name))
+}
+
+/// What a file is by its first bytes, where those tell.
+fn kind(bytes: &[u8]) -> Option<&'static str> {
+    let begins =
+        |with: &[u8]| bytes.get(..with.len()).is_some_and(|first| first.eq_ignore_ascii_case(with));
+    match () {
+        () if begins(b"%PDF-") => Some("PDF"),
+        () if begins(b"\x89PNG") => Some("PNG picture"),
+        () if begins(b"<!doctype html") => Some("HTML page"),
+        () => None,
+    }
+}
+
+/// The first bytes of a file, as many as tell its kind, or as there are.
+fn first_bytes(place: &Path) -> io::Result<Vec<u8>> {
+    let mut first = Vec::new();
+    File::open(place)?.take(32).read_to_end(&mut first)?;
+    Ok(first)
 }
 
 /// A file written beside its place.
@@ -112,7 +154,20 @@ impl Prepared {
             Ok(old) if old.permissions().readonly() => {
                 return Err(about(&name, "the file cannot be written: it is write-protected"));
             }
-            Ok(old) => Some(old.permissions()),
+            Ok(old) => {
+                // A sheet or picture in the place of a recipe, a note or whatever else was written by hand would be its end.
+                let there = first_bytes(&place).map_err(cannot)?;
+                if let Some(new) = kind(bytes)
+                    && !there.is_empty()
+                    && kind(&there) != Some(new)
+                {
+                    let lost =
+                        format!("a file of that name is there that is no {new}: it would be lost");
+                    let hint = "give another name, or move that file away first";
+                    return Err(about(&name, lost).hint(hint));
+                }
+                Some(old.permissions())
+            }
             Err(_) => None,
         };
         let mut written = beside(folder, usual_permissions()).map_err(cannot)?;

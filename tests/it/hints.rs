@@ -158,3 +158,44 @@ fn temperatures_and_lengths_are_answered_as_they_were_typed() {
         assert!(ran.code == 2 && ran.err.contains(told), "{}", ran.err);
     }
 }
+
+#[test]
+fn a_sheet_never_takes_the_place_of_what_somebody_wrote() {
+    let bench = Bench::small();
+    let plan = |more: &[&str]| {
+        let words = ["plan", "--job", "galley", "--shop", "shop"];
+        bench.run(&[&words[..], more].concat())
+    };
+    let job = std::fs::read_to_string(bench.path("shop/jobs/galley.ron")).unwrap();
+    let ran = plan(&["--pdf", "shop/jobs/galley.ron"]);
+    assert!(ran.code == 2 && ran.err.contains("would read that as one of its own"), "{}", ran.err);
+    std::fs::write(bench.path("notes.txt"), "call the plumber").unwrap();
+    for option in ["--pdf", "--html"] {
+        let ran = plan(&[option, "notes.txt"]);
+        assert!(ran.code == 2 && ran.err.contains("it would be lost"), "{}", ran.err);
+    }
+    assert_eq!(std::fs::read_to_string(bench.path("shop/jobs/galley.ron")).unwrap(), job);
+    assert_eq!(std::fs::read_to_string(bench.path("notes.txt")).unwrap(), "call the plumber");
+    // One file by two names, and one that --save writes too.
+    let ran = plan(&["--pdf", "one.pdf", "--html", "./one.pdf"]);
+    assert!(ran.code == 2 && ran.err.contains("name one file"), "{}", ran.err);
+    let ran = plan(&["--save", "out", "--pdf", "out/sheets.pdf"]);
+    assert!(ran.code == 2 && ran.err.contains("the folder of --save"), "{}", ran.err);
+    // All or none: the second cannot be written, so the first is not there.
+    let ran = plan(&["--pdf", "first.pdf", "--html", "nowhere/second.html"]);
+    assert!(ran.code == 2 && !bench.path("first.pdf").exists(), "{}", ran.err);
+    // An older sheet is replaced.
+    for _ in 0..2 {
+        let ran = plan(&["--pdf", "sheets.pdf"]);
+        assert!(bench.path("sheets.pdf").exists() && ran.code < 2, "{}", ran.err);
+    }
+}
+
+#[test]
+fn bases_of_unknown_colour_are_not_told_to_stand_from_light_to_dark() {
+    let known = Bench::demo().run(&["plan", "--job", "galley-kitchen", "--shop", "shop"]).out;
+    let unknown = without_optics().run(&["plan", "--job", "galley", "--shop", "shop"]).out;
+    for (text, words) in [(known, "LIGHTEST FIRST"), (unknown, "BY NAME, COLOURS NOT KNOWN")] {
+        assert!(text.contains(words), "{words}: {text}");
+    }
+}

@@ -102,12 +102,12 @@ fn side_by_side(flow: &Flow<'_>, two: &[Card], half: f32) -> bool {
     let height = |card: &Card, width: f32| own_height(flow.fonts, card, width);
     let narrow = two.iter().map(|card| height(card, half)).fold(0.0, f32::max);
     let wide: f32 = two.iter().map(|card| height(card, flow.width())).sum();
-    narrow <= flow.body() && narrow < wide
+    narrow + flow.fonts.spacing.below <= flow.room() && narrow < wide
 }
 
 /// In one piece where a page holds it, else row by row.
 fn place(flow: &mut Flow<'_>, parts: Parts) {
-    if parts.height() <= flow.body() {
+    if parts.height() + flow.fonts.spacing.below <= flow.room() {
         let mut whole = parts.whole();
         whole.height += flow.fonts.spacing.below;
         flow.place(whole);

@@ -111,6 +111,11 @@ impl<'a> Flow<'a> {
         self.bottom() - MARGIN - self.head_height
     }
 
+    /// How much of that is left for what follows a heading that waits for it.
+    pub(super) fn room(&self) -> f32 {
+        self.body() - self.waits()
+    }
+
     pub(super) fn left(&self) -> f32 {
         self.bottom() - self.y
     }
