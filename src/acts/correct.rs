@@ -4,13 +4,13 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::colour::Lab;
 use crate::diagnostic::{Diagnostic, Diagnostics, Severity};
-use crate::matching::{self, Clock, CorrectAsk, Correction, Held, Kept, Looking, Uncorrected};
+use crate::matching::{self, Clock, CorrectAsk, Correction, Held, InTime, Looking, Uncorrected};
 use crate::model::{Colorant, House, Override, Recipe};
 use crate::plan::run_sheet::Step;
 use crate::plan::{Company, Limits, Means, Plan};
 use crate::quantity::{Fraction, Length, Mass, Temperature, TimeSpan, Units, Volume};
 use crate::report::correct_rows::{
-    clock_words, hiding_words, kept_words, ratio_words, suspicion_words,
+    clock_words, hiding_words, kept_by_proportion_words, kept_words, ratio_words, suspicion_words,
 };
 use crate::report::{CorrectHead, Restoration, let_down_words};
 use crate::spectrum::{Illuminant, Observer};
@@ -207,14 +207,24 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         .filter(|name| shop.colorants.get(*name).is_some_and(|c| c.optics.is_none()))
         .map(str::to_owned)
         .collect();
+    // What is told beside a refusal as beside an answer.
+    let with_beside = |why: &Uncorrected, told: Diagnostic| {
+        let clock = clock_left_out.iter().filter(|_| matters_how_much(why)).cloned();
+        let told = clock.chain(ratio_words(ratio_off, None)).fold(told, Diagnostic::hint);
+        // What it looks like comes first: it may be all that is wrong.
+        let suspected = suspicions.iter().map(|words| format!("suspected: {words}"));
+        Diagnostic { hints: suspected.chain(told.hints.clone()).collect(), ..told }
+    };
     if !unseen.is_empty() {
         let done = matching::by_proportion(&asked).map_err(|why| {
-            let told = refused(&why, &rests_on.join(" "), None, (film, units));
-            if matters_how_much(&why) {
-                told.hint("keep less of it and restore that, or mix anew")
-            } else {
-                told
-            }
+            let part = matters_how_much(&why).then(|| {
+                matching::keep_by_proportion(&asked).map(|kept| KeptTold {
+                    words: kept_by_proportion_words(&kept, units),
+                    caution: None,
+                    clock: kept.correction.in_time,
+                })
+            });
+            with_beside(&why, refused(&why, &rests_on.join(" "), part))
         })?;
         return Ok(Corrected::ByProportion(Box::new(Restoration {
             colourway: way.name.clone(),
@@ -230,15 +240,15 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         })));
     }
     let mut correction = matching::correct(&asked).map_err(|why| {
-        let part = matters_how_much(&why)
-            .then(|| matching::keep(&safer).or_else(|_| matching::keep(&asked)));
-        let told = refused(&why, &rests_on.join(" "), part, (film, units));
-        let beside = clock_left_out.iter().filter(|_| matters_how_much(&why));
-        let told = beside.fold(told, |told, words| told.hint(words));
-        let told = ratio_words(ratio_off, None).into_iter().fold(told, Diagnostic::hint);
-        // What it looks like comes first: it may be all that is wrong.
-        let suspected = suspicions.iter().map(|words| format!("suspected: {words}"));
-        Diagnostic { hints: suspected.chain(told.hints.clone()).collect(), ..told }
+        let part = matters_how_much(&why).then(|| {
+            let kept = matching::keep(&safer).or_else(|_| matching::keep(&asked));
+            kept.map(|kept| KeptTold {
+                words: kept_words(&kept, units),
+                caution: hiding_words(&kept.correction, film, units),
+                clock: kept.correction.in_time,
+            })
+        });
+        with_beside(&why, refused(&why, &rests_on.join(" "), part))
     })?;
     let mut aimed_at = None;
     if !correction.is_nothing()
@@ -396,13 +406,22 @@ const fn matters_how_much(why: &Uncorrected) -> bool {
     matches!(why, Uncorrected::TooLarge { .. } | Uncorrected::NoVessel { .. })
 }
 
+/// How much of a mix to keep, and what goes with that.
+struct KeptTold {
+    /// How much, and what to add to it.
+    words: String,
+    /// That it hides less than the recipe; none where it hides as that does, or its colour is not known.
+    caution: Option<String>,
+    /// Its clock, where it runs.
+    clock: Option<InTime>,
+}
+
 /// What a check refuses is refused; what makes no sense is an error. `part` is how much of it to keep, where
 /// less could be corrected.
 fn refused(
     why: &Uncorrected,
     clock_rests_on: &str,
-    part: Option<Result<Kept, Uncorrected>>,
-    (film, units): (Length, Units),
+    part: Option<Result<KeptTold, Uncorrected>>,
 ) -> Diagnostic {
     let severity = match why {
         Uncorrected::TooLate { .. }
@@ -420,13 +439,12 @@ fn refused(
             told.hint("spread it thin where it can cure, and mix anew").hint(clock_rests_on)
         }
         (_, Some(Ok(kept))) => {
-            let done = &kept.correction;
-            let clock = done.in_time.as_ref().map(|clock| {
-                format!("{} {clock_rests_on}", clock_words(clock)).trim_end().to_owned()
+            let clock = kept.clock.map(|clock| {
+                format!("{} {clock_rests_on}", clock_words(&clock)).trim_end().to_owned()
             });
-            let hiding = hiding_words(done, film, units).map(|words| format!("CAUTION: {words}"));
-            let told = told.hint(kept_words(&kept, units));
-            let told = hiding.into_iter().chain(clock).fold(told, Diagnostic::hint);
+            let caution = kept.caution.map(|words| format!("CAUTION: {words}"));
+            let told = told.hint(kept.words);
+            let told = caution.into_iter().chain(clock).fold(told, Diagnostic::hint);
             told.hint(format!("keep no more than that, well mixed; {spread}"))
         }
         (_, Some(Err(Uncorrected::TooLate { .. }))) => told

@@ -4,7 +4,8 @@
 use super::let_down_words::{let_down_made_words, let_down_words};
 use super::time_words::minutes;
 use crate::matching::{
-    Correction, InTime, Kept, RATIO_WITHIN, RatioOff, Restored, Suspicion, WeighedDose,
+    ByProportion, Correction, InTime, Kept, RATIO_WITHIN, RatioOff, Restored, Suspicion,
+    WeighedDose,
 };
 use crate::optics::HIDING_RATIO;
 use crate::quantity::{Length, Mass, Units};
@@ -65,14 +66,11 @@ pub fn exactly_words(done: &Correction, units: Units) -> Option<String> {
 
 /// The same of what restores it.
 #[must_use]
-pub fn restored_words((exact, names): &(Restored, Vec<String>), units: Units) -> String {
-    let step = Mass::from_g(0.01);
-    let parts = ["part A", "part B"].into_iter().chain(names.iter().map(String::as_str));
-    let of_what: Vec<String> = parts
-        .zip(&exact.additions)
-        .map(|(name, grams)| (name, Mass::from_g(*grams)))
-        .filter(|(_, mass)| mass.g() >= 0.5 * step.g())
-        .map(|(name, mass)| format!("{name} {}", mass.show_weighed(step)))
+pub fn restored_words(exactly: &(Restored, Vec<String>), units: Units) -> String {
+    let (exact, names) = exactly;
+    let of_what: Vec<String> = grams_of(names, &exact.additions)
+        .into_iter()
+        .map(|(name, weight)| format!("{name} {weight}"))
         .collect();
     let of_what = match &of_what[..] {
         [] => String::new(),
@@ -82,6 +80,18 @@ pub fn restored_words((exact, names): &(Restored, Vec<String>), units: Units) ->
         "To restore the recipe exactly would take {} more in all{of_what}.",
         Mass::from_g(exact.added()).show(units),
     )
+}
+
+/// So many g of part A, part B and `names`, each with its weight to 0.01 g; what comes to none is left out.
+fn grams_of<'a>(names: &'a [String], grams: &[f64]) -> Vec<(&'a str, String)> {
+    let step = Mass::from_g(0.01);
+    let parts = ["part A", "part B"].into_iter().chain(names.iter().map(String::as_str));
+    parts
+        .zip(grams)
+        .map(|(name, grams)| (name, Mass::from_g(*grams)))
+        .filter(|(_, mass)| mass.g() >= 0.5 * step.g())
+        .map(|(name, mass)| (name, mass.show_weighed(step)))
+        .collect()
 }
 
 /// How far A : B is off as it stands and, once corrected, after that, in a sentence; none where it is off by no
@@ -112,18 +122,44 @@ pub fn ratio_words(off: Option<RatioOff>, after: Option<&Correction>) -> Option<
 /// How much of a mix that would grow too large to keep, and what to add to that, in a sentence.
 #[must_use]
 pub fn kept_words(kept: &Kept, units: Units) -> String {
-    let rows = addition_rows(&kept.correction);
+    let done = &kept.correction;
+    let rows = addition_rows(done);
     let added: Vec<String> =
         rows.iter().map(|row| format!("{} of {} ({})", row.weight, row.what, row.how)).collect();
-    let made = doses_made_words(&kept.correction.doses);
+    let made = doses_made_words(&done.doses);
     let made = made.into_iter().fold(String::new(), |all, words| all + "; " + &words);
+    let then = format!("{:.2} ΔE00 off{made}", done.error_after);
+    keep_and_add_words(kept, &added, done.after.show(units), &then)
+}
+
+/// The same where it is brought back by proportion alone.
+#[must_use]
+pub fn kept_by_proportion_words(kept: &Kept<ByProportion>, units: Units) -> String {
+    let done = &kept.correction;
+    let (grams, then) = match &done.exactly {
+        Some((restored, names)) => (grams_of(names, &restored.additions), "the recipe exactly"),
+        None => (
+            grams_of(&[], &done.for_ratio),
+            "A : B right and no more than that, since it holds what the recipe does not",
+        ),
+    };
+    let added: Vec<String> =
+        grams.into_iter().map(|(name, weight)| format!("{weight} of {name}")).collect();
+    let then = format!("{then} (arithmetic: no scale is chosen for what is added)");
+    keep_and_add_words(kept, &added, done.after.show(units), &then)
+}
+
+fn keep_and_add_words<T>(
+    kept: &Kept<T>,
+    added: &[String],
+    after: impl std::fmt::Display,
+    then: &str,
+) -> String {
     format!(
-        "keep {} of it ({}) and add {}: {} then, {:.2} ΔE00 off{made}",
+        "keep {} of it ({}) and add {}: {after} then, {then}",
         kept.mass.show_weighed(kept.readability),
         kept.scale,
         crate::suggest::listed(&added.iter().map(String::as_str).collect::<Vec<_>>(), "and"),
-        kept.correction.after.show(units),
-        kept.correction.error_after,
     )
 }
 

@@ -46,6 +46,42 @@ fn a_correction_without_optical_data_is_plain_arithmetic() {
     assert_eq!(added["iron oxide black paste"].as_f64().unwrap().abs(), 0.0, "{answer}");
 }
 
+/// Part A twice what part B needs, and more than the house mixes at once when it is filled up: no less is told of
+/// it than of a mix whose colour is known.
+#[test]
+fn a_large_mix_without_optical_data_is_told_how_much_of_it_to_keep() {
+    let bench = without_optics();
+    let held = ["5536g", "--part-b", "1168g", "--held", "iron oxide black paste=53 g"];
+    let large = [&["correct", "slate", "slate", "--shop", "shop", "--part-a"], &held[..]].concat();
+    let ran = bench.run(&large);
+    assert_eq!(ran.code, 1, "{ran:?}");
+    let text = ran.err.split_whitespace().collect::<Vec<_>>().join(" ");
+    for words in [
+        "the house mixes at most 7000 g at once",
+        "suspected: part A looks weighed in twice",
+        "hint: keep ",
+        " of part B and ",
+        "the recipe exactly",
+        "keep no more than that, well mixed",
+        "A : B IS OFF: 99.9 % too much part A",
+        "CLOCK NOT RECKONED",
+    ] {
+        assert!(text.contains(words), "{words}: {text}");
+    }
+    // What it grows to is to what may be mixed as all of it is to what is kept.
+    let grams = |from: &str| -> f64 {
+        let figure = text.split(from).nth(1).and_then(|rest| rest.split(' ').next());
+        figure.unwrap_or_default().parse().expect(from)
+    };
+    let in_proportion = (5536.0 + 1168.0 + 53.0) * 7000.0 / grams("it would grow to ");
+    let kept = grams("hint: keep ");
+    assert!(kept <= in_proportion && kept > 0.99 * in_proportion, "{in_proportion}: {text}");
+
+    let ran = bench.run(&[&large[..], &["--age", "1 min", "--vessel", "20 L"]].concat());
+    assert_eq!(ran.code, 1, "{ran:?}");
+    assert!(ran.err.contains("B met A 1 min ago; pot life"), "its clock is told: {ran:?}");
+}
+
 #[test]
 fn what_needs_optical_data_says_how_they_are_had() {
     let bench = without_optics();

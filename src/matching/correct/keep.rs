@@ -1,12 +1,14 @@
 //! How much of a mix to keep, where all of it would grow too large as it is corrected.
 
-use super::{Below, CorrectAsk, Correction, Held, Uncorrected, corrected};
+use super::{
+    Below, ByProportion, CorrectAsk, Correction, Held, Uncorrected, by_proportion, corrected,
+};
 use crate::plan::fineness;
 use crate::quantity::Mass;
 
-/// A part of a mix, and what to add to it.
+/// A part of a mix, and what to add to it: by its colour, or by proportion alone.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Kept {
+pub struct Kept<T = Correction> {
     /// What is kept, a whole number of steps.
     pub mass: Mass,
     /// The scale that it is weighed on.
@@ -14,7 +16,7 @@ pub struct Kept {
     /// Its step.
     pub readability: Mass,
     /// What is added to that.
-    pub correction: Correction,
+    pub correction: T,
 }
 
 /// Tries to come below the limit, each a step smaller than proportion says.
@@ -58,11 +60,19 @@ pub fn keep(ask: &CorrectAsk<'_>) -> Result<Kept, Uncorrected> {
     Ok(hiding.unwrap_or(least))
 }
 
+/// The same, each part brought back by proportion alone: for a mix whose colour is not known.
+///
+/// # Errors
+/// [`Uncorrected`]: that of the smallest part tried, where none can be restored.
+pub fn keep_by_proportion(ask: &CorrectAsk<'_>) -> Result<Kept<ByProportion>, Uncorrected> {
+    kept_by(ask, by_proportion)
+}
+
 /// The same, each part corrected by `correct`.
-fn kept_by(
+fn kept_by<T>(
     ask: &CorrectAsk<'_>,
-    correct: impl Fn(&CorrectAsk<'_>) -> Result<Correction, Uncorrected>,
-) -> Result<Kept, Uncorrected> {
+    correct: impl Fn(&CorrectAsk<'_>) -> Result<T, Uncorrected>,
+) -> Result<Kept<T>, Uncorrected> {
     let all = ask.held.mass();
     let most = all.lesser(ask.house.largest_mix);
     let by = fineness(ask.house, most, most, Mass::ZERO).ok_or(Uncorrected::NotWeighable)?;
@@ -75,7 +85,7 @@ fn kept_by(
         }
         correct(&ask)
     };
-    let kept = |steps: f64, correction: Correction| Kept {
+    let kept = |steps: f64, correction: T| Kept {
         mass: Mass::from_g(steps * step),
         scale: by.scale.clone(),
         readability: by.readability,

@@ -21,7 +21,7 @@ use std::collections::BTreeMap;
 
 pub use ask::{Clock, CorrectAsk, Held, Uncorrected};
 pub use clock::InTime;
-pub use keep::{Kept, keep};
+pub use keep::{Kept, keep, keep_by_proportion};
 pub use ratio::{RatioOff, ratio_off};
 pub use restore::{Restored, restore};
 pub use steps::PartAdded;
@@ -173,6 +173,8 @@ pub struct ByProportion {
     pub exactly: Option<(Restored, Vec<String>)>,
     /// The A or B, g, that brings the ratio right, and nothing else: A, then B.
     pub for_ratio: [f64; 2],
+    /// The mass once that is added.
+    pub after: Mass,
     /// The clock of the mix restored, where it runs; let-downs that a scale may need are not in it.
     pub in_time: Option<InTime>,
 }
@@ -207,7 +209,7 @@ pub fn by_proportion(ask: &CorrectAsk<'_>) -> Result<ByProportion, Uncorrected> 
         let stood = after.greater(clock.stood);
         clock::in_time(ask.limits.system, ask.house, clock, stood, (weighings, 0))
     });
-    Ok(ByProportion { exactly, for_ratio, in_time: in_time.transpose()? })
+    Ok(ByProportion { exactly, for_ratio, after, in_time: in_time.transpose()? })
 }
 
 /// What lies below the film.
