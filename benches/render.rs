@@ -154,7 +154,7 @@ fn growth(runs: usize, seen: impl Fn(&View, f64) -> View) {
     let nobody = Watch::nobody();
     let settings = RenderSettings { around: None, ..RenderSettings::default() };
     println!("  board mm   maps  build ms  draw ms  ns/px  plain 3×3 s   ratio  mean ΔE00   p99");
-    for side in [620.0, 1300.0, 2600.0, 4600.0] {
+    for side in [930.0, 1620.0, 3050.0, 5350.0] {
         let input = pour(square(side), side * side, Mist::None);
         let (build, scene) = best(2, || Scene::build(&input, &film).expect("a scene"));
         let view = seen(&View::of_board(&scene, 0.0, 1024), side);
