@@ -84,6 +84,33 @@ impl Ribbon {
         if two > 0.0 { one * one / two * self.lattice.step } else { 0.0 }
     }
 
+    /// x of the places that part it into `count` parts of one area, ends and all, mm; between the places of its table as if
+    /// its width were even.
+    #[must_use]
+    pub fn parts(&self, count: usize) -> Vec<f64> {
+        let last = self.table.len().saturating_sub(1);
+        let mut at = 0;
+        (0..=count)
+            .map(|number| {
+                let part = real(number) / real(count.max(1));
+                let before = |k: usize| self.before.get(k).copied().unwrap_or(1.0);
+                while at < last && before(at + 1) < part {
+                    at += 1;
+                }
+                let on = (part - before(at)) / (before(at + 1) - before(at));
+                let on = if on.is_finite() { on.clamp(0.0, 1.0) } else { 0.0 };
+                // A coefficient's width is felt half a step to both sides of its place.
+                self.x(real(at) + on - 0.5)
+            })
+            .collect()
+    }
+
+    /// x of a place in the table, mm.
+    #[expect(clippy::cast_precision_loss, reason = "far below 2^52 places")]
+    fn x(&self, place: f64) -> f64 {
+        self.lattice.origin + self.lattice.step * (self.first as f64 + place)
+    }
+
     /// The lattice of its places.
     #[must_use]
     pub fn lattice(&self) -> Lattice {
@@ -145,6 +172,12 @@ impl Ribbon {
     }
 }
 
+/// A count of places or parts, to compute with.
+#[expect(clippy::cast_precision_loss, reason = "far below 2^52")]
+fn real(count: usize) -> f64 {
+    count as f64
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -167,5 +200,17 @@ mod tests {
             sum += (width(x) + 4.0 * width(x + 0.025) + width(x + 0.05)) / 6.0 * 0.05;
         }
         assert!((sum - ribbon.area()).abs() < 1e-6, "{sum}");
+    }
+    #[test]
+    fn its_parts_are_of_one_area() {
+        let coefficients: Vec<[f64; 2]> =
+            (0..60).map(|k| [0.0, 5.0 + f64::from(k * (60 - k)) / 30.0]).collect();
+        let ribbon = Ribbon::new(Lattice { origin: 3.0, step: 2.0 }, -7, &coefficients);
+        let places = ribbon.parts(16);
+        assert_eq!(places.len(), 17);
+        for (number, x) in (0_u32..).zip(&places) {
+            let part = ribbon.part_before(*x);
+            assert!((part - f64::from(number) / 16.0).abs() < 2e-3, "{part} before {x}");
+        }
     }
 }

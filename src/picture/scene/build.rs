@@ -1,7 +1,7 @@
 //! Laying a pour: containers one after another, each pass a ribbon, swath by swath over the ground.
 
 use super::board::Board;
-use super::ground::Ground;
+use super::ground::{Ground, number};
 use super::input::{FilmColour, PourInput, RibbonPath, Role, SceneError};
 use super::ledger::Ledger;
 use super::palette::{Palette, single};
@@ -38,6 +38,8 @@ const SWAY: [(f64, f64, f64); 2] = [(0.0012, 0.0025, 0.16), (0.003, 0.006, 0.07)
 
 /// How deep the lip draws, as a share of the container (see [`crate::flow::draw_off`]).
 const LIP_REACH: (f64, f64) = (0.2, 0.7);
+/// How steeply what lies side by side in a ribbon may go across it, mm a mm: no layer ends square there.
+const ASLANT: f64 = 0.3;
 /// Most folds of a section.
 const FOLDS: usize = 5;
 /// Thickness that an accent holds together at, mm: on top it leaves first and in one piece, further down it is drawn
@@ -249,7 +251,14 @@ impl<'a> Laying<'a> {
         let width = if long > 0.0 { area / long } else { 0.0 };
         let guesses = guesses(portions, volume, folds, width, own);
         let size = [long, width].map(single);
-        Section::fitted(strands, &grades, guesses, size, begin)
+        // From a place to the next: a cell is as wide as its area over its length.
+        let cell = area / number(CELLS);
+        let most: Vec<f64> = ribbon
+            .parts(CELLS)
+            .windows(2)
+            .map(|x| ASLANT * (x[1] - x[0]) * (x[1] - x[0]) / cell)
+            .collect();
+        Section::fitted(strands, &grades, guesses, &most, size, begin)
     }
 
     fn strands(&self, portions: &[Portion], volume: f64) -> Vec<Strand> {

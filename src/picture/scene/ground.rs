@@ -34,6 +34,8 @@ pub(super) struct Ground {
     pub(super) columns: usize,
     /// Where along y each column is ground, from and to, mm, upwards.
     runs: Vec<Vec<[f64; 2]>>,
+    /// How deep inside the board its places lie.
+    depths: Depths,
 }
 
 impl Ground {
@@ -98,7 +100,7 @@ impl Ground {
         let over = [f64::INFINITY, WIDER * bridged].map(|most| depths.runs_of(area / step, most));
         let enough = over.into_iter().find(|(reach, _)| *reach >= SPARE_MM);
         let runs = enough.unwrap_or_else(|| depths.runs_of(area / step, bridged)).1;
-        Self { lattice, columns, runs }
+        Self { lattice, columns, runs, depths }
     }
 
     /// The lowest and the highest y of it, mm.
@@ -128,6 +130,16 @@ impl Ground {
         runs.any(|[_, to]| to.total_cmp(&y).is_eq())
     }
 
+    /// Whether any place of a column from `low` to `high` comes to lie on the board or just beside it.
+    pub(super) fn shows(&self, column: usize, [low, high]: [f64; 2]) -> bool {
+        let cells = self.depths.values.chunks(self.depths.cells).nth(column);
+        let mut cells = cells.into_iter().flatten().enumerate();
+        cells.any(|(cell, depth)| {
+            let y = self.depths.y(number(cell));
+            *depth > -TIP_MM && y > low - self.depths.apart && y < high + self.depths.apart
+        })
+    }
+
     /// x of a column, mm.
     pub(super) fn x(&self, column: usize) -> f64 {
         self.lattice.origin + number(column) * self.lattice.step
@@ -135,6 +147,7 @@ impl Ground {
 }
 
 /// How deep inside the board (above 0) or how far outside (below 0) places lie, mm, column by column.
+#[derive(Debug, Clone)]
 struct Depths {
     cells: usize,
     bottom: f64,
@@ -143,6 +156,11 @@ struct Depths {
 }
 
 impl Depths {
+    /// y of a cell, mm.
+    fn y(&self, cell: f64) -> f64 {
+        self.bottom + cell * self.apart
+    }
+
     /// The columns' ground where it is so long in all, mm, and how far outside the board it reaches.
     fn runs_of(&self, length: f64, bridged: f64) -> (f64, Vec<Vec<[f64; 2]>>) {
         let widest = self.values.iter().fold(0.0_f64, |most, d| most.max(d.abs())) + self.apart;
@@ -160,7 +178,8 @@ impl Depths {
     /// Where one column lies at most `reach` outside, with gaps shorter than `bridged` filled.
     fn runs(&self, column: &[f64], reach: f64, bridged: f64) -> Vec<[f64; 2]> {
         let mut runs: Vec<[f64; 2]> = Vec::new();
-        let y = |cell: f64| self.bottom + (cell - 1.0) * self.apart;
+        // Cells are counted from one before the first.
+        let y = |cell: f64| self.y(cell - 1.0);
         // Beyond the first and the last cell there is none.
         let inside = |cell: usize| match cell.checked_sub(1).and_then(|c| column.get(c)) {
             Some(depth) => depth + reach,
@@ -234,6 +253,19 @@ mod tests {
         let [low, high] = ground.stretch(middle, -1e9, 1e9).expect("ground");
         // Corners are rounded by the margin, so it is a little more than 30.
         assert!((low + 31.0).abs() < 2.0 && (high - 431.0).abs() < 2.0, "{low} {high}");
+    }
+
+    #[test]
+    fn what_lies_beside_the_board_does_not_show() {
+        let board = rectangle(600.0, 400.0, vec![]);
+        let ground = Ground::new(&board, &[], 700.0 * 460.0, 10.0, 100.0);
+        let column = |x: f64| {
+            (0..ground.columns).find(|k| ground.x(*k) >= x).expect("a column of the ground")
+        };
+        let (left, middle) = (column(-45.0), column(300.0));
+        assert!(!ground.shows(left, [-1e3, 1e3]), "left of the board");
+        assert!(ground.shows(middle, [200.0, 210.0]) && ground.shows(middle, [-50.0, 500.0]));
+        assert!(!ground.shows(middle, [480.0, 600.0]), "above it");
     }
 
     #[test]

@@ -26,12 +26,21 @@ pub(super) struct Lowest {
     followed: Vec<f64>,
     /// Where the strip begins and ends; not where it has no ground.
     strip: Vec<Laid>,
+    /// Whether any of it or of what it joins comes to lie on the board.
+    shown: Vec<bool>,
 }
 
 impl Lowest {
     /// Those of a strip that begins where what it `joins` ends (none where it has no ground) and is `depth` mm deep, if
-    /// a hand dips up to `dip` mm into what is `laid`.
-    pub(super) fn new(joins: &[Laid], depth: &[f64], laid: &[Laid], dip: f64, step: f64) -> Self {
+    /// a hand dips up to `dip` mm into what is `laid`. What happens where nothing is `shown` need not look well.
+    pub(super) fn new(
+        joins: &[Laid],
+        depth: &[f64],
+        laid: &[Laid],
+        shown: Vec<bool>,
+        dip: f64,
+        step: f64,
+    ) -> Self {
         let mut base: Vec<f64> = joins
             .iter()
             .zip(laid)
@@ -42,6 +51,8 @@ impl Lowest {
             joins.iter().map(|j| j.map_or(f64::NAN, |[begin, base]| base - begin)).collect();
         fill_nearest(&mut room);
         let mut beside = vec![f64::INFINITY; room.len()];
+        let mut walls = vec![0];
+        let seen = |at: usize| shown.get(at - 1..=at).is_some_and(|s| s.contains(&true));
         for (at, laid) in laid.windows(2).enumerate() {
             let at = at + 1;
             let fluid = laid.iter().all(Option::is_some);
@@ -49,17 +60,25 @@ impl Lowest {
             let wall = depth
                 .get(at - 1..=at)
                 .is_some_and(|d| d[0].min(d[1]) <= 0.0 && d[0].max(d[1]) > WALL_MM);
-            let near = at.saturating_sub(SPLINE)..at + SPLINE;
-            if fluid && (steep || wall) {
-                // What a stream opens on this side (of a sink, an inner corner) stays closed on the other.
-                clear(&mut beside, near);
-            } else if steep {
+            let (before, after) = (at.saturating_sub(SPLINE)..at, at..at + SPLINE);
+            if fluid && (steep || wall) && seen(at) {
+                // What a stream opens on this side (of a sink, an inner corner) stays closed on the other, as far up as
+                // there is fluid on both.
+                let higher = base.get(at - 1..=at).map_or(0.0, |b| b[0] - b[1]);
+                hold(&mut beside, before, higher.max(0.0));
+                hold(&mut beside, after, (-higher).max(0.0));
+                walls.push(at);
+            } else if steep && !fluid {
                 // A line goes steeply from one side to the other over bare ground: from the very beginning there, or what
                 // is opened below would be missing at the end.
-                clear(&mut room, near);
+                hold(&mut room, before.start..after.end, 0.0);
             }
         }
-        hold_slope(&mut beside, BESIDE * step);
+        // What holds on one side of a wall does not on the other.
+        walls.push(beside.len());
+        for side in walls.windows(2) {
+            hold_slope(beside.get_mut(side[0]..side[1]).unwrap_or_default(), BESIDE * step);
+        }
         let of = |most: f64, slope: f64| {
             let mut dips: Vec<f64> = room.iter().map(|room| room.clamp(0.0, most)).collect();
             hold_slope(&mut dips, slope * step);
@@ -71,25 +90,31 @@ impl Lowest {
         let strip = strip
             .map(|(join, deep)| join.filter(|_| *deep > 0.0).map(|[_, base]| [base, base + deep]))
             .collect();
-        Self { meant, followed, strip }
+        Self { meant, followed, strip, shown }
     }
 
     /// The lowest places of one stream of these widths, mm: where it is cut off beside fluid because the ground ends sooner
-    /// there, it lies on top of all there is, or what lies above it would end too. `ends` is where the fluid ends, mm.
+    /// there, it lies above all that is on both sides, or what lies above it would end too. `ends` is where the fluid ends, mm.
     pub(super) fn of(&self, own: &Row, laid: &[Laid], ends: &[f64], step: f64) -> Vec<f64> {
         let mut most = vec![f64::INFINITY; self.followed.len()];
         for (at, pair) in own.amounts.windows(2).enumerate() {
             let (inner, outer) = if pair[0] > pair[1] { (at, at + 1) } else { (at + 1, at) };
             let [inner, outer] = [inner, outer].map(|k| own.first + k);
             let top = ends.get(inner).copied().unwrap_or(f64::INFINITY);
-            let beside = laid.get(outer).copied().flatten().is_some_and(|[begin, _]| begin < top);
+            let beside = laid.get(outer).copied().flatten().filter(|[begin, _]| *begin < top);
             let at = |column: usize| self.strip.get(column).copied().flatten();
             // One that ends since the ground begins higher up there lies below what goes on.
             let rises = at(inner)
                 .zip(at(outer))
                 .is_some_and(|([from, to], [next, end])| next - from > to - end);
-            if beside && !rises && (pair[0] - pair[1]).abs() > CUT_MM {
-                clear(&mut most, inner.saturating_sub(SPLINE)..inner + SPLINE + 1);
+            let shown = [inner, outer].iter().any(|k| self.shown.get(*k) == Some(&true));
+            if let Some([_, end]) = beside
+                && shown
+                && !rises
+                && (pair[0] - pair[1]).abs() > CUT_MM
+            {
+                let near = inner.saturating_sub(SPLINE)..inner + SPLINE + 1;
+                hold(&mut most, near, (top - end).max(0.0));
             }
         }
         hold_slope(&mut most, BESIDE * step);
@@ -98,11 +123,11 @@ impl Lowest {
     }
 }
 
-/// No depth at some columns, as far as they are there.
-fn clear(depths: &mut [f64], columns: core::ops::Range<usize>) {
+/// At most so much at some columns, as far as they are there.
+fn hold(depths: &mut [f64], columns: core::ops::Range<usize>, most: f64) {
     let end = columns.end.min(depths.len());
-    if let Some(near) = depths.get_mut(columns.start..end) {
-        near.fill(0.0);
+    for depth in depths.get_mut(columns.start..end).into_iter().flatten() {
+        *depth = depth.min(most);
     }
 }
 
@@ -152,7 +177,7 @@ mod tests {
     #[test]
     fn nothing_is_opened_where_the_ground_ends_beside_fluid() {
         let (joins, depth, laid) = corner();
-        let lowest = Lowest::new(&joins, &depth, &laid, 60.0, STEP);
+        let lowest = Lowest::new(&joins, &depth, &laid, vec![true; 40], 60.0, STEP);
         assert_eq!(lowest.meant[20 - SPLINE..20], [100.0; SPLINE], "on top at the corner");
         let away = lowest.meant[20 - SPLINE - 10];
         assert!((away - (100.0 - 10.0 * BESIDE * STEP)).abs() < 1e-9, "{away}");
@@ -162,14 +187,14 @@ mod tests {
     #[test]
     fn a_hand_dips_no_deeper_than_it_means_and_a_stream_that_follows_does() {
         let all = vec![Some([0.0, 100.0]); 40];
-        let lowest = Lowest::new(&all, &[50.0; 40], &all, 60.0, STEP);
+        let lowest = Lowest::new(&all, &[50.0; 40], &all, vec![true; 40], 60.0, STEP);
         assert_eq!((lowest.meant[20], lowest.followed[20]), (40.0, 0.0));
     }
 
     #[test]
     fn a_stream_that_is_cut_off_lies_on_top() {
         let all = vec![Some([0.0, 100.0]); 40];
-        let lowest = Lowest::new(&all, &[50.0; 40], &all, 60.0, STEP);
+        let lowest = Lowest::new(&all, &[50.0; 40], &all, vec![true; 40], 60.0, STEP);
         let ends = vec![100.0; 40];
         let row = |amounts: Vec<f64>| Row { total: 0, first: 5, amounts };
         let cut = lowest.of(&row(vec![20.0, 20.0, 20.0, 0.0, 0.0]), &all, &ends, STEP);
@@ -177,6 +202,31 @@ mod tests {
         assert!((cut[7 + SPLINE + 20] - (100.0 - 20.0 * BESIDE * STEP)).abs() < 1e-9, "{cut:?}");
         let tapered = lowest.of(&row(vec![5.0, 4.0, 3.0, 1.0, 0.0]), &all, &ends, STEP);
         assert_eq!(tapered, lowest.followed);
+    }
+
+    #[test]
+    fn above_the_fluid_on_the_other_side_anything_may_be_opened() {
+        let (mut joins, depth, mut laid) = corner();
+        // The fluid beyond the corner ends 40 mm lower than that on this side.
+        laid[20..].fill(Some([0.0, 60.0]));
+        joins[..20].fill(Some([0.0, 100.0]));
+        let lowest = Lowest::new(&joins, &depth, &laid, vec![true; 40], 60.0, STEP);
+        assert_eq!(lowest.meant[19], 60.0, "down to where there is fluid on both");
+        let ends: Vec<f64> = laid.iter().map(|l| l.map_or(0.0, |[_, end]| end)).collect();
+        let own = Row {
+            total: 0,
+            first: 10,
+            amounts: vec![20.0; 10].into_iter().chain([0.0; 5]).collect(),
+        };
+        let lines = lowest.of(&own, &laid, &ends, STEP);
+        assert_eq!(lines[19], 60.0, "a stream that is cut off there too");
+    }
+
+    #[test]
+    fn what_does_not_show_is_not_held() {
+        let (joins, depth, laid) = corner();
+        let lowest = Lowest::new(&joins, &depth, &laid, vec![false; 40], 60.0, STEP);
+        assert_eq!(lowest.meant[19], 40.0, "as deep as a hand dips");
     }
 
     #[test]

@@ -9,6 +9,7 @@
 
 mod board;
 mod build;
+mod easing;
 mod ground;
 mod input;
 mod layers;

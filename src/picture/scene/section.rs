@@ -7,6 +7,7 @@
 //! integral of its lamellae's widths over S. The widths are piecewise linear in S and fitted to the poured volumes
 //! ([`Section::fitted`]), so each layer's area is its volume over the film, to rounding, whatever the shapes.
 
+use super::easing::eased;
 use super::input::PourInput;
 use super::paint::{CHANNELS, Channels, Paint};
 use super::palette::single;
@@ -114,11 +115,13 @@ impl Found {
 
 impl Section {
     /// Folds `strands` (outside first) `guesses.len() / strands.len()` times, each lamella as wide as its guess by
-    /// place ([`CELLS`] + 1 values), fitted so that every strand has its share.
+    /// place ([`CELLS`] + 1 values), fitted so that every strand has its share and no bound between two moves further
+    /// across from a place to the next than `most` says, as a share of the ribbon's width.
     pub(crate) fn fitted(
         strands: Vec<Strand>,
         grades: &[Grade],
         guesses: Vec<Vec<f64>>,
+        most: &[f64],
         size_mm: [f32; 2],
         begin_mm: [f32; 2],
     ) -> Self {
@@ -129,7 +132,8 @@ impl Section {
         };
         let order: Vec<usize> = (0..guesses.len()).map(strand_of).collect();
         let shares: Vec<f64> = strands.iter().map(|s| s.share).collect();
-        let widths = widths(guesses, &order, &shares);
+        let mut widths = widths(guesses, &order, &shares);
+        eased(&mut widths, most);
         let sides: Vec<[Option<Side>; 2]> = (0..order.len())
             .map(|index| [false, true].map(|up| side(&order, &strands, grades, index, up)))
             .collect();
@@ -475,7 +479,7 @@ mod tests {
         let guesses = (0..4 * folds)
             .map(|_| (0..=CELLS).map(|_| random.between(-0.3, 1.0)).collect())
             .collect();
-        (Section::fitted(strands, &grades, guesses, [500.0, 50.0], [0.0; 2]), shares)
+        (Section::fitted(strands, &grades, guesses, &[0.2; CELLS], [500.0, 50.0], [0.0; 2]), shares)
     }
 
     #[test]
@@ -488,7 +492,8 @@ mod tests {
                 let part = (f32::from(i) + 0.5) / f32::from(n);
                 let mut sums = Sums::new(false, true);
                 for j in 0..n {
-                    let t = (f32::from(j) + 0.5) / f32::from(n);
+                    // Elsewhere across at each place along, so that no lamella is always missed.
+                    let t = (f32::from(j) + (0.618 * f32::from(i)).fract()) / f32::from(n);
                     let at = section.find([part, t], usize::from(j) % 7);
                     section.add(&at, 0.0, 1.0, Streaks::new(), &mut sums);
                 }

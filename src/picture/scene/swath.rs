@@ -89,6 +89,16 @@ impl Strip {
         Span::new(own.collect(), step)
     }
 
+    /// Whether any of a column, or of what lies up to `dip` mm below it, comes to lie on the board.
+    fn shown(&self, ground: &Ground, front: &Front, dip: f64) -> Vec<bool> {
+        let all = self.joins.iter().zip(&front.laid).zip(&self.depth).enumerate();
+        all.map(|(column, ((join, laid), depth))| {
+            let fluid = join.or(*laid);
+            fluid.is_some_and(|[_, base]| ground.shows(column, [base - dip, base + depth]))
+        })
+        .collect()
+    }
+
     /// Makes it as deep as `area` mm² of fluid are: what goes up to the end of the ground stays, if the rest can be fitted,
     /// the more the further it is from there, so that the front gets no step.
     fn hold(&mut self, ground: &Ground, area: f64) {
@@ -125,7 +135,8 @@ pub(super) fn lay(
 ) -> Vec<Ribbon> {
     strip.hold(ground, passes.iter().map(|p| p.area).sum());
     let step = ground.lattice.step;
-    let lowest = Lowest::new(&strip.joins, &strip.depth, &front.laid, hand.dip, step);
+    let shown = strip.shown(ground, front, hand.dip);
+    let lowest = Lowest::new(&strip.joins, &strip.depth, &front.laid, shown, hand.dip, step);
     for (laid, join) in front.laid.iter_mut().zip(&strip.joins) {
         *laid = join.or(*laid);
     }
