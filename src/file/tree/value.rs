@@ -2,12 +2,13 @@
 
 use std::cell::RefCell;
 use std::fmt;
+use std::ops::Range;
 use std::str::FromStr;
 use std::sync::Arc;
 
-use super::{Entry, Fields, Kind, Node};
+use super::{Entry, Field, Fields, Kind, Node};
 use crate::diagnostic::{Diagnostic, Diagnostics, Place, Source};
-use crate::suggest::{did_you_mean, listed};
+use crate::suggest::{did_you_mean, listed, nearest};
 
 /// Something read, with the place where it was written, for a mistake that shows only later.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -91,11 +92,40 @@ impl<'t> Value<'t> {
         self.report(Diagnostic::error(format!("{} {message}", self.label)))
     }
 
+    /// Takes back that the text lacks its quotes: something else is to be told of it.
+    fn instead(self) {
+        if let Kind::Unquoted(_) = self.node.kind {
+            self.take_back(&self.node.span);
+        }
+    }
+
+    /// Takes back what was told of the form of `span`.
+    fn take_back(self, span: &Range<usize>) {
+        self.found
+            .borrow_mut()
+            .0
+            .retain(|each| each.place.as_ref().is_none_or(|place| place.span != *span));
+    }
+
+    /// The text in quotes, also where the quotes were left out.
+    fn words(self) -> Option<&'t str> {
+        match &self.node.kind {
+            Kind::Text(text) | Kind::Unquoted(text) => Some(text),
+            _ => None,
+        }
+    }
+
+    /// The value as it stands in the file.
+    fn written(self) -> &'t str {
+        self.source.text.get(self.node.span.clone()).unwrap_or_default()
+    }
+
     /// Writes down that something else was expected here.
     fn not<T>(self, expected: &str) -> Option<T> {
         if self.node.kind == Kind::Broken {
             return None;
         }
+        self.instead();
         let mut diagnostic = Diagnostic::error(format!(
             "{} must be {expected}, not {}",
             self.label,
@@ -112,6 +142,7 @@ impl<'t> Value<'t> {
             Kind::Flag(flag) => format!("{flag}"),
             Kind::Number(digits) => format!("the number {digits}"),
             Kind::Text(text) => format!("the text {:?}", short(text)),
+            Kind::Unquoted(text) => short(text),
             Kind::Char(c) => format!("the character {c:?}"),
             Kind::Word(word) => format!("the word {word}"),
             Kind::List(_) => "a list".to_owned(),
@@ -140,10 +171,31 @@ impl<'t> Value<'t> {
             Kind::Text(text) if expected.contains("number") && percent_of(text).is_some() => {
                 percent_of(text).map(|number| format!("write {number} without quotes and %"))
             }
+            Kind::Text(text) | Kind::Unquoted(text) | Kind::Word(text)
+                if expected.contains("number") =>
+            {
+                number_in(text).map(|number| format!("write {number}"))
+            }
             Kind::Text(text)
                 if expected.contains("true or false") && (text == "true" || text == "false") =>
             {
                 Some(format!("write {text} without quotes"))
+            }
+            Kind::Text(text) | Kind::Unquoted(text) | Kind::Word(text)
+                if expected.contains("true or false") =>
+            {
+                match text.to_ascii_lowercase().as_str() {
+                    "yes" | "y" | "true" | "on" => Some("write true".into()),
+                    "no" | "n" | "false" | "off" | "none" => Some("write false".into()),
+                    _ => None,
+                }
+            }
+            // A figure in quotes may be meant as a single number as well as a list.
+            Kind::Text(text) if expected.contains("list") => {
+                text.parse::<f64>().is_err().then(|| format!("write [{}]", self.written()))
+            }
+            Kind::Unquoted(text) if expected.contains("list") => {
+                Some(format!("write [\"{text}\"]"))
             }
             Kind::Tuple { .. } if expected.contains("list") => {
                 Some("a list stands in square brackets: [ … ]".into())
@@ -154,16 +206,24 @@ impl<'t> Value<'t> {
             Kind::Map(_) if expected.contains("fields") => {
                 Some("fields stand in round brackets, their names without quotes: (name: …)".into())
             }
+            Kind::Tuple { name: None, items } if wants_text => {
+                let texts = items.iter().map(|item| match &item.kind {
+                    Kind::Text(text) | Kind::Unquoted(text) => Some(text.as_str()),
+                    _ => None,
+                });
+                let texts = texts.collect::<Option<Vec<_>>>().filter(|texts| texts.len() == 2)?;
+                Some(format!("write \"{}\"", texts.join(" x ")))
+            }
+            Kind::Tuple { name: Some(_), .. } if wants_text => {
+                Some("put all of it in quotes".into())
+            }
             _ => None,
         }
     }
 
     /// Text in quotes, as written.
     pub fn text(self) -> Option<String> {
-        match &self.node.kind {
-            Kind::Text(text) => Some(text.clone()),
-            _ => self.not("text in quotes"),
-        }
+        self.words().map(str::to_owned).or_else(|| self.not("text in quotes"))
     }
 
     /// Text fit for a name: one line, not blank, no blanks at its ends.
@@ -204,7 +264,16 @@ impl<'t> Value<'t> {
                 Err(_) => self.wrong(format!("is too large: {digits}")),
             },
             Err(_) if negative => self.wrong(format!("must not be negative: {digits}")),
-            Err(_) if digits.contains(['.', 'e', 'E']) => self.not("a whole number"),
+            Err(_) if digits.contains(['.', 'e', 'E']) => match digits.split_once('.') {
+                Some((whole, part)) if part.chars().all(|c| c == '0') => self.report(
+                    Diagnostic::error(format!(
+                        "{} must be a whole number, not {digits}",
+                        self.label
+                    ))
+                    .hint(format!("write {whole}")),
+                ),
+                _ => self.not("a whole number"),
+            },
             Err(_) => self.wrong(format!("is too large: {digits}")),
         }
     }
@@ -215,6 +284,15 @@ impl<'t> Value<'t> {
             Kind::Flag(flag) => Some(flag),
             _ => self.not("true or false"),
         }
+    }
+
+    /// The `N` amounts that stand in one text where each should stand in its own, as `5 ft x 3 ft`: one without a unit
+    /// with that of the last. What was told of its form is then taken back: something else is to be told of it.
+    #[must_use]
+    pub fn in_one_text<const N: usize>(self) -> Option<[String; N]> {
+        let parts = in_parts(self.words()?)?;
+        self.instead();
+        Some(parts)
     }
 
     /// Text or a bare number, read by `T`'s own rules: a quantity, a date, a colour.
@@ -242,7 +320,7 @@ impl<'t> Value<'t> {
         T::Err: Into<Diagnostic>,
     {
         let written = match &self.node.kind {
-            Kind::Text(text) => text,
+            Kind::Text(text) | Kind::Unquoted(text) => text,
             Kind::Number(digits) => digits,
             _ => return self.not("text in quotes"),
         };
@@ -250,6 +328,12 @@ impl<'t> Value<'t> {
             Ok(value) => Some(value),
             Err(error) => {
                 let mut diagnostic: Diagnostic = error.into();
+                // How to write it tells the quotes too.
+                if diagnostic.hints.iter().any(|hint| hint.starts_with("write \""))
+                    || right.is_some()
+                {
+                    self.instead();
+                }
                 diagnostic.message = format!("{}: {}", self.label, diagnostic.message);
                 if let Some(right) = right {
                     // A choice of texts is of the dimension at large; a single one mends a slip.
@@ -313,11 +397,15 @@ impl<'t> Value<'t> {
             .iter()
             .map(|Entry { key, value }| {
                 let label = match &key.kind {
-                    Kind::Text(text) | Kind::Word(text) => Label::Named(text),
+                    Kind::Text(text) | Kind::Unquoted(text) | Kind::Word(text) => {
+                        Label::Named(text)
+                    }
                     _ => Label::Item(0),
                 };
                 let key = match key.kind {
-                    Kind::Text(_) => self.to(key, Label::Key).located(Self::name),
+                    Kind::Text(_) | Kind::Unquoted(_) => {
+                        self.to(key, Label::Key).located(Self::name)
+                    }
                     _ => self.to(key, Label::Key).not("text in quotes"),
                 };
                 let taken = take(self.to(value, label));
@@ -346,30 +434,52 @@ impl<'t> Value<'t> {
                         .at(Place::new(self.source, name.span.clone())),
                     );
                 }
-                for field in given {
-                    if !names.contains(&field.name.text.as_str()) {
-                        let mut diagnostic = Diagnostic::error(format!(
-                            "{} {what} has no '{}'",
-                            article(what),
-                            field.name.text
-                        ))
-                        .at(Place::new(self.source, field.name.span.clone()));
-                        diagnostic.hints.push(
-                            did_you_mean(&field.name.text, names.iter().copied())
-                                .unwrap_or_else(|| format!("it may hold {}", listed(names, "and"))),
-                        );
-                        self.report::<()>(diagnostic);
-                    }
+                for field in given.iter().filter(|field| !names.contains(&field.name.text.as_str()))
+                {
+                    // Of one slip, as two words for one, only the nearest name is told.
+                    self.take_back(&field.name.span);
+                    let mut diagnostic = Diagnostic::error(format!(
+                        "{} {what} has no '{}'",
+                        article(what),
+                        field.name.text
+                    ))
+                    .at(Place::new(self.source, field.name.span.clone()));
+                    diagnostic.hints.push(match meant(&field.name.text, names) {
+                        Some(name) => format!("did you mean {name:?}?"),
+                        None => format!("it may hold {}", listed(names, "and")),
+                    });
+                    self.report::<()>(diagnostic);
                 }
                 Some(fields)
             }
             Kind::Tuple { items, .. } if items.is_empty() => Some(fields),
-            Kind::Tuple { name: Some(name), .. } if self.name_used && names.len() <= FEW => {
-                let each: Vec<String> = names.iter().map(|name| format!("{name}: …")).collect();
-                self.report(
+            Kind::Tuple { items, .. } if items.iter().any(|item| item.kind == Kind::Broken) => None,
+            Kind::Tuple { name: Some(name), items } if self.name_used && names.len() <= FEW => self
+                .report(
                     Diagnostic::error(format!("{} {what} names what it holds", article(what)))
-                        .hint(format!("write {}({})", name.text, each.join(", "))),
+                        .hint(format!("write {}({})", name.text, self.named(items, names))),
+                ),
+            Kind::Tuple { items, .. } if names.len() <= FEW => self.report(
+                Diagnostic::error(format!("{} {what} names what it holds", article(what)))
+                    .hint(format!("write ({})", self.named(items, names))),
+            ),
+            Kind::Text(_) | Kind::Unquoted(_) | Kind::Number(_) | Kind::Word(_)
+                if names.len() <= FEW =>
+            {
+                self.instead();
+                self.report(
+                    Diagnostic::error(format!(
+                        "{} must be {} {what}: fields in round brackets, not {}",
+                        self.label,
+                        article(what),
+                        self.described()
+                    ))
+                    .hint(format!("write ({})", self.named(&[], names))),
                 )
+            }
+            Kind::Map(entries) => {
+                entries.iter().for_each(|entry| self.take_back(&entry.key.span));
+                self.not(&format!("{} {what}: fields in round brackets", article(what)))
             }
             _ => self.not(&format!("{} {what}: fields in round brackets", article(what))),
         }
@@ -383,10 +493,26 @@ impl<'t> Value<'t> {
             Kind::Tuple { name: Some(name), .. } | Kind::Fields { name: Some(name), .. } => {
                 (&name.text, &name.span)
             }
-            Kind::Text(text) if names.contains(&text.as_str()) => {
+            Kind::Text(text) if cased(text, names).is_some() => {
+                return self.without_quotes(cased(text, names).unwrap_or_default());
+            }
+            Kind::Text(text)
+                if text.split_once('(').is_some_and(|(word, _)| names.contains(&word.trim())) =>
+            {
+                return self.without_quotes(text);
+            }
+            Kind::Tuple { name: None, .. } | Kind::Fields { name: None, .. } => {
                 return self.report(
-                    Diagnostic::error(format!("{} is a word without quotes", self.label))
-                        .hint(format!("write {text}")),
+                    Diagnostic::error(format!(
+                        "{} lacks the word before its bracket: {}",
+                        self.label,
+                        listed(names, "or")
+                    ))
+                    .hint(format!(
+                        "write {}{}, say",
+                        names.last().unwrap_or(&""),
+                        self.written()
+                    )),
                 );
             }
             _ => return self.not(&listed(names, "or")),
@@ -403,16 +529,21 @@ impl<'t> Value<'t> {
         }
     }
 
+    /// That `word` stands in quotes.
+    fn without_quotes<T>(self, word: &str) -> Option<T> {
+        self.report(
+            Diagnostic::error(format!("{} is a word without quotes", self.label))
+                .hint(format!("write {word}")),
+        )
+    }
+
     /// A bare word out of `choices`, as `Light`.
     pub fn one_of<T: Copy>(self, choices: &'static [(&'static str, T)]) -> Option<T> {
         let names: Vec<&'static str> = choices.iter().map(|(name, _)| *name).collect();
         let word = match &self.node.kind {
             Kind::Word(word) => word,
-            Kind::Text(text) if names.contains(&text.as_str()) => {
-                return self.report(
-                    Diagnostic::error(format!("{} is a word without quotes", self.label))
-                        .hint(format!("write {text}")),
-                );
+            Kind::Text(text) if cased(text, &names).is_some() => {
+                return self.without_quotes(cased(text, &names).unwrap_or_default());
             }
             _ => return self.not(&listed(&names, "or")),
         };
@@ -431,10 +562,43 @@ impl<'t> Value<'t> {
     /// Exactly `N` values in round brackets; `names` say what they are, in messages.
     pub fn items<const N: usize>(self, names: [&'static str; N]) -> Option<[Self; N]> {
         let wanted = || format!("{}({})", self.written_name(), names.join(", "));
+        let right =
+            |values: &[String]| format!("write {}({})", self.written_name(), values.join(", "));
+        let quoted = |texts: Vec<String>| -> Vec<String> {
+            texts.into_iter().map(|text| format!("\"{text}\"")).collect()
+        };
         let items: &[Node] = match &self.node.kind {
             Kind::Tuple { name, items } if name.is_none() || self.name_used => items,
             Kind::Word(_) if self.name_used => &[],
-            _ => return self.not(&wanted()),
+            kind => {
+                let values = match kind {
+                    Kind::Text(text) | Kind::Unquoted(text) => {
+                        in_parts::<N>(text).map(|parts| quoted(parts.into()))
+                    }
+                    Kind::List(items) if items.len() == N => Some(
+                        items
+                            .iter()
+                            .map(|item| self.to(item, Label::Key).written().to_owned())
+                            .collect(),
+                    ),
+                    Kind::Fields { fields, .. } => {
+                        fields.iter().for_each(|field| self.take_back(&field.name.span));
+                        self.in_order(fields, names)
+                    }
+                    _ => None,
+                };
+                let Some(values) = values else { return self.not(&wanted()) };
+                self.instead();
+                return self.report(
+                    Diagnostic::error(format!(
+                        "{} must be {}, not {}",
+                        self.label,
+                        wanted(),
+                        self.described()
+                    ))
+                    .hint(right(&values)),
+                );
+            }
         };
         if items.len() == N {
             let mut each = items.iter().zip(names);
@@ -443,6 +607,21 @@ impl<'t> Value<'t> {
             });
             let values: Vec<Self> = values.into_iter().flatten().collect();
             return values.try_into().ok();
+        }
+        // What could not be read is told already, and may be what is lacking.
+        if items.iter().any(|item| item.kind == Kind::Broken) {
+            return None;
+        }
+        let parts = match items {
+            [one] => self.to(one, Label::Key).words().and_then(in_parts::<N>),
+            _ => None,
+        };
+        if let (Some(parts), [one]) = (parts, items) {
+            self.to(one, Label::Key).instead();
+            return self.report(
+                Diagnostic::error(format!("{} is needed here, each in its own quotes", wanted()))
+                    .hint(right(&quoted(parts.into()))),
+            );
         }
         let held = match items.len() {
             0 => "nothing".to_owned(),
@@ -458,10 +637,104 @@ impl<'t> Value<'t> {
     fn written_name(self) -> &'t str {
         match &self.node.kind {
             Kind::Word(word) => word,
-            Kind::Tuple { name: Some(name), .. } => &name.text,
+            Kind::Tuple { name: Some(name), .. } | Kind::Fields { name: Some(name), .. } => {
+                &name.text
+            }
             _ => "",
         }
     }
+
+    /// The values of `fields` as they are written, in the order of `names`; of one field under another name, as in
+    /// `("slate": 60)`, that name and the value.
+    fn in_order<const N: usize>(
+        self,
+        fields: &'t [Field],
+        names: [&str; N],
+    ) -> Option<Vec<String>> {
+        let written = |node: &'t Node| self.to(node, Label::Key).written().to_owned();
+        if let ([one], 2) = (fields, N)
+            && !names.contains(&one.name.text.as_str())
+        {
+            let name = self.source.text.get(one.name.span.clone())?;
+            return Some(vec![name.to_owned(), written(&one.value)]);
+        }
+        let value = |name: &str| fields.iter().find(|field| field.name.text == name);
+        names.iter().map(|name| value(name).map(|field| written(&field.value))).collect()
+    }
+
+    /// `names` with what stands in `items` for each, if there are as many.
+    fn named(self, items: &[Node], names: &[&str]) -> String {
+        let names = names.iter().filter(|name| **name != "note");
+        let count = names.clone().count();
+        let mut values = items.iter().filter(|_| items.len() == count);
+        let each: Vec<String> = names
+            .map(|name| {
+                let value = values.next().map(|item| self.to(item, Label::Key).written());
+                format!("{name}: {}", value.unwrap_or("…"))
+            })
+            .collect();
+        each.join(", ")
+    }
+}
+
+/// The field of `names` that was meant by `name`: the same but for blanks, hyphens and capitals, else the nearest.
+pub(super) fn meant<'n>(name: &str, names: &[&'n str]) -> Option<&'n str> {
+    let bare = |text: &str| text.replace(['_', ' ', '-'], "").to_ascii_lowercase();
+    let same = names.iter().find(|each| bare(each) == bare(name)).copied();
+    // Else the only one that stands in it whole, as film in film_thickness.
+    let within = || {
+        let mut within = names.iter().filter(|each| name.split('_').any(|word| word == **each));
+        within.next().filter(|_| within.next().is_none()).copied()
+    };
+    same.or_else(|| nearest(name, names.iter().copied())).or_else(within)
+}
+
+/// The one of `names` that `text` is but for capitals.
+fn cased<'n>(text: &str, names: &[&'n str]) -> Option<&'n str> {
+    names.iter().find(|name| name.eq_ignore_ascii_case(text.trim())).copied()
+}
+
+/// The amounts of which a text holds `N`, as `5 ft x 3 ft` two. One without a unit has that of the last.
+fn in_parts<const N: usize>(text: &str) -> Option<[String; N]> {
+    if N < 2 {
+        return None;
+    }
+    let lower = text.replace(['×', 'X'], "x").replace(['–', '—'], "-");
+    for between in [" x ", "x", ",", " to ", " by ", " - ", ";", "/", "-"] {
+        let parts: Vec<&str> = lower.split(between).map(str::trim).collect();
+        let figures = parts.iter().all(|part| part.starts_with(|c: char| c.is_ascii_digit()));
+        let Ok(parts) = <[&str; N]>::try_from(parts) else { continue };
+        if !figures {
+            continue;
+        }
+        let last = parts[N - 1];
+        let unit = last.find(|c: char| c.is_alphabetic() || matches!(c, '%' | '°'));
+        let unit = &last[unit?..];
+        return Some(parts.map(|part| {
+            if part.contains(|c: char| c.is_alphabetic() || matches!(c, '%' | '°')) {
+                part.to_owned()
+            } else {
+                format!("{part} {unit}")
+            }
+        }));
+    }
+    None
+}
+
+/// The whole or decimal number that a text begins with or spells.
+fn number_in(text: &str) -> Option<String> {
+    const SPELT: [&str; 11] =
+        ["zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"];
+    let text = text.trim();
+    if let Some(spelt) = SPELT.iter().position(|word| text.eq_ignore_ascii_case(word)) {
+        return Some(spelt.to_string());
+    }
+    let figures =
+        text.len() - text.trim_start_matches(|c: char| c.is_ascii_digit() || c == '.').len();
+    let (number, rest) = text.split_at(figures);
+    let apart =
+        !rest.starts_with(['/', ',', ':', '-']) && !rest.contains(|c: char| c.is_ascii_digit());
+    (apart && number.parse::<f64>().is_ok()).then(|| number.to_owned())
 }
 
 /// So many fields can be shown in one line.
@@ -472,13 +745,13 @@ pub(super) fn article(noun: &str) -> &'static str {
     if noun.starts_with(['a', 'e', 'i', 'o', 'u']) { "an" } else { "a" }
 }
 
-/// At most 40 characters of a text.
 /// The number of a percentage: `55` of `55 %`.
 fn percent_of(text: &str) -> Option<&str> {
     let number = text.trim().strip_suffix('%')?.trim_end();
     number.parse::<f64>().ok().map(|_| number)
 }
 
+/// At most 40 characters of a text.
 fn short(text: &str) -> String {
     if text.chars().count() <= 40 {
         text.to_owned()
