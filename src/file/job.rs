@@ -7,13 +7,13 @@ use super::colorant::hazard;
 use super::figure::lengths;
 use super::noun::{self, Gaps, note, version};
 use super::place::Placed;
-use super::tree::Value;
+use super::tree::{Kind, Value};
 use crate::diagnostic::{Diagnostic, Diagnostics, Source};
 use crate::model::{
     Board, Choice, Cling, Counter, CutOut, Edge, House, Job, JobParts, Losses, Origin, Override,
     Point, Raised, RunOff, Shape, Splashback, TopCoat,
 };
-use crate::quantity::{Length, Volume};
+use crate::quantity::{Fraction, Length, Volume};
 
 /// Reads a job; where it does not state how much clings to vessels, the house's film is meant.
 ///
@@ -239,7 +239,21 @@ fn losses(at: Value<'_>, gaps: &Gaps, usual: Losses) -> Option<Losses> {
     })
 }
 
+/// Nothing where a percentage stands alone that should be a share, with a word about that.
+fn share_in_words(at: Value<'_>) -> Option<()> {
+    let (Kind::Text(text) | Kind::Unquoted(text)) = &at.node().kind else { return Some(()) };
+    let share = text.strip_prefix("Share").unwrap_or(text).trim();
+    if share.parse::<Fraction>().is_err() {
+        return Some(());
+    }
+    at.instead_of_its_form(
+        Diagnostic::error("a percentage stands as a share")
+            .hint(format!("write Share(\"{share}\")")),
+    )
+}
+
 fn run_off(at: Value<'_>) -> Option<RunOff> {
+    share_in_words(at)?;
     let (kind, at) = at.variant(&["Share", "PerEdge"])?;
     if kind == "Share" {
         let [share] = at.items(["share"])?;
@@ -252,6 +266,7 @@ fn run_off(at: Value<'_>) -> Option<RunOff> {
 }
 
 fn cling(at: Value<'_>) -> Option<Cling> {
+    share_in_words(at)?;
     let (kind, at) = at.variant(&["Share", "Film"])?;
     if kind == "Share" {
         let [share] = at.items(["share"])?;

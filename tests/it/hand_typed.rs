@@ -58,6 +58,19 @@ fn slips_in_a_system() {
         system,
         &[
             ("ByVolume(2, 1)", "ByVolume(2 1)"),
+            ("ByVolume(2, 1)", "ByVolume(2; 1)"),
+            ("ByVolume(2, 1)", "By Volume(2, 1)"),
+            ("ByVolume(2, 1)", "by volume 2:1"),
+            ("ByVolume(2, 1)", "\"2:1 by weight\""),
+            ("ByVolume(2, 1)", "2 to 1"),
+            ("ByVolume(2, 1)", "(2, 1)"),
+            ("ByVolume(2, 1)", "ByVolume(A: 2, B: 1)"),
+            ("\"clear flood 2:1\"", "clear flood 2:1"),
+            ("\"clear flood 2:1\"", "\"clear \"flood\" 2:1\""),
+            ("\"clear flood 2:1\"", "`clear flood 2:1`"),
+            ("(\"1.5 mm\", \"6 mm\")", "1.5 mm, 6 mm"),
+            ("(\"1.5 mm\", \"6 mm\")", "(\"1/16-1/4 in\")"),
+            ("size: \"3 gal\", price: \"349 USD\"", "size: \"3 gal\", \"349 USD\""),
             ("pot_life:", "pot life:"),
             ("pot_life:", "pot-life:"),
             ("pot_life:", "\"pot_life\":"),
@@ -199,6 +212,8 @@ fn slips_in_a_job() {
             ("face_film:", "face film:"),
             ("(allowance: \"5 %\")", "\"5 %\""),
             ("(allowance: \"5 %\")", "allowance: \"5 %\""),
+            ("(allowance: \"5 %\")", "(run_off: \"10 %\")"),
+            ("(allowance: \"5 %\")", "(run_off: Share 10 %)"),
             ("crew: 2", "crew: two"),
             ("crew: 2", "crew: 2 people"),
             ("\"72 °F\"", "\"700 °F\""),
@@ -233,6 +248,14 @@ fn slips_in_a_house() {
             ("capacity: \"15 kg\"),", "capacity: \"15 kg\")"),
         ],
     );
+    insta::assert_snapshot!(said);
+}
+
+const POLYGON: &str = include_str!("../../recipes/jobs/curved-bar.ron");
+
+#[test]
+fn slips_in_the_corners_of_a_polygon() {
+    let said = told(POLYGON, job, &[("Polygon([", "Polygon("), ("Polygon([", "Polygon[")]);
     insta::assert_snapshot!(said);
 }
 

@@ -1,6 +1,7 @@
 //! The fields of a group, taken one by one.
 
-use super::value::{Label, Value, article, meant};
+use super::likely::{article, meant};
+use super::value::{Label, Value};
 use super::{Field, Kind};
 use crate::diagnostic::{Diagnostic, Place};
 

@@ -10,7 +10,7 @@
 //! - [`read`] does both.
 //!
 //! A bracket, comma, colon or quote that a hand left out, or put wrong, is told as what is missing and where it belongs,
-//! and the rest is read as it was meant: `slips.rs` knows the slips, `brackets.rs` finds by the look of the lines and
+//! and the rest is read as it was meant: `left_out.rs`, `names.rs` and `unquoted.rs` know the slips, `brackets.rs` finds by the look of the lines and
 //! by counting where a bracket belongs, and the text is then read anew with it.
 //!
 //! What is read is the part of RON that people write: groups in round brackets with or without names,
@@ -72,11 +72,17 @@
 //! pour.ron:3:24: error: a base has no 'shares' (did you mean \"share\"?)");
 //! ```
 
+mod ahead;
 mod brackets;
+mod enclose;
 mod fields;
+mod items;
+mod left_out;
 mod lex;
+mod likely;
+mod names;
 mod parse;
-mod slips;
+mod unquoted;
 mod value;
 
 use std::cell::RefCell;

@@ -4,9 +4,9 @@ use std::collections::HashMap;
 use std::ops::Range;
 use std::sync::Arc;
 
-use super::brackets::{Balance, Repair, Repairs, closer_of, lacks_its_end, opener_of};
+use super::brackets::{Balance, Repair, Repairs};
 use super::lex::{Cursor, Fault, starts_word};
-use super::{DEEPEST, Entry, Field, Kind, Node, Tree, Word};
+use super::{Entry, Field, Kind, Node, Tree, Word};
 use crate::diagnostic::{Diagnostic, Diagnostics, Place, Source};
 
 /// After this many mistakes of form the rest is left unread: it is hardly a shop file.
@@ -40,26 +40,14 @@ pub(super) fn parse(source: &Arc<Source>) -> Tree {
 /// A bracket that is open while its inside is read.
 pub(super) struct Open {
     /// Where it stands, or would.
-    at: usize,
+    pub(super) at: usize,
     /// What closes it.
-    close: char,
+    pub(super) close: char,
     pub(super) holds: Holds,
     /// Where its last part ended.
     pub(super) last: Option<usize>,
     /// Whether it was left out of the text.
-    supplied: bool,
-}
-
-impl Open {
-    /// Where it stands, or would.
-    pub(super) const fn place(&self) -> usize {
-        self.at
-    }
-
-    /// Whether `close` closes it.
-    pub(super) const fn closes_with(&self, close: char) -> bool {
-        self.close == close
-    }
+    pub(super) supplied: bool,
 }
 
 /// What a bracket holds.
@@ -71,23 +59,23 @@ pub(super) enum Holds {
 }
 
 pub(super) struct Parser<'s> {
-    source: &'s Arc<Source>,
+    pub(super) source: &'s Arc<Source>,
     pub(super) cursor: Cursor<'s>,
     /// The brackets that are open, outermost first.
     pub(super) open: Vec<Open>,
     /// What is known already of brackets that do not fit.
-    repairs: &'s Repairs,
+    pub(super) repairs: &'s Repairs,
     /// What has been found out of another one: the rest is left unread.
-    repair: Option<Repair>,
+    pub(super) repair: Option<Repair>,
     /// How the brackets of the text balance, once that was asked; `Some(None)` where nobody can tell.
-    balance: Option<Option<Balance>>,
+    pub(super) balance: Option<Option<Balance>>,
     /// The opening brackets that were left out of the text so far.
-    supplied: Vec<char>,
-    found: Diagnostics,
+    pub(super) supplied: Vec<char>,
+    pub(super) found: Diagnostics,
     /// Set when reading on would only make noise.
-    stopped: bool,
+    pub(super) stopped: bool,
     /// Set when brackets do not fit, so that nothing is where it was meant to be.
-    lost: bool,
+    pub(super) lost: bool,
 }
 
 impl<'s> Parser<'s> {
@@ -109,66 +97,14 @@ impl<'s> Parser<'s> {
         }
     }
 
-    /// Reports brackets that do not fit, the innermost opened at `open`: not after a text that was never closed,
-    /// which may have swallowed some.
-    ///
-    /// From the bracket on, words stand for something else than they were meant for. So this alone is told of what
-    /// follows it, and the rest is not read.
-    pub(super) fn report_brackets(&mut self, open: usize, fault: Fault) {
-        if self.cursor.unclosed || self.stopped {
-            return;
-        }
-        self.found.0.retain(|each| each.place.as_ref().is_none_or(|place| place.span.start < open));
-        const UNREAD: &str = "the rest of the file is not read before that is mended";
-        let hint = fault
-            .hint
-            .as_ref()
-            .map_or_else(|| UNREAD.to_owned(), |hint| format!("{hint}; {UNREAD}"));
-        self.report(fault.hint(hint));
-        self.lost = true;
-        self.stop();
+    /// Takes back what was told of `span`.
+    pub(super) fn take_back(&mut self, span: &Range<usize>) {
+        self.found.0.retain(|each| each.place.as_ref().is_none_or(|place| place.span != *span));
     }
 
-    fn stop(&mut self) {
+    pub(super) fn stop(&mut self) {
         self.stopped = true;
         self.cursor.at = self.cursor.text.len();
-    }
-
-    /// How the brackets of the text balance, those included that were left out and told; `None` where nobody can tell.
-    pub(super) fn balance(&mut self) -> Option<Balance> {
-        let (text, repairs) = (self.cursor.text, self.repairs);
-        let mut balance = (*self.balance.get_or_insert_with(|| Balance::of(text, repairs)))?;
-        self.supplied.iter().for_each(|bracket| balance.count(*bracket));
-        Some(balance)
-    }
-
-    pub(super) fn lacks(&mut self, close: char) -> bool {
-        self.balance().is_some_and(|balance| balance.lacks(close))
-    }
-
-    pub(super) fn exceeds(&mut self, close: char) -> bool {
-        self.balance().is_some_and(|balance| balance.exceeds(close))
-    }
-
-    /// Leaves the text, which is to be read anew with `repair`. False, with nothing done, where that cannot be: after a
-    /// text that was never closed, which may have swallowed brackets.
-    pub(super) fn mend(&mut self, repair: Repair) -> bool {
-        if self.cursor.unclosed || self.stopped {
-            return false;
-        }
-        self.repair = Some(repair);
-        self.stop();
-        true
-    }
-
-    /// Leaves the text, which is to be read anew with the innermost bracket that is open closed after its last part.
-    pub(super) fn mend_here(&mut self) -> bool {
-        match self.open.last() {
-            Some(&Open { at, last: Some(end), supplied: false, .. }) => {
-                self.mend(Repair::End { open: at, end })
-            }
-            _ => false,
-        }
     }
 
     /// The next character; of a bracket of the wrong kind, what it should be.
@@ -198,7 +134,7 @@ impl<'s> Parser<'s> {
         Node { span: start..self.cursor.at.max(start), kind: Kind::Broken }
     }
 
-    fn file(&mut self) -> Node {
+    pub(super) fn file(&mut self) -> Node {
         self.cursor.take('\u{feff}');
         self.blanks();
         if self.cursor.rest().starts_with("#!") {
@@ -292,17 +228,21 @@ impl<'s> Parser<'s> {
                 Some(map) => map,
                 None => {
                     let text = self.cursor.quoted();
-                    self.leaf(start, text.map(Kind::Text))
+                    match self.quotes_within(start) {
+                        Some(text) => text,
+                        None => self.leaf(start, text.map(Kind::Text)),
+                    }
                 }
             },
             '\'' => {
                 let held = self.cursor.character();
                 self.leaf(start, held.map(Kind::Char))
             }
-            '“' | '”' | '„' | '‘' | '’' | '«' | '»' => {
+            '“' | '”' | '„' | '‘' | '’' | '«' | '»' | '`' => {
                 self.cursor.next();
-                let fault =
-                    self.cursor.wrong_quotes(start, &['“', '”', '‘', '’', '«', '»', '"', '\'']);
+                let fault = self
+                    .cursor
+                    .wrong_quotes(start, &['“', '”', '‘', '’', '«', '»', '`', '"', '\'']);
                 self.leaf(start, Err(fault))
             }
             '[' => self.list(),
@@ -342,7 +282,7 @@ impl<'s> Parser<'s> {
     }
 
     /// `true`, `Light`, `Base(…)`: what begins with a word.
-    fn worded(&mut self, start: usize) -> Node {
+    pub(super) fn worded(&mut self, start: usize) -> Node {
         let rest = self.cursor.rest();
         if rest.starts_with("b\"")
             || rest.starts_with("b'")
@@ -382,6 +322,9 @@ impl<'s> Parser<'s> {
                     && word.starts_with(|c: char| c.is_ascii_uppercase())
                     && self.cursor.at == end
                 {
+                    if self.exceeds(')') {
+                        return self.values_without_their_bracket(start, word, end);
+                    }
                     return self.group_in_wrong_brackets(name, wrong);
                 }
                 self.cursor.at = end;
@@ -391,7 +334,7 @@ impl<'s> Parser<'s> {
         self.leaf_on_line(start, Ok(kind))
     }
 
-    fn list(&mut self) -> Node {
+    pub(super) fn list(&mut self) -> Node {
         let start = self.cursor.at;
         let mut ahead = Cursor::new(self.cursor.text, start + 1);
         if ahead.skip_blanks().is_ok() && ahead.peek() == Some('"') && self.names_a_field(ahead.at)
@@ -420,7 +363,7 @@ impl<'s> Parser<'s> {
         }
     }
 
-    fn map(&mut self) -> Node {
+    pub(super) fn map(&mut self) -> Node {
         let start = self.cursor.at;
         if self.holds_groups(start + 1) {
             self.report(
@@ -434,7 +377,7 @@ impl<'s> Parser<'s> {
         self.entries(start, '}')
     }
 
-    fn entries(&mut self, start: usize, close: char) -> Node {
+    pub(super) fn entries(&mut self, start: usize, close: char) -> Node {
         let mut entries: Vec<Entry> = Vec::new();
         let mut seen = HashMap::new();
         self.bracketed(close, Holds::Entries, |parser| parser.entry(&mut entries, &mut seen));
@@ -470,7 +413,12 @@ impl<'s> Parser<'s> {
         entries.push(Entry { key, value });
     }
 
-    fn refuse_twice(&mut self, seen: &mut HashMap<String, usize>, text: &str, span: &Range<usize>) {
+    pub(super) fn refuse_twice(
+        &mut self,
+        seen: &mut HashMap<String, usize>,
+        text: &str,
+        span: &Range<usize>,
+    ) {
         match seen.get(text) {
             Some(first) => {
                 let (line, _) = Place::new(self.source, *first..*first).line_column();
@@ -486,7 +434,7 @@ impl<'s> Parser<'s> {
     }
 
     /// `( … )`, its name already read; it holds fields if its first part is `word:`.
-    fn group(&mut self, start: usize, name: Option<Word>) -> Node {
+    pub(super) fn group(&mut self, start: usize, name: Option<Word>) -> Node {
         let mut ahead = Cursor::new(self.cursor.text, self.cursor.at + 1);
         let blank = ahead.skip_blanks().is_ok();
         if blank && (self.names_a_field(ahead.at) || self.names_without_colon(ahead.at)) {
@@ -500,7 +448,11 @@ impl<'s> Parser<'s> {
             Node { span: start..self.cursor.at, kind: Kind::Fields { name, fields, broken } }
         } else {
             let mut items = Vec::new();
-            self.bracketed(')', Holds::Values, |parser| parser.item(&mut items));
+            let list = blank && name.is_some() && ahead.peek() == Some('(') && self.exceeds(']');
+            self.bracketed(')', Holds::Values, |parser| match list && items.is_empty() {
+                true => items.push(parser.list_all_the_same()),
+                false => parser.item(&mut items),
+            });
             Node { span: start..self.cursor.at, kind: Kind::Tuple { name, items } }
         }
     }
@@ -522,236 +474,6 @@ impl<'s> Parser<'s> {
         self.refuse_twice(seen, &name.text, &name.span);
         fields.push(Field { name, value });
         true
-    }
-
-    /// What stands between brackets, standing at the opening one: `part` for each, commas between. False if they are not
-    /// closed as they should be.
-    pub(super) fn bracketed(
-        &mut self,
-        close: char,
-        holds: Holds,
-        part: impl FnMut(&mut Self),
-    ) -> bool {
-        let at = self.cursor.at;
-        if let Some(should) = self.repairs.read_as.get(&at) {
-            let is = self.cursor.peek().filter(|is| is != should);
-            let what = match should {
-                '(' => "fields and values stand in round brackets",
-                '{' => "entries with names in quotes stand in braces",
-                _ => "a list stands in square brackets",
-            };
-            if let Some(is) = is {
-                let message = format!("'{is}' should be '{should}'");
-                self.report(Fault::new(at..at + 1, message).hint(what));
-            }
-        }
-        self.cursor.next();
-        self.inside(Open { at, close, holds, last: None, supplied: false }, part)
-    }
-
-    /// As [`Self::bracketed`], of a bracket that was left out, at `at`.
-    pub(super) fn bracketed_all_the_same(
-        &mut self,
-        at: usize,
-        close: char,
-        holds: Holds,
-        part: impl FnMut(&mut Self),
-    ) -> bool {
-        self.supplied.push(opener_of(close));
-        let closed = self.inside(Open { at, close, holds, last: None, supplied: true }, part);
-        if !closed {
-            self.supplied.push(close);
-        }
-        closed
-    }
-
-    fn inside(&mut self, open: Open, mut part: impl FnMut(&mut Self)) -> bool {
-        let Open { at: open_at, close, supplied, holds, .. } = open;
-        if self.open.len() >= DEEPEST {
-            self.report(Fault::new(
-                open_at..open_at + usize::from(!supplied),
-                format!("brackets are nested deeper than {DEEPEST}"),
-            ));
-            self.stop();
-            return false;
-        }
-        self.open.push(open);
-        let end = if supplied { None } else { self.repairs.ends.get(&open_at).copied() };
-        let closed = loop {
-            if end.is_some_and(|end| self.cursor.at >= end) {
-                self.report_missing(open_at, close);
-                break true;
-            }
-            self.blanks();
-            self.skip_extra();
-            match self.peek() {
-                None if supplied => break false,
-                None => {
-                    self.ends_too_early(open_at);
-                    break false;
-                }
-                Some(c) if c == close => {
-                    let is = self.cursor.peek().unwrap_or_default();
-                    if is != c
-                        && self.repairs.read_as.contains_key(&self.cursor.at)
-                        && self.cursor.text[open_at..].starts_with(opener_of(close))
-                    {
-                        let fault = Fault::new(self.here(), format!("'{is}' should be '{close}'"))
-                            .hint(format!("it closes {}", self.opened(open_at)));
-                        self.report(fault);
-                    }
-                    self.cursor.next();
-                    break true;
-                }
-                Some(')' | ']' | '}') if supplied => break false,
-                // The next of a list, after one that lacked both its brackets.
-                Some('(') if supplied && holds == Holds::Fields => break false,
-                Some(c @ (')' | ']' | '}')) => {
-                    self.wrong_closer(open_at, close, c);
-                    break false;
-                }
-                Some(_) => self.one_part(close, end, &mut part),
-            }
-        };
-        self.open.pop();
-        closed
-    }
-
-    /// Passes closing brackets that are one too many.
-    fn skip_extra(&mut self) {
-        while self.repairs.skipped.contains(&self.cursor.at) {
-            let shown = self.shown(self.cursor.at);
-            self.report(
-                Fault::new(self.here(), format!("this {shown} is one too many"))
-                    .hint("take it out"),
-            );
-            self.cursor.next();
-            self.blanks();
-        }
-    }
-
-    /// Tells that the bracket at `open` lacks its end, which belongs here.
-    fn report_missing(&mut self, open: usize, close: char) {
-        let at = self.cursor.at;
-        let fault = Fault::new(at..at, format!("'{close}' is missing here"))
-            .hint(format!("it closes {}", self.opened(open)));
-        self.report(fault);
-    }
-
-    /// A bracket with the word before it and its place, for a message.
-    fn opened(&self, open: usize) -> String {
-        let text = self.cursor.text;
-        let before = text[..open].trim_end_matches(|c: char| c.is_ascii_alphanumeric() || c == '_');
-        let (line, column) = Place::new(self.source, open..open).line_column();
-        format!("the '{}' of line {line}, column {column}", &text[before.len()..=open])
-    }
-
-    /// The text ends while the bracket at `open` is open.
-    fn ends_too_early(&mut self, open: usize) {
-        let lacking = lacks_its_end(self.cursor.text, self.repairs);
-        if let Some((open, end)) = lacking
-            && self.mend(Repair::End { open, end })
-        {
-            return;
-        }
-        if lacking.is_none() && self.open.len() == 1 && self.mend_here() {
-            return;
-        }
-        let lacking = lacking.map_or(open, |(lacking, _)| lacking);
-        self.report_brackets(lacking.min(open), self.never_closed(lacking));
-        self.stopped = true;
-    }
-
-    /// `closer` stands where `close` should close the bracket at `open`.
-    fn wrong_closer(&mut self, open: usize, close: char, closer: char) {
-        let at = self.cursor.at;
-        let lacking = lacks_its_end(self.cursor.text, self.repairs).filter(|(open, _)| *open < at);
-        if let Some(balance) = self.balance() {
-            let mended = if balance.lacks(close) && balance.exceeds(closer) {
-                let right = self.closer_by_its_inside(open, closer).unwrap_or(close);
-                let opening = opener_of(right);
-                self.mend(Repair::Pair { open: (open, opening), close: (at, right) })
-            } else if balance.lacks(close) {
-                match lacking {
-                    Some((open, end)) => self.mend(Repair::End { open, end }),
-                    None => self.mend_here(),
-                }
-            } else if balance.exceeds(closer) {
-                self.mend(Repair::Skip(at))
-            } else {
-                false
-            };
-            if mended {
-                return;
-            }
-        }
-        let outer = self.open[..self.open.len() - 1].iter().any(|outer| outer.close == closer);
-        // The one that lacks its end may have taken another's.
-        match lacking {
-            Some((lacking, _)) => {
-                self.report_brackets(lacking.min(open), self.never_closed(lacking));
-            }
-            None => {
-                let message =
-                    format!("'{closer}' stands where '{close}' should close {}", self.opened(open));
-                self.report_brackets(open, Fault::new(at..at + 1, message));
-            }
-        }
-        // If nothing further out wants it, it was most likely meant to be this one's.
-        if !outer {
-            self.cursor.next();
-        }
-    }
-
-    /// That the bracket at `open` lacks its end.
-    fn never_closed(&self, open: usize) -> Fault {
-        let opening = &self.cursor.text[open..=open];
-        let close = opening.chars().next().and_then(closer_of).unwrap_or(')');
-        Fault::new(open..open + 1, format!("this '{opening}' is never closed"))
-            .hint(format!("close it with '{close}'"))
-    }
-
-    /// One part and the comma after it, unless the bracket lacks its end, which belongs at `end`; always moves on.
-    fn one_part(&mut self, close: char, end: Option<usize>, part: &mut impl FnMut(&mut Self)) {
-        let before = self.cursor.at;
-        let mistakes = self.found.0.len();
-        part(self);
-        let after = self.cursor.at;
-        if let Some(open) = self.open.last_mut()
-            && after > before
-        {
-            open.last = Some(after);
-        }
-        if end.is_some_and(|end| after >= end) {
-            return;
-        }
-        self.blanks();
-        self.skip_extra();
-        let clean = self.found.0.len() == mistakes;
-        match self.peek() {
-            None => {}
-            Some(',') => {
-                self.cursor.next();
-            }
-            Some(wrong @ (';' | '.' | 'x' | '×')) if after > before && self.stands_alone() => {
-                self.report(Fault::new(self.here(), format!("'{wrong}' should be ','")));
-                self.cursor.next();
-            }
-            Some(c) if c == close || matches!(c, ')' | ']' | '}') => {}
-            Some(_) => {
-                if clean {
-                    let shown = self.shown(self.cursor.at);
-                    let message = format!("a comma is missing before {shown}");
-                    self.report(Fault::new(after..after, message));
-                } else if after == before || self.peek() == Some(':') {
-                    self.skip_to_delimiter();
-                    self.cursor.take(',');
-                }
-                if self.cursor.at == before {
-                    self.cursor.next();
-                }
-            }
-        }
     }
 
     /// Passes what cannot be read, up to a comma, a closing bracket or the end of the line.

@@ -6,9 +6,12 @@ use std::ops::Range;
 use std::str::FromStr;
 use std::sync::Arc;
 
-use super::{Entry, Field, Fields, Kind, Node};
+use super::likely::{
+    FEW, article, cased, first_word, in_parts, meant, number_in, percent_of, short,
+};
+use super::{Entry, Fields, Kind, Node};
 use crate::diagnostic::{Diagnostic, Diagnostics, Place, Source};
-use crate::suggest::{did_you_mean, listed, nearest};
+use crate::suggest::{did_you_mean, listed};
 
 /// Something read, with the place where it was written, for a mistake that shows only later.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -45,10 +48,10 @@ impl fmt::Display for Label<'_> {
 /// with its other fields and gives up at its own end, so that all mistakes are seen in one run.
 #[derive(Debug, Clone, Copy)]
 pub struct Value<'t> {
-    node: &'t Node,
-    label: Label<'t>,
+    pub(super) node: &'t Node,
+    pub(super) label: Label<'t>,
     /// Whether the word before the bracket has been used already, as the name of a variant.
-    name_used: bool,
+    pub(super) name_used: bool,
     pub(super) source: &'t Arc<Source>,
     found: &'t RefCell<Diagnostics>,
 }
@@ -86,6 +89,12 @@ impl<'t> Value<'t> {
         None
     }
 
+    /// As [`Self::report`], of a value whose form was told to be wrong already: `diagnostic` stands in its stead.
+    pub fn instead_of_its_form<T>(self, diagnostic: Diagnostic) -> Option<T> {
+        self.instead();
+        self.report(diagnostic)
+    }
+
     /// Writes down that this value is wrong: the message follows its name, as `'film' is thicker than …`
     /// for `is thicker than …`.
     pub fn wrong<T>(self, message: impl fmt::Display) -> Option<T> {
@@ -93,14 +102,14 @@ impl<'t> Value<'t> {
     }
 
     /// Takes back that the text lacks its quotes: something else is to be told of it.
-    fn instead(self) {
+    pub(super) fn instead(self) {
         if let Kind::Unquoted(_) = self.node.kind {
             self.take_back(&self.node.span);
         }
     }
 
     /// Takes back what was told of the form of `span`.
-    fn take_back(self, span: &Range<usize>) {
+    pub(super) fn take_back(self, span: &Range<usize>) {
         self.found
             .borrow_mut()
             .0
@@ -108,7 +117,7 @@ impl<'t> Value<'t> {
     }
 
     /// The text in quotes, also where the quotes were left out.
-    fn words(self) -> Option<&'t str> {
+    pub(super) fn words(self) -> Option<&'t str> {
         match &self.node.kind {
             Kind::Text(text) | Kind::Unquoted(text) => Some(text),
             _ => None,
@@ -116,12 +125,12 @@ impl<'t> Value<'t> {
     }
 
     /// The value as it stands in the file.
-    fn written(self) -> &'t str {
+    pub(super) fn written(self) -> &'t str {
         self.source.text.get(self.node.span.clone()).unwrap_or_default()
     }
 
     /// Writes down that something else was expected here.
-    fn not<T>(self, expected: &str) -> Option<T> {
+    pub(super) fn not<T>(self, expected: &str) -> Option<T> {
         if self.node.kind == Kind::Broken {
             return None;
         }
@@ -131,12 +140,23 @@ impl<'t> Value<'t> {
             self.label,
             self.described()
         ));
+        if let Kind::Tuple { name: None, .. } = self.node.kind
+            && !self.written().starts_with('(')
+        {
+            // Told already as several values without a bracket, which is not what is wanted here.
+            self.take_back(&self.node.span);
+            diagnostic.hints.push(match expected.contains("list") {
+                true => format!("write [{}]", self.written()),
+                false => "write a name and ':' before each further value".to_owned(),
+            });
+            return self.report(diagnostic);
+        }
         diagnostic.hints.extend(self.mended(expected));
         self.report(diagnostic)
     }
 
     /// What the value is, in words.
-    fn described(self) -> String {
+    pub(super) fn described(self) -> String {
         match &self.node.kind {
             Kind::Broken => "something unreadable".to_owned(),
             Kind::Flag(flag) => format!("{flag}"),
@@ -150,6 +170,7 @@ impl<'t> Value<'t> {
             Kind::Tuple { name: Some(name), .. } | Kind::Fields { name: Some(name), .. } => {
                 format!("{}(…)", name.text)
             }
+            Kind::Tuple { .. } if !self.written().starts_with('(') => "several values".to_owned(),
             Kind::Tuple { .. } => "values in round brackets".to_owned(),
             Kind::Fields { .. } => "fields in round brackets".to_owned(),
         }
@@ -194,6 +215,7 @@ impl<'t> Value<'t> {
             Kind::Text(text) if expected.contains("list") => {
                 text.parse::<f64>().is_err().then(|| format!("write [{}]", self.written()))
             }
+            Kind::Word(word) if expected.contains("list") => Some(format!("write [{word}]")),
             Kind::Unquoted(text) if expected.contains("list") => {
                 Some(format!("write [\"{text}\"]"))
             }
@@ -501,18 +523,28 @@ impl<'t> Value<'t> {
             {
                 return self.without_quotes(text);
             }
+            Kind::Unquoted(text) if first_word(text).is_some_and(|word| names.contains(&word)) => {
+                self.instead();
+                let word = first_word(text).unwrap_or_default();
+                return self.report(
+                    Diagnostic::error(format!("{word} holds its values in round brackets"))
+                        .at(self.place())
+                        .hint(format!("write {word}( … )")),
+                );
+            }
             Kind::Tuple { name: None, .. } | Kind::Fields { name: None, .. } => {
+                // Of two either may be meant; of more the first is the usual one.
+                let likely = names.iter().take(if names.len() > 2 { 1 } else { 2 });
+                let each: Vec<String> =
+                    likely.map(|name| format!("{name}{}", self.written())).collect();
+                let each: Vec<&str> = each.iter().map(String::as_str).collect();
                 return self.report(
                     Diagnostic::error(format!(
                         "{} lacks the word before its bracket: {}",
                         self.label,
                         listed(names, "or")
                     ))
-                    .hint(format!(
-                        "write {}{}, say",
-                        names.last().unwrap_or(&""),
-                        self.written()
-                    )),
+                    .hint(format!("write {}", listed(&each, "or"))),
                 );
             }
             _ => return self.not(&listed(names, "or")),
@@ -557,205 +589,5 @@ impl<'t> Value<'t> {
                 self.report(diagnostic)
             }
         }
-    }
-
-    /// Exactly `N` values in round brackets; `names` say what they are, in messages.
-    pub fn items<const N: usize>(self, names: [&'static str; N]) -> Option<[Self; N]> {
-        let wanted = || format!("{}({})", self.written_name(), names.join(", "));
-        let right =
-            |values: &[String]| format!("write {}({})", self.written_name(), values.join(", "));
-        let quoted = |texts: Vec<String>| -> Vec<String> {
-            texts.into_iter().map(|text| format!("\"{text}\"")).collect()
-        };
-        let items: &[Node] = match &self.node.kind {
-            Kind::Tuple { name, items } if name.is_none() || self.name_used => items,
-            Kind::Word(_) if self.name_used => &[],
-            kind => {
-                let values = match kind {
-                    Kind::Text(text) | Kind::Unquoted(text) => {
-                        in_parts::<N>(text).map(|parts| quoted(parts.into()))
-                    }
-                    Kind::List(items) if items.len() == N => Some(
-                        items
-                            .iter()
-                            .map(|item| self.to(item, Label::Key).written().to_owned())
-                            .collect(),
-                    ),
-                    Kind::Fields { fields, .. } => {
-                        fields.iter().for_each(|field| self.take_back(&field.name.span));
-                        self.in_order(fields, names)
-                    }
-                    _ => None,
-                };
-                let Some(values) = values else { return self.not(&wanted()) };
-                self.instead();
-                return self.report(
-                    Diagnostic::error(format!(
-                        "{} must be {}, not {}",
-                        self.label,
-                        wanted(),
-                        self.described()
-                    ))
-                    .hint(right(&values)),
-                );
-            }
-        };
-        if items.len() == N {
-            let mut each = items.iter().zip(names);
-            let values: [Option<Self>; N] = std::array::from_fn(|_| {
-                each.next().map(|(item, name)| self.to(item, Label::Named(name)))
-            });
-            let values: Vec<Self> = values.into_iter().flatten().collect();
-            return values.try_into().ok();
-        }
-        // What could not be read is told already, and may be what is lacking.
-        if items.iter().any(|item| item.kind == Kind::Broken) {
-            return None;
-        }
-        let parts = match items {
-            [one] => self.to(one, Label::Key).words().and_then(in_parts::<N>),
-            _ => None,
-        };
-        if let (Some(parts), [one]) = (parts, items) {
-            self.to(one, Label::Key).instead();
-            return self.report(
-                Diagnostic::error(format!("{} is needed here, each in its own quotes", wanted()))
-                    .hint(right(&quoted(parts.into()))),
-            );
-        }
-        let held = match items.len() {
-            0 => "nothing".to_owned(),
-            1 => "1 value".to_owned(),
-            many => format!("{many} values"),
-        };
-        self.report(Diagnostic::error(format!(
-            "{} is needed here; the brackets hold {held}",
-            wanted()
-        )))
-    }
-
-    fn written_name(self) -> &'t str {
-        match &self.node.kind {
-            Kind::Word(word) => word,
-            Kind::Tuple { name: Some(name), .. } | Kind::Fields { name: Some(name), .. } => {
-                &name.text
-            }
-            _ => "",
-        }
-    }
-
-    /// The values of `fields` as they are written, in the order of `names`; of one field under another name, as in
-    /// `("slate": 60)`, that name and the value.
-    fn in_order<const N: usize>(
-        self,
-        fields: &'t [Field],
-        names: [&str; N],
-    ) -> Option<Vec<String>> {
-        let written = |node: &'t Node| self.to(node, Label::Key).written().to_owned();
-        if let ([one], 2) = (fields, N)
-            && !names.contains(&one.name.text.as_str())
-        {
-            let name = self.source.text.get(one.name.span.clone())?;
-            return Some(vec![name.to_owned(), written(&one.value)]);
-        }
-        let value = |name: &str| fields.iter().find(|field| field.name.text == name);
-        names.iter().map(|name| value(name).map(|field| written(&field.value))).collect()
-    }
-
-    /// `names` with what stands in `items` for each, if there are as many.
-    fn named(self, items: &[Node], names: &[&str]) -> String {
-        let names = names.iter().filter(|name| **name != "note");
-        let count = names.clone().count();
-        let mut values = items.iter().filter(|_| items.len() == count);
-        let each: Vec<String> = names
-            .map(|name| {
-                let value = values.next().map(|item| self.to(item, Label::Key).written());
-                format!("{name}: {}", value.unwrap_or("…"))
-            })
-            .collect();
-        each.join(", ")
-    }
-}
-
-/// The field of `names` that was meant by `name`: the same but for blanks, hyphens and capitals, else the nearest.
-pub(super) fn meant<'n>(name: &str, names: &[&'n str]) -> Option<&'n str> {
-    let bare = |text: &str| text.replace(['_', ' ', '-'], "").to_ascii_lowercase();
-    let same = names.iter().find(|each| bare(each) == bare(name)).copied();
-    // Else the only one that stands in it whole, as film in film_thickness.
-    let within = || {
-        let mut within = names.iter().filter(|each| name.split('_').any(|word| word == **each));
-        within.next().filter(|_| within.next().is_none()).copied()
-    };
-    same.or_else(|| nearest(name, names.iter().copied())).or_else(within)
-}
-
-/// The one of `names` that `text` is but for capitals.
-fn cased<'n>(text: &str, names: &[&'n str]) -> Option<&'n str> {
-    names.iter().find(|name| name.eq_ignore_ascii_case(text.trim())).copied()
-}
-
-/// The amounts of which a text holds `N`, as `5 ft x 3 ft` two. One without a unit has that of the last.
-fn in_parts<const N: usize>(text: &str) -> Option<[String; N]> {
-    if N < 2 {
-        return None;
-    }
-    let lower = text.replace(['×', 'X'], "x").replace(['–', '—'], "-");
-    for between in [" x ", "x", ",", " to ", " by ", " - ", ";", "/", "-"] {
-        let parts: Vec<&str> = lower.split(between).map(str::trim).collect();
-        let figures = parts.iter().all(|part| part.starts_with(|c: char| c.is_ascii_digit()));
-        let Ok(parts) = <[&str; N]>::try_from(parts) else { continue };
-        if !figures {
-            continue;
-        }
-        let last = parts[N - 1];
-        let unit = last.find(|c: char| c.is_alphabetic() || matches!(c, '%' | '°'));
-        let unit = &last[unit?..];
-        return Some(parts.map(|part| {
-            if part.contains(|c: char| c.is_alphabetic() || matches!(c, '%' | '°')) {
-                part.to_owned()
-            } else {
-                format!("{part} {unit}")
-            }
-        }));
-    }
-    None
-}
-
-/// The whole or decimal number that a text begins with or spells.
-fn number_in(text: &str) -> Option<String> {
-    const SPELT: [&str; 11] =
-        ["zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"];
-    let text = text.trim();
-    if let Some(spelt) = SPELT.iter().position(|word| text.eq_ignore_ascii_case(word)) {
-        return Some(spelt.to_string());
-    }
-    let figures =
-        text.len() - text.trim_start_matches(|c: char| c.is_ascii_digit() || c == '.').len();
-    let (number, rest) = text.split_at(figures);
-    let apart =
-        !rest.starts_with(['/', ',', ':', '-']) && !rest.contains(|c: char| c.is_ascii_digit());
-    (apart && number.parse::<f64>().is_ok()).then(|| number.to_owned())
-}
-
-/// So many fields can be shown in one line.
-const FEW: usize = 5;
-
-/// `a base`, `an accent`.
-pub(super) fn article(noun: &str) -> &'static str {
-    if noun.starts_with(['a', 'e', 'i', 'o', 'u']) { "an" } else { "a" }
-}
-
-/// The number of a percentage: `55` of `55 %`.
-fn percent_of(text: &str) -> Option<&str> {
-    let number = text.trim().strip_suffix('%')?.trim_end();
-    number.parse::<f64>().ok().map(|_| number)
-}
-
-/// At most 40 characters of a text.
-fn short(text: &str) -> String {
-    if text.chars().count() <= 40 {
-        text.to_owned()
-    } else {
-        text.chars().take(39).chain(['…']).collect()
     }
 }
