@@ -46,12 +46,31 @@ pub fn check(opened: &Opened) -> Checked {
         found.extend(Diagnostics::from(Diagnostic::caution(words)));
     }
     once(&mut found);
+    found.0.extend(unchecked_ratios(opened));
     found.0.sort_by_key(|each| std::cmp::Reverse(each.severity >= Severity::Refused));
     Checked {
         sound: [shop.systems.len(), shop.colorants.len(), shop.colourways.len(), shop.jobs.len()],
         ceilings,
         found,
     }
+}
+
+/// The systems whose mix ratio cannot be checked, in one line for all of them.
+fn unchecked_ratios(opened: &Opened) -> Option<Diagnostic> {
+    let systems = opened.shop.systems.iter().filter(|(_, system)| system.stoichiometry.is_none());
+    let names: Vec<String> = systems.map(|(name, _)| format!("\"{name}\"")).collect();
+    let (names, states, ratios) = match names.as_slice() {
+        [] => return None,
+        [name] => (name.clone(), "states", "its mix ratio is"),
+        [one, other] => (format!("{one} and {other}"), "state", "their mix ratios are"),
+        [one, rest @ ..] => {
+            (format!("{one} and {} more", rest.len()), "state", "their mix ratios are")
+        }
+    };
+    let words = format!(
+        "{names} {states} no equivalent weights: {ratios} not checked (stoichiometry in book/src/files.md)"
+    );
+    Some(Diagnostic { severity: Severity::Note, ..Diagnostic::error(words) })
 }
 
 /// Every note once, with the other files that it holds for: what waits for one file waits in many.

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use crate::colour::{Srgb8, smooth_reflectance_of_srgb};
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::matching::{Answer, Ask, Looking, Rank, Unmatched, find};
-use crate::model::{Colorant, Finish, Job, Override, Primer, System};
+use crate::model::{Colorant, Finish, Job, Override, Primer, Shop, System};
 use crate::picture::{APPROXIMATE, Note, Pair, Pairs, pairs};
 use crate::plan::Limits;
 use crate::predict::Viewing;
@@ -13,6 +13,7 @@ use crate::quantity::{Length, Mass, Units};
 use crate::report::{MatchHead, colour_unknown_words};
 use crate::spectrum::{Illuminant, Observer, Spectrum, weights};
 use crate::store::Opened;
+use crate::suggest::listed;
 
 use super::find::named;
 use super::match_target::{Seen, Wanted, wanted};
@@ -129,6 +130,10 @@ pub fn match_colour(opened: &Opened, ask: &MatchAsk) -> Result<Matched, Diagnost
     let house = &shop.house;
     let never = names(&ask.never)?;
     let choice = shelf.len();
+    let only: Vec<String> = match ask.only.is_empty() {
+        true => Vec::new(),
+        false => shelf.iter().map(|colorant| colorant.name.clone()).collect(),
+    };
     let answer = find(&Ask {
         limits: Limits { system: ground.system, off_ratio: house.off_ratio_limit.value(), raised },
         house,
@@ -151,15 +156,11 @@ pub fn match_colour(opened: &Opened, ask: &MatchAsk) -> Result<Matched, Diagnost
         show_through: ask.show_through,
     })
     .map_err(|why| {
-        let unseen: Vec<String> = shop
-            .colorants
-            .values()
-            .filter(|c| c.optics.is_none() && !never.contains(&c.name))
-            .map(|c| c.name.clone())
-            .collect();
-        let empty = matches!(why, Unmatched::EmptyShelf | Unmatched::NoOptics);
-        let told = Diagnostic::error(why.to_string());
-        if empty && !unseen.is_empty() { told.hint(colour_unknown_words(&unseen)) } else { told }
+        if matches!(why, Unmatched::EmptyShelf | Unmatched::NoOptics) {
+            nothing_to_choose(shop, &only, &never)
+        } else {
+            Diagnostic::error(why.to_string())
+        }
     })?;
     let viewing = |lamp: &Illuminant| Viewing {
         film: ground.film,
@@ -183,6 +184,47 @@ pub fn match_colour(opened: &Opened, ask: &MatchAsk) -> Result<Matched, Diagnost
         near_ceiling: house.near_ceiling,
     };
     Ok(Matched { head, answer })
+}
+
+/// Why nothing is left to choose from, kind by kind, and what would bring something back: of the colorants `only` where
+/// some are named, else of all.
+fn nothing_to_choose(shop: &Shop, only: &[String], never: &[String]) -> Diagnostic {
+    if shop.colorants.is_empty() {
+        return Diagnostic::error("no colorant is left to choose from: the shop has none")
+            .hint("write one a file into its colorants folder (book/src/files.md)");
+    }
+    let names = |left_out: &dyn Fn(&Colorant) -> bool| -> Vec<String> {
+        let meant = |c: &&Colorant| only.is_empty() || only.contains(&c.name);
+        let all = shop.colorants.values().filter(meant).filter(|c| left_out(c));
+        all.map(|c| c.name.clone()).collect()
+    };
+    let banned = |c: &Colorant| never.contains(&c.name);
+    let unseen = names(&|c| !banned(c) && c.optics.is_none());
+    let effect = names(&|c| !banned(c) && c.optics.is_some() && c.finish != Finish::Plain);
+    let mut why = Vec::new();
+    let mut add = |names: &[String], reason: &str| {
+        if !names.is_empty() {
+            let names: Vec<&str> = names.iter().map(String::as_str).collect();
+            why.push(format!("{reason}: {}", listed(&names, "and")));
+        }
+    };
+    add(&names(&banned), "left out by --never");
+    add(&unseen, "without optical data");
+    if only.is_empty() {
+        add(&effect, "pearls and metal flakes, which only --only takes");
+    }
+    let mut told =
+        Diagnostic::error(format!("no colorant is left to choose from ({})", why.join("; ")));
+    if !only.is_empty() {
+        told = told.hint("name others with --only, or leave --only out");
+    }
+    if !never.is_empty() {
+        told = told.hint("name fewer with --never");
+    }
+    if !unseen.is_empty() {
+        told = told.hint(colour_unknown_words(&unseen));
+    }
+    told
 }
 
 fn lamps(ask: &MatchAsk) -> Vec<(Illuminant, f64)> {

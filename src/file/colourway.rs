@@ -75,7 +75,7 @@ fn parts(at: Value<'_>, gaps: &Gaps, house: &House) -> Option<ColourwayParts> {
 
 fn colour(at: Value<'_>) -> Option<Srgb8> {
     let written = match &at.node().kind {
-        Kind::Text(written) => written,
+        Kind::Text(written) | Kind::Unquoted(written) => written,
         Kind::Broken => return None,
         _ => return at.wrong("must be a colour in quotes, such as \"#e8e6e0\""),
     };

@@ -73,14 +73,15 @@ pub(super) fn package(at: Value<'_>, gaps: &Gaps) -> Option<Package> {
 /// The unit in which an amount is written.
 fn unit(at: Value<'_>) -> Option<PackageUnit> {
     match &at.node().kind {
-        Kind::Text(written) => PackageUnit::of_text(written),
+        Kind::Text(written) | Kind::Unquoted(written) => PackageUnit::of_text(written),
         _ => None,
     }
 }
 
 /// A volume or a mass.
 fn amount(at: Value<'_>) -> Option<Amount> {
-    let (Kind::Text(written) | Kind::Number(written)) = &at.node().kind else {
+    let (Kind::Text(written) | Kind::Unquoted(written) | Kind::Number(written)) = &at.node().kind
+    else {
         return at.parse::<Volume>().map(Amount::Volume);
     };
     let as_volume = match written.parse::<Volume>() {

@@ -7,12 +7,13 @@ use super::colorant::hazard;
 use super::figure::lengths;
 use super::noun::{self, Gaps, note, version};
 use super::place::Placed;
-use super::tree::Value;
-use crate::diagnostic::{Diagnostics, Source};
+use super::tree::{Kind, Value};
+use crate::diagnostic::{Diagnostic, Diagnostics, Source};
 use crate::model::{
     Board, Choice, Cling, Counter, CutOut, Edge, House, Job, JobParts, Losses, Origin, Override,
     Point, Raised, RunOff, Shape, Splashback, TopCoat,
 };
+use crate::quantity::{Fraction, Length, Volume};
 
 /// Reads a job; where it does not state how much clings to vessels, the house's film is meant.
 ///
@@ -81,8 +82,7 @@ fn parts(at: Value<'_>, gaps: &Gaps, house: &House) -> Option<JobParts> {
     let both_parts = gaps.fill(fields.may("parts", Value::parse), None);
     let humidity = fields.or("humidity", usual.humidity, Value::parse);
     let humidity = gaps.fill(humidity, usual.humidity);
-    let like_a_room = "\"1400 ft3\" or \"40 m3\"";
-    let room = gaps.fill(fields.may("room", |at| at.parse_like(like_a_room)), None);
+    let room = gaps.fill(fields.may("room", room), None);
     let flame = gaps.fill(fields.or("flame", false, Value::flag), false);
     let top_coat = gaps.fill(fields.may("top_coat", |at| top_coat(at, gaps)), None);
     let options = fields.or("options", Vec::new(), |at| at.map(|at| choice(at, gaps)));
@@ -113,6 +113,23 @@ fn parts(at: Value<'_>, gaps: &Gaps, house: &House) -> Option<JobParts> {
     })
 }
 
+/// The air of a room; where its three sides are written, what they make is told.
+fn room(at: Value<'_>) -> Option<Volume> {
+    let Some(sides) = at.in_one_text::<3>() else {
+        return at.parse_like("\"1400 ft3\" or \"40 m3\"");
+    };
+    let us = sides.iter().any(|side| side.contains("ft") || side.contains("in"));
+    let mm = sides.iter().map(|side| side.parse::<Length>().map(Length::mm));
+    let told = Diagnostic::error("'room' is the volume of its air, in one figure");
+    let Ok(mm) = mm.collect::<Result<Vec<f64>, _>>() else {
+        return at.report(told.hint("write it like \"1400 ft3\" or \"40 m3\""));
+    };
+    // A cubic foot is 304.8³ mm³, exactly.
+    let (side, unit) = if us { (304.8, "ft3") } else { (1000.0, "m3") };
+    let volume: f64 = mm.iter().map(|mm| mm / side).product();
+    at.report(told.hint(format!("write \"{volume:.0} {unit}\"")))
+}
+
 fn by_name<T>(entries: Vec<(super::tree::Located<String>, T)>) -> BTreeMap<String, T> {
     entries.into_iter().map(|(name, entry)| (name.value, entry)).collect()
 }
@@ -133,6 +150,14 @@ fn counter(at: Value<'_>, gaps: &Gaps) -> Option<Counter> {
 }
 
 fn shape(at: Value<'_>) -> Option<Shape> {
+    if let Some([length, depth]) = at.in_one_text() {
+        return at.report(
+            Diagnostic::error(
+                "'shape' must say what shape it is: Rectangle, L, U, Circle or Polygon",
+            )
+            .hint(format!("write Rectangle(\"{length}\", \"{depth}\")")),
+        );
+    }
     let (kind, at) = at.variant(&["Rectangle", "L", "U", "Circle", "Polygon"])?;
     match kind {
         "Rectangle" => {
@@ -214,7 +239,21 @@ fn losses(at: Value<'_>, gaps: &Gaps, usual: Losses) -> Option<Losses> {
     })
 }
 
+/// Nothing where a percentage stands alone that should be a share, with a word about that.
+fn share_in_words(at: Value<'_>) -> Option<()> {
+    let (Kind::Text(text) | Kind::Unquoted(text)) = &at.node().kind else { return Some(()) };
+    let share = text.strip_prefix("Share").unwrap_or(text).trim();
+    if share.parse::<Fraction>().is_err() {
+        return Some(());
+    }
+    at.instead_of_its_form(
+        Diagnostic::error("a percentage stands as a share")
+            .hint(format!("write Share(\"{share}\")")),
+    )
+}
+
 fn run_off(at: Value<'_>) -> Option<RunOff> {
+    share_in_words(at)?;
     let (kind, at) = at.variant(&["Share", "PerEdge"])?;
     if kind == "Share" {
         let [share] = at.items(["share"])?;
@@ -227,6 +266,7 @@ fn run_off(at: Value<'_>) -> Option<RunOff> {
 }
 
 fn cling(at: Value<'_>) -> Option<Cling> {
+    share_in_words(at)?;
     let (kind, at) = at.variant(&["Share", "Film"])?;
     if kind == "Share" {
         let [share] = at.items(["share"])?;

@@ -32,7 +32,7 @@ pub fn name_in(source: &Arc<Source>) -> Option<String> {
     let tree = Tree::parse(source);
     let name = child(tree.root.inside(), &Step::from("name"))?;
     match &name.node.kind {
-        Kind::Text(text) => Some(text.clone()),
+        Kind::Text(text) | Kind::Unquoted(text) => Some(text.clone()),
         _ => None,
     }
 }
@@ -108,7 +108,9 @@ fn child<'t>(node: &'t Node, step: &Step) -> Option<Found<'t>> {
             .map(|field| (&field.value, Some(&field.name.span), false)),
         (Kind::Map(entries), Step::Key(name)) => entries
             .iter()
-            .find(|entry| matches!(&entry.key.kind, Kind::Text(text) if text == name))
+            .find(|entry| {
+                matches!(&entry.key.kind, Kind::Text(text) | Kind::Unquoted(text) if text == name)
+            })
             .map(|entry| (&entry.value, Some(&entry.key.span), true)),
         (Kind::List(items) | Kind::Tuple { items, .. }, Step::Index(at)) => {
             items.get(*at).map(|item| (item, None, false))

@@ -98,17 +98,37 @@ fn parts(at: Value<'_>, gaps: &Gaps) -> Option<SystemParts> {
     })
 }
 
+/// The two figures of a ratio in a text, as in `2:1 by volume` and `2 to 1`.
+fn parts_in(text: &str) -> Option<(&str, &str)> {
+    let figure = |c: char| c.is_ascii_digit() || c == '.';
+    let (before, after) = text.split_once(':').or_else(|| text.split_once(" to "))?;
+    let (before, after) = (before.trim_end(), after.trim_start());
+    let a = &before[before.trim_end_matches(figure).len()..];
+    let b = &after[..after.len() - after.trim_start_matches(figure).len()];
+    (!a.is_empty() && !b.is_empty()).then_some((a, b))
+}
+
 fn ratio(at: Value<'_>) -> Option<MixRatio> {
-    if let Kind::Text(text) = &at.node().kind
-        && let Some((a, b)) = text.split_once(':')
+    if let Kind::Text(text) | Kind::Unquoted(text) = &at.node().kind
+        && let Some((a, b)) = parts_in(text)
     {
-        let (a, b) = (a.trim(), b.trim());
-        return at.report(
-            Diagnostic::error(format!(
-                "'ratio' does not say whether \"{text}\" is by volume or by weight"
-            ))
-            .hint(format!("write ByVolume({a}, {b}) or ByMass({a}, {b}), without quotes")),
-        );
+        let text_lower = text.to_lowercase();
+        let (by, what) = if text_lower.contains("vol") {
+            (format!("write ByVolume({a}, {b})"), "by volume")
+        } else if text_lower.contains("mass") || text_lower.contains("weight") {
+            (format!("write ByMass({a}, {b})"), "by weight")
+        } else {
+            (
+                format!("write ByVolume({a}, {b}) or ByMass({a}, {b}), without quotes"),
+                "by volume or by weight",
+            )
+        };
+        let message = if what == "by volume or by weight" {
+            format!("'ratio' does not say whether \"{text}\" is by volume or by weight")
+        } else {
+            format!("'ratio' does not stand as {text}")
+        };
+        return at.instead_of_its_form(Diagnostic::error(message).hint(by));
     }
     let (by, at) = at.variant(&["ByVolume", "ByMass"])?;
     let [a, b] = at.items(["parts of A", "parts of B"])?;

@@ -304,9 +304,16 @@ impl Job {
         if let Some(area) = parts.area {
             faults.positive(at!["area"], "the area", area.m2());
             if area.m2() > 10_000.0 {
+                let written = [Units::Us, Units::Metric].map(|units| area.show(units));
                 faults
-                    .error(at!["area"], "the area is larger than 10,000 m²")
-                    .hint("look at its unit");
+                    .error(
+                        at!["area"],
+                        format!(
+                            "the area of {} ({}) is larger than 10,000 m²",
+                            written[0], written[1]
+                        ),
+                    )
+                    .hint("look at its unit, and write it like \"42 ft2\" or \"3.9 m2\"");
             }
         }
         if !(1..=20).contains(&parts.coats) {
@@ -528,7 +535,7 @@ fn check_edges(name: &str, counter: &Counter, faults: &mut Faults) {
 }
 
 /// In both units: which of them was typed is not known here.
-fn both(temperature: Temperature) -> String {
+pub(super) fn both(temperature: Temperature) -> String {
     format!("{:.1} °C ({:.1} °F)", temperature.c(), temperature.c() * 1.8 + 32.0)
 }
 

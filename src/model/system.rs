@@ -3,6 +3,7 @@
 use std::ops::Deref;
 
 use super::fault::{Faults, at};
+use super::job::both;
 use super::package::Package;
 use super::standing::Standing;
 use crate::diagnostic::Severity;
@@ -223,13 +224,22 @@ impl System {
                 .hint("look at the unit: coating resins state 20–60 min, deep ones hours");
         }
         faults.positive(at!["pot_life", "mass"], "the mass of the pot life", life.mass.g());
+        // Pot lives are stated of rooms and of heated benches, never of an oven or a freezer (common practice, no source).
+        if !(0.0..=60.0).contains(&life.temperature.c()) {
+            faults
+                .error(
+                    at!["pot_life", "temperature"],
+                    format!("{} is no temperature to state a pot life at", both(life.temperature)),
+                )
+                .hint("write that of the datasheet, such as \"77 °F\" or \"25 °C\"");
+        }
         if let Some(lowest) = parts.lowest_temperature
             && !(-20.0..=40.0).contains(&lowest.c())
         {
             faults
                 .error(
                     at!["lowest_temperature"],
-                    format!("{:.1} °C is no lowest temperature to pour at", lowest.c()),
+                    format!("{} is no lowest temperature to pour at", both(lowest)),
                 )
                 .hint("write that of the datasheet, such as \"60 °F\" or \"16 °C\"");
         }
@@ -275,15 +285,6 @@ impl System {
     #[must_use]
     pub fn doubts(&self) -> Faults {
         let mut doubts = Faults::default();
-        if self.stoichiometry.is_none() {
-            let message = format!(
-                "\"{}\" states no equivalent weights, so its mix ratio cannot be checked against them, nor what epoxy carriers shift of it",
-                self.name
-            );
-            doubts
-                .push(at![], Severity::Note, message)
-                .hint("where the datasheet gives them: stoichiometry: (eew: …, ahew: …)");
-        }
         if let Some(off) = self.off_equivalents() {
             doubts.push(at!["ratio"], Severity::Caution, off.words());
         }

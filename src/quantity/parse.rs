@@ -394,7 +394,8 @@ fn refuse_negative(written: &str, value: f64, dimension: Dimension) -> Result<()
         if value >= -K_AT_0_C - 1e-9 {
             return Ok(());
         }
-        return Err(QuantityError::new(format!("{} is below absolute zero", quoted(written))));
+        return Err(QuantityError::new(format!("{} is below absolute zero", quoted(written)))
+            .hint("look at its sign and unit: a room is near \"72 °F\" or \"22 °C\""));
     }
     if value < 0.0 {
         return Err(negative(written, dimension));

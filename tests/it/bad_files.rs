@@ -28,23 +28,23 @@ fn told(
     out
 }
 
-fn system(text: &str) -> Result<(), Diagnostics> {
+pub(crate) fn system(text: &str) -> Result<(), Diagnostics> {
     file::system::read(&source("flood.ron", text)).map(|_| ())
 }
 
-fn colorant(text: &str) -> Result<(), Diagnostics> {
+pub(crate) fn colorant(text: &str) -> Result<(), Diagnostics> {
     file::colorant::read(&source("black.ron", text)).map(|_| ())
 }
 
-fn colourway(text: &str) -> Result<(), Diagnostics> {
+pub(crate) fn colourway(text: &str) -> Result<(), Diagnostics> {
     file::colourway::read(&source("slate.ron", text), &House::default()).map(|_| ())
 }
 
-fn job(text: &str) -> Result<(), Diagnostics> {
+pub(crate) fn job(text: &str) -> Result<(), Diagnostics> {
     file::job::read(&source("galley.ron", text), &House::default()).map(|_| ())
 }
 
-fn house(text: &str) -> Result<(), Diagnostics> {
+pub(crate) fn house(text: &str) -> Result<(), Diagnostics> {
     file::house::read(&source("house.ron", text)).map(|_| ())
 }
 

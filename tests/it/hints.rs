@@ -133,7 +133,9 @@ fn the_bracket_that_lacks_its_end_is_the_one_told() {
     );
     let ran = bench.run(&["check", "--shop", "shop"]);
     assert!(
-        ran.err.contains("this '(' is never closed") && ran.err.contains("ron:7:29"),
+        ran.err.contains("')' is missing here")
+            && ran.err.contains("ron:7:50")
+            && ran.err.contains("it closes the 'Rectangle(' of line 7, column 29"),
         "{}",
         ran.err
     );

@@ -20,6 +20,7 @@ mod demo_readings;
 mod film;
 mod fingerprint;
 mod floors;
+mod hand_typed;
 mod hints;
 mod house_rules;
 mod joint;

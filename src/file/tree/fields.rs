@@ -1,7 +1,8 @@
 //! The fields of a group, taken one by one.
 
-use super::Kind;
-use super::value::{Label, Value, article};
+use super::likely::{article, meant};
+use super::value::{Label, Value};
+use super::{Field, Kind};
 use crate::diagnostic::{Diagnostic, Place};
 
 /// The fields of one group.
@@ -34,9 +35,15 @@ impl<'t> Fields<'t> {
             self.what
         );
         let Kind::Fields { fields, .. } = &self.at.node().kind else { return None };
+        // A name that is told to be wrong already is read as the one that was meant, so that it is not missed as well.
+        let misnamed = |field: &&Field| {
+            !self.names.contains(&field.name.text.as_str())
+                && meant(&field.name.text, self.names) == Some(name)
+        };
         fields
             .iter()
             .find(|field| field.name.text == name)
+            .or_else(|| fields.iter().find(misnamed))
             .map(|field| self.at.to(&field.value, Label::Named(name)))
     }
 

@@ -363,15 +363,25 @@ fn number_fault(span: Range<usize>, written: &str) -> Fault {
     } else if bare.starts_with("0x") || bare.starts_with("0b") || bare.starts_with("0o") {
         Fault::new(span, format!("{written} is not written in decimal digits"))
     } else {
-        let split = bare.find(|c: char| c.is_ascii_alphabetic()).unwrap_or(bare.len());
-        let unit = &bare[split..];
-        if split > 0 && !unit.is_empty() && unit.chars().all(|c| c.is_ascii_alphanumeric()) {
+        if is_amount(written) {
             Fault::new(span, format!("an amount with its unit must stand in quotes: {written}"))
                 .hint(format!("write \"{written}\""))
         } else {
             Fault::new(span, format!("{written} is no number"))
         }
     }
+}
+
+/// Whether it is a figure with letters straight after it, as `3mm`.
+pub(super) fn is_amount(written: &str) -> bool {
+    let bare = written.trim_start_matches(['+', '-']);
+    let other_digits = bare.starts_with("0x") || bare.starts_with("0b") || bare.starts_with("0o");
+    if other_digits || is_plain_number(written) {
+        return false;
+    }
+    let split = bare.find(|c: char| c.is_ascii_alphabetic()).unwrap_or(bare.len());
+    let unit = &bare[split..];
+    split > 0 && !unit.is_empty() && unit.chars().all(|c| c.is_ascii_alphanumeric())
 }
 
 /// The comma that follows `at` after blanks and comments.

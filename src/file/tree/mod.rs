@@ -9,6 +9,10 @@
 //! - [`Value`] is a cursor on a node: it takes what is expected, and writes down what is wrong.
 //! - [`read`] does both.
 //!
+//! A bracket, comma, colon or quote that a hand left out, or put wrong, is told as what is missing and where it belongs,
+//! and the rest is read as it was meant: `left_out.rs`, `names.rs` and `unquoted.rs` know the slips, `brackets.rs` finds by the look of the lines and
+//! by counting where a bracket belongs, and the text is then read anew with it.
+//!
 //! What is read is the part of RON that people write: groups in round brackets with or without names,
 //! maps, lists, tuples, enum variants, text, numbers, `true`/`false`, `Some(…)`/`None`, comments. Left
 //! out on purpose: `inf` and `NaN`, byte strings, raw identifiers, hexadecimal numbers, type suffixes
@@ -62,17 +66,23 @@
 //!     version: 1, name: 7, layers: [Acent("ink", 0.6)],
 //!     bases: { "slate": (shares: 0.55) },
 //! )"#);
-//! assert_eq!(tree::read(&bad, pour).expect_err("four mistakes").to_string(), "\
+//! assert_eq!(tree::read(&bad, pour).expect_err("three mistakes").to_string(), "\
 //! pour.ron:2:23: error: 'name' must be text in quotes, not the number 7 (write \"7\")
 //! pour.ron:2:35: error: there is no 'Acent' here (did you mean \"Accent\"?; it may be Accent or Base)
-//! pour.ron:3:23: error: a base needs 'share'
 //! pour.ron:3:24: error: a base has no 'shares' (did you mean \"share\"?)");
 //! ```
 
+mod ahead;
 mod brackets;
+mod enclose;
 mod fields;
+mod items;
+mod left_out;
 mod lex;
+mod likely;
+mod names;
 mod parse;
+mod unquoted;
 mod value;
 
 use std::cell::RefCell;
@@ -120,6 +130,8 @@ pub enum Kind {
     Number(String),
     /// Text in quotes, its escapes undone.
     Text(String),
+    /// Text whose quotes were left out; that has been reported, and what it says is still to be read.
+    Unquoted(String),
     /// One character in single quotes.
     Char(char),
     /// A bare word: a variant that holds nothing, as `Light`, or `None`.

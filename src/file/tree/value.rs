@@ -2,9 +2,13 @@
 
 use std::cell::RefCell;
 use std::fmt;
+use std::ops::Range;
 use std::str::FromStr;
 use std::sync::Arc;
 
+use super::likely::{
+    FEW, article, cased, first_word, in_parts, meant, number_in, percent_of, short,
+};
 use super::{Entry, Fields, Kind, Node};
 use crate::diagnostic::{Diagnostic, Diagnostics, Place, Source};
 use crate::suggest::{did_you_mean, listed};
@@ -44,10 +48,10 @@ impl fmt::Display for Label<'_> {
 /// with its other fields and gives up at its own end, so that all mistakes are seen in one run.
 #[derive(Debug, Clone, Copy)]
 pub struct Value<'t> {
-    node: &'t Node,
-    label: Label<'t>,
+    pub(super) node: &'t Node,
+    pub(super) label: Label<'t>,
     /// Whether the word before the bracket has been used already, as the name of a variant.
-    name_used: bool,
+    pub(super) name_used: bool,
     pub(super) source: &'t Arc<Source>,
     found: &'t RefCell<Diagnostics>,
 }
@@ -85,33 +89,80 @@ impl<'t> Value<'t> {
         None
     }
 
+    /// As [`Self::report`], of a value whose form was told to be wrong already: `diagnostic` stands in its stead.
+    pub fn instead_of_its_form<T>(self, diagnostic: Diagnostic) -> Option<T> {
+        self.instead();
+        self.report(diagnostic)
+    }
+
     /// Writes down that this value is wrong: the message follows its name, as `'film' is thicker than …`
     /// for `is thicker than …`.
     pub fn wrong<T>(self, message: impl fmt::Display) -> Option<T> {
         self.report(Diagnostic::error(format!("{} {message}", self.label)))
     }
 
+    /// Takes back that the text lacks its quotes: something else is to be told of it.
+    pub(super) fn instead(self) {
+        if let Kind::Unquoted(_) = self.node.kind {
+            self.take_back(&self.node.span);
+        }
+    }
+
+    /// Takes back what was told of the form of `span`.
+    pub(super) fn take_back(self, span: &Range<usize>) {
+        self.found
+            .borrow_mut()
+            .0
+            .retain(|each| each.place.as_ref().is_none_or(|place| place.span != *span));
+    }
+
+    /// The text in quotes, also where the quotes were left out.
+    pub(super) fn words(self) -> Option<&'t str> {
+        match &self.node.kind {
+            Kind::Text(text) | Kind::Unquoted(text) => Some(text),
+            _ => None,
+        }
+    }
+
+    /// The value as it stands in the file.
+    pub(super) fn written(self) -> &'t str {
+        self.source.text.get(self.node.span.clone()).unwrap_or_default()
+    }
+
     /// Writes down that something else was expected here.
-    fn not<T>(self, expected: &str) -> Option<T> {
+    pub(super) fn not<T>(self, expected: &str) -> Option<T> {
         if self.node.kind == Kind::Broken {
             return None;
         }
+        self.instead();
         let mut diagnostic = Diagnostic::error(format!(
             "{} must be {expected}, not {}",
             self.label,
             self.described()
         ));
+        if let Kind::Tuple { name: None, .. } = self.node.kind
+            && !self.written().starts_with('(')
+        {
+            // Told already as several values without a bracket, which is not what is wanted here.
+            self.take_back(&self.node.span);
+            diagnostic.hints.push(match expected.contains("list") {
+                true => format!("write [{}]", self.written()),
+                false => "write a name and ':' before each further value".to_owned(),
+            });
+            return self.report(diagnostic);
+        }
         diagnostic.hints.extend(self.mended(expected));
         self.report(diagnostic)
     }
 
     /// What the value is, in words.
-    fn described(self) -> String {
+    pub(super) fn described(self) -> String {
         match &self.node.kind {
             Kind::Broken => "something unreadable".to_owned(),
             Kind::Flag(flag) => format!("{flag}"),
             Kind::Number(digits) => format!("the number {digits}"),
             Kind::Text(text) => format!("the text {:?}", short(text)),
+            Kind::Unquoted(text) => short(text),
             Kind::Char(c) => format!("the character {c:?}"),
             Kind::Word(word) => format!("the word {word}"),
             Kind::List(_) => "a list".to_owned(),
@@ -119,6 +170,7 @@ impl<'t> Value<'t> {
             Kind::Tuple { name: Some(name), .. } | Kind::Fields { name: Some(name), .. } => {
                 format!("{}(…)", name.text)
             }
+            Kind::Tuple { .. } if !self.written().starts_with('(') => "several values".to_owned(),
             Kind::Tuple { .. } => "values in round brackets".to_owned(),
             Kind::Fields { .. } => "fields in round brackets".to_owned(),
         }
@@ -140,10 +192,32 @@ impl<'t> Value<'t> {
             Kind::Text(text) if expected.contains("number") && percent_of(text).is_some() => {
                 percent_of(text).map(|number| format!("write {number} without quotes and %"))
             }
+            Kind::Text(text) | Kind::Unquoted(text) | Kind::Word(text)
+                if expected.contains("number") =>
+            {
+                number_in(text).map(|number| format!("write {number}"))
+            }
             Kind::Text(text)
                 if expected.contains("true or false") && (text == "true" || text == "false") =>
             {
                 Some(format!("write {text} without quotes"))
+            }
+            Kind::Text(text) | Kind::Unquoted(text) | Kind::Word(text)
+                if expected.contains("true or false") =>
+            {
+                match text.to_ascii_lowercase().as_str() {
+                    "yes" | "y" | "true" | "on" => Some("write true".into()),
+                    "no" | "n" | "false" | "off" | "none" => Some("write false".into()),
+                    _ => None,
+                }
+            }
+            // A figure in quotes may be meant as a single number as well as a list.
+            Kind::Text(text) if expected.contains("list") => {
+                text.parse::<f64>().is_err().then(|| format!("write [{}]", self.written()))
+            }
+            Kind::Word(word) if expected.contains("list") => Some(format!("write [{word}]")),
+            Kind::Unquoted(text) if expected.contains("list") => {
+                Some(format!("write [\"{text}\"]"))
             }
             Kind::Tuple { .. } if expected.contains("list") => {
                 Some("a list stands in square brackets: [ … ]".into())
@@ -154,16 +228,24 @@ impl<'t> Value<'t> {
             Kind::Map(_) if expected.contains("fields") => {
                 Some("fields stand in round brackets, their names without quotes: (name: …)".into())
             }
+            Kind::Tuple { name: None, items } if wants_text => {
+                let texts = items.iter().map(|item| match &item.kind {
+                    Kind::Text(text) | Kind::Unquoted(text) => Some(text.as_str()),
+                    _ => None,
+                });
+                let texts = texts.collect::<Option<Vec<_>>>().filter(|texts| texts.len() == 2)?;
+                Some(format!("write \"{}\"", texts.join(" x ")))
+            }
+            Kind::Tuple { name: Some(_), .. } if wants_text => {
+                Some("put all of it in quotes".into())
+            }
             _ => None,
         }
     }
 
     /// Text in quotes, as written.
     pub fn text(self) -> Option<String> {
-        match &self.node.kind {
-            Kind::Text(text) => Some(text.clone()),
-            _ => self.not("text in quotes"),
-        }
+        self.words().map(str::to_owned).or_else(|| self.not("text in quotes"))
     }
 
     /// Text fit for a name: one line, not blank, no blanks at its ends.
@@ -204,7 +286,16 @@ impl<'t> Value<'t> {
                 Err(_) => self.wrong(format!("is too large: {digits}")),
             },
             Err(_) if negative => self.wrong(format!("must not be negative: {digits}")),
-            Err(_) if digits.contains(['.', 'e', 'E']) => self.not("a whole number"),
+            Err(_) if digits.contains(['.', 'e', 'E']) => match digits.split_once('.') {
+                Some((whole, part)) if part.chars().all(|c| c == '0') => self.report(
+                    Diagnostic::error(format!(
+                        "{} must be a whole number, not {digits}",
+                        self.label
+                    ))
+                    .hint(format!("write {whole}")),
+                ),
+                _ => self.not("a whole number"),
+            },
             Err(_) => self.wrong(format!("is too large: {digits}")),
         }
     }
@@ -215,6 +306,15 @@ impl<'t> Value<'t> {
             Kind::Flag(flag) => Some(flag),
             _ => self.not("true or false"),
         }
+    }
+
+    /// The `N` amounts that stand in one text where each should stand in its own, as `5 ft x 3 ft`: one without a unit
+    /// with that of the last. What was told of its form is then taken back: something else is to be told of it.
+    #[must_use]
+    pub fn in_one_text<const N: usize>(self) -> Option<[String; N]> {
+        let parts = in_parts(self.words()?)?;
+        self.instead();
+        Some(parts)
     }
 
     /// Text or a bare number, read by `T`'s own rules: a quantity, a date, a colour.
@@ -242,7 +342,7 @@ impl<'t> Value<'t> {
         T::Err: Into<Diagnostic>,
     {
         let written = match &self.node.kind {
-            Kind::Text(text) => text,
+            Kind::Text(text) | Kind::Unquoted(text) => text,
             Kind::Number(digits) => digits,
             _ => return self.not("text in quotes"),
         };
@@ -250,6 +350,12 @@ impl<'t> Value<'t> {
             Ok(value) => Some(value),
             Err(error) => {
                 let mut diagnostic: Diagnostic = error.into();
+                // How to write it tells the quotes too.
+                if diagnostic.hints.iter().any(|hint| hint.starts_with("write \""))
+                    || right.is_some()
+                {
+                    self.instead();
+                }
                 diagnostic.message = format!("{}: {}", self.label, diagnostic.message);
                 if let Some(right) = right {
                     // A choice of texts is of the dimension at large; a single one mends a slip.
@@ -313,11 +419,15 @@ impl<'t> Value<'t> {
             .iter()
             .map(|Entry { key, value }| {
                 let label = match &key.kind {
-                    Kind::Text(text) | Kind::Word(text) => Label::Named(text),
+                    Kind::Text(text) | Kind::Unquoted(text) | Kind::Word(text) => {
+                        Label::Named(text)
+                    }
                     _ => Label::Item(0),
                 };
                 let key = match key.kind {
-                    Kind::Text(_) => self.to(key, Label::Key).located(Self::name),
+                    Kind::Text(_) | Kind::Unquoted(_) => {
+                        self.to(key, Label::Key).located(Self::name)
+                    }
                     _ => self.to(key, Label::Key).not("text in quotes"),
                 };
                 let taken = take(self.to(value, label));
@@ -346,30 +456,52 @@ impl<'t> Value<'t> {
                         .at(Place::new(self.source, name.span.clone())),
                     );
                 }
-                for field in given {
-                    if !names.contains(&field.name.text.as_str()) {
-                        let mut diagnostic = Diagnostic::error(format!(
-                            "{} {what} has no '{}'",
-                            article(what),
-                            field.name.text
-                        ))
-                        .at(Place::new(self.source, field.name.span.clone()));
-                        diagnostic.hints.push(
-                            did_you_mean(&field.name.text, names.iter().copied())
-                                .unwrap_or_else(|| format!("it may hold {}", listed(names, "and"))),
-                        );
-                        self.report::<()>(diagnostic);
-                    }
+                for field in given.iter().filter(|field| !names.contains(&field.name.text.as_str()))
+                {
+                    // Of one slip, as two words for one, only the nearest name is told.
+                    self.take_back(&field.name.span);
+                    let mut diagnostic = Diagnostic::error(format!(
+                        "{} {what} has no '{}'",
+                        article(what),
+                        field.name.text
+                    ))
+                    .at(Place::new(self.source, field.name.span.clone()));
+                    diagnostic.hints.push(match meant(&field.name.text, names) {
+                        Some(name) => format!("did you mean {name:?}?"),
+                        None => format!("it may hold {}", listed(names, "and")),
+                    });
+                    self.report::<()>(diagnostic);
                 }
                 Some(fields)
             }
             Kind::Tuple { items, .. } if items.is_empty() => Some(fields),
-            Kind::Tuple { name: Some(name), .. } if self.name_used && names.len() <= FEW => {
-                let each: Vec<String> = names.iter().map(|name| format!("{name}: …")).collect();
-                self.report(
+            Kind::Tuple { items, .. } if items.iter().any(|item| item.kind == Kind::Broken) => None,
+            Kind::Tuple { name: Some(name), items } if self.name_used && names.len() <= FEW => self
+                .report(
                     Diagnostic::error(format!("{} {what} names what it holds", article(what)))
-                        .hint(format!("write {}({})", name.text, each.join(", "))),
+                        .hint(format!("write {}({})", name.text, self.named(items, names))),
+                ),
+            Kind::Tuple { items, .. } if names.len() <= FEW => self.report(
+                Diagnostic::error(format!("{} {what} names what it holds", article(what)))
+                    .hint(format!("write ({})", self.named(items, names))),
+            ),
+            Kind::Text(_) | Kind::Unquoted(_) | Kind::Number(_) | Kind::Word(_)
+                if names.len() <= FEW =>
+            {
+                self.instead();
+                self.report(
+                    Diagnostic::error(format!(
+                        "{} must be {} {what}: fields in round brackets, not {}",
+                        self.label,
+                        article(what),
+                        self.described()
+                    ))
+                    .hint(format!("write ({})", self.named(&[], names))),
                 )
+            }
+            Kind::Map(entries) => {
+                entries.iter().for_each(|entry| self.take_back(&entry.key.span));
+                self.not(&format!("{} {what}: fields in round brackets", article(what)))
             }
             _ => self.not(&format!("{} {what}: fields in round brackets", article(what))),
         }
@@ -383,10 +515,36 @@ impl<'t> Value<'t> {
             Kind::Tuple { name: Some(name), .. } | Kind::Fields { name: Some(name), .. } => {
                 (&name.text, &name.span)
             }
-            Kind::Text(text) if names.contains(&text.as_str()) => {
+            Kind::Text(text) if cased(text, names).is_some() => {
+                return self.without_quotes(cased(text, names).unwrap_or_default());
+            }
+            Kind::Text(text)
+                if text.split_once('(').is_some_and(|(word, _)| names.contains(&word.trim())) =>
+            {
+                return self.without_quotes(text);
+            }
+            Kind::Unquoted(text) if first_word(text).is_some_and(|word| names.contains(&word)) => {
+                self.instead();
+                let word = first_word(text).unwrap_or_default();
                 return self.report(
-                    Diagnostic::error(format!("{} is a word without quotes", self.label))
-                        .hint(format!("write {text}")),
+                    Diagnostic::error(format!("{word} holds its values in round brackets"))
+                        .at(self.place())
+                        .hint(format!("write {word}( … )")),
+                );
+            }
+            Kind::Tuple { name: None, .. } | Kind::Fields { name: None, .. } => {
+                // Of two either may be meant; of more the first is the usual one.
+                let likely = names.iter().take(if names.len() > 2 { 1 } else { 2 });
+                let each: Vec<String> =
+                    likely.map(|name| format!("{name}{}", self.written())).collect();
+                let each: Vec<&str> = each.iter().map(String::as_str).collect();
+                return self.report(
+                    Diagnostic::error(format!(
+                        "{} lacks the word before its bracket: {}",
+                        self.label,
+                        listed(names, "or")
+                    ))
+                    .hint(format!("write {}", listed(&each, "or"))),
                 );
             }
             _ => return self.not(&listed(names, "or")),
@@ -403,16 +561,21 @@ impl<'t> Value<'t> {
         }
     }
 
+    /// That `word` stands in quotes.
+    fn without_quotes<T>(self, word: &str) -> Option<T> {
+        self.report(
+            Diagnostic::error(format!("{} is a word without quotes", self.label))
+                .hint(format!("write {word}")),
+        )
+    }
+
     /// A bare word out of `choices`, as `Light`.
     pub fn one_of<T: Copy>(self, choices: &'static [(&'static str, T)]) -> Option<T> {
         let names: Vec<&'static str> = choices.iter().map(|(name, _)| *name).collect();
         let word = match &self.node.kind {
             Kind::Word(word) => word,
-            Kind::Text(text) if names.contains(&text.as_str()) => {
-                return self.report(
-                    Diagnostic::error(format!("{} is a word without quotes", self.label))
-                        .hint(format!("write {text}")),
-                );
+            Kind::Text(text) if cased(text, &names).is_some() => {
+                return self.without_quotes(cased(text, &names).unwrap_or_default());
             }
             _ => return self.not(&listed(&names, "or")),
         };
@@ -426,63 +589,5 @@ impl<'t> Value<'t> {
                 self.report(diagnostic)
             }
         }
-    }
-
-    /// Exactly `N` values in round brackets; `names` say what they are, in messages.
-    pub fn items<const N: usize>(self, names: [&'static str; N]) -> Option<[Self; N]> {
-        let wanted = || format!("{}({})", self.written_name(), names.join(", "));
-        let items: &[Node] = match &self.node.kind {
-            Kind::Tuple { name, items } if name.is_none() || self.name_used => items,
-            Kind::Word(_) if self.name_used => &[],
-            _ => return self.not(&wanted()),
-        };
-        if items.len() == N {
-            let mut each = items.iter().zip(names);
-            let values: [Option<Self>; N] = std::array::from_fn(|_| {
-                each.next().map(|(item, name)| self.to(item, Label::Named(name)))
-            });
-            let values: Vec<Self> = values.into_iter().flatten().collect();
-            return values.try_into().ok();
-        }
-        let held = match items.len() {
-            0 => "nothing".to_owned(),
-            1 => "1 value".to_owned(),
-            many => format!("{many} values"),
-        };
-        self.report(Diagnostic::error(format!(
-            "{} is needed here; the brackets hold {held}",
-            wanted()
-        )))
-    }
-
-    fn written_name(self) -> &'t str {
-        match &self.node.kind {
-            Kind::Word(word) => word,
-            Kind::Tuple { name: Some(name), .. } => &name.text,
-            _ => "",
-        }
-    }
-}
-
-/// So many fields can be shown in one line.
-const FEW: usize = 5;
-
-/// `a base`, `an accent`.
-pub(super) fn article(noun: &str) -> &'static str {
-    if noun.starts_with(['a', 'e', 'i', 'o', 'u']) { "an" } else { "a" }
-}
-
-/// At most 40 characters of a text.
-/// The number of a percentage: `55` of `55 %`.
-fn percent_of(text: &str) -> Option<&str> {
-    let number = text.trim().strip_suffix('%')?.trim_end();
-    number.parse::<f64>().ok().map(|_| number)
-}
-
-fn short(text: &str) -> String {
-    if text.chars().count() <= 40 {
-        text.to_owned()
-    } else {
-        text.chars().take(39).chain(['…']).collect()
     }
 }
