@@ -16,7 +16,9 @@ use pourbook::quantity::{Fraction, Mass, Units};
 use pourbook::report::html::html;
 use pourbook::report::pdf::{Paper, pdf};
 use pourbook::report::plan_json::plan_json;
-use pourbook::report::sheet::{BoardShown, Day, Sheets, SheetsAsk, sheets};
+use pourbook::report::sheet::{
+    Block, BoardShown, Card, Cell, Day, Heading, Sheets, SheetsAsk, Side, Table, sheets,
+};
 use proptest::prelude::*;
 use serde_json::Value;
 
@@ -550,6 +552,47 @@ fn long_names_and_strange_letters_are_printed() {
             for words in ["An exceedingly long name", "by the slipway where the ferry lands"] {
                 assert!(text.contains(words), "the whole name on every page: {text}");
             }
+        }
+    }
+}
+
+/// Cards with their table in two columns, and a table folded in its middle, at every height about that of a
+/// page: a heading stands over them, and its room is not theirs.
+#[test]
+fn what_stands_in_two_columns_leaves_room_for_its_heading() {
+    let (_, mut sheets) = demo("sample-board", Units::Metric, None);
+    let column = |title: &str, side| Heading { title: title.to_owned(), side };
+    let table = |rows: usize| Table {
+        columns: vec![column("what", Side::Left), column("weigh", Side::Right)],
+        rows: vec![vec![Cell::words("part A"), Cell::weight("100 g", true)]; rows],
+    };
+    let card = |notes: usize| Card {
+        title: "1. slate".to_owned(),
+        words: "1 mix".to_owned(),
+        colour: None,
+        container: None,
+        table: table(12),
+        ticks: None,
+        notes: vec!["Mix 1 fills what it fills.".to_owned(); notes],
+    };
+    sheets.sheets.truncate(1);
+    for notes in 24..46 {
+        let cards = vec![card(notes), card(notes)];
+        let title = "Clock".to_owned();
+        sheets.sheets[0].blocks = vec![
+            Block::Heading("Mix, lightest to darkest".to_owned()),
+            Block::CardsAndTable { cards, title, table: table(1) },
+            Block::Heading("Pour".to_owned()),
+            Block::CardsAndTable {
+                cards: vec![card(1)],
+                title: "Clock".to_owned(),
+                table: table(2 * notes),
+            },
+        ];
+        for (paper, size) in PAPERS {
+            let pages = runs(&pdf(&sheets, paper).unwrap());
+            check_pages(&pages, size);
+            check_no_overlap(&pages);
         }
     }
 }
