@@ -33,7 +33,7 @@ use crate::report::{
     Paint, colour_unknown_words, lamp_text, look_json, tolerance_json, tolerance_text,
 };
 use crate::spectrum::Observer;
-use crate::store::{self, NewFile, Opened, place_of, write_each, write_files};
+use crate::store::{self, Named, NewFile, Opened, apart, write_each, write_files};
 use crate::suggest;
 
 /// Runs one command: 0 done, 1 refused by a check, 2 bad use or bad input.
@@ -240,12 +240,11 @@ fn plan(env: &mut Env<'_>, common: &Common, words: &PlanWords) -> Result<u8, Dia
         text
     };
     let sheets_words = &words.sheets;
-    let named: Vec<(&str, &PathBuf)> =
-        [("--pdf", &sheets_words.pdf), ("--html", &sheets_words.html)]
-            .into_iter()
-            .filter_map(|(option, path)| path.as_ref().map(|path| (option, path)))
-            .collect();
-    named_apart(&named, words.save.as_deref())?;
+    let named: Vec<Named<'_>> = [("--pdf", &sheets_words.pdf), ("--html", &sheets_words.html)]
+        .into_iter()
+        .filter_map(|(option, path)| path.as_ref().map(|path| Named { option, path }))
+        .collect();
+    apart(&named, words.save.as_deref())?;
     let wanted = sheets_words.pdf.is_some() || sheets_words.html.is_some() || words.save.is_some();
     let day = sheets_words.date.or_else(|| env.today());
     let recipe_on_approval = sheets_words.recipe_on_approval;
@@ -318,38 +317,6 @@ fn plan(env: &mut Env<'_>, common: &Common, words: &PlanWords) -> Result<u8, Dia
         }
     }
     Ok(code.max(complain(env, &stopped(&plan, units))))
-}
-
-/// Refuses sheets under a name that another output of the same command has, or that a shop would read as its own.
-fn named_apart(named: &[(&str, &PathBuf)], saved: Option<&Path>) -> Result<(), Diagnostic> {
-    if let [(one, first), (other, second)] = named
-        && place_of(first) == place_of(second)
-    {
-        return Err(Diagnostic::error(format!(
-            "{one} and {other} name one file, and only one of them would be left"
-        ))
-        .hint("give each a name of its own: --pdf sheets.pdf --html sheets.html"));
-    }
-    for (option, path) in named {
-        if path.extension().is_some_and(|end| end.eq_ignore_ascii_case("ron")) {
-            return Err(Diagnostic::error(format!(
-                "{option} names a .ron file, and a shop would read that as one of its own"
-            ))
-            .hint(format!(
-                "end the name otherwise: {option} sheets.{}",
-                option.trim_start_matches('-')
-            )));
-        }
-        let inside =
-            |saved: &Path| place_of(path).parent() == place_of(&saved.join("plan.txt")).parent();
-        if saved.is_some_and(inside) {
-            return Err(Diagnostic::error(format!(
-                "{option} names a file in the folder of --save, which has its own sheets in it"
-            ))
-            .hint("leave it out, or name a file elsewhere"));
-        }
-    }
-    Ok(())
 }
 
 /// A plan that must not be poured as it is counts as refused, though it is shown.

@@ -86,7 +86,7 @@ fn put_all(prepared: Vec<Prepared>) -> Result<(), Diagnostic> {
 
 /// Where a file of that path lies, however the path is written: links followed, its folder as the system knows it.
 #[must_use]
-pub fn place_of(path: &Path) -> PathBuf {
+pub(super) fn place_of(path: &Path) -> PathBuf {
     let place = followed(path).unwrap_or_else(|| path.to_owned());
     let folder = folder_of(&place);
     let folder = fs::canonicalize(folder).unwrap_or_else(|_| folder.components().collect());
