@@ -83,7 +83,7 @@ pub use loading::{
 };
 pub use mist::MistLiquid;
 pub use mixing::{DoseWeighed, Means, Mix};
-pub use pieces::{FromContainer, Over, Piece, Wait};
+pub use pieces::{FromContainer, Over, Piece, Thinned, Wait};
 pub use proportion::{Astray, PourCount};
 pub use reckon::{plan, refuses};
 pub use remedies::{Change, Outcome, Remedies, Remedy};

@@ -85,6 +85,11 @@ pub fn plan_json(plan: &Plan) -> Value {
             "mass_g": over.mass.g(),
             "containers": from_containers(&over.from),
             "clings_each_g": over.clings.map(|(least, most)| [least.g(), most.g()]),
+            "thinned_until_poured": over.thinned.iter().map(|one| json!({
+                "small_batch": plan.small_batches.get(one.batch).map(|batch| &batch.name),
+                "of_all_percent": one.of_all.percent(),
+                "on_pieces_percent": one.on_pieces.percent(),
+            })).collect::<Vec<_>>(),
         })),
         "time": time(plan),
         "left_over_one_coat_g": plan.left_over.g(),
