@@ -329,7 +329,7 @@ fn width_below(cells: &[Cell], at: usize, widths: &[f32], right: f32) -> f32 {
 }
 
 /// So much lower do smaller words begin that run below a large figure, pt.
-const BELOW_FIGURE: f32 = 1.5;
+const BELOW_FIGURE: f32 = 2.6;
 
 /// Where a cell's content stands.
 #[derive(Clone, Copy)]
