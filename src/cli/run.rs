@@ -23,7 +23,7 @@ use crate::plan::Plan;
 use crate::predict::Unseen;
 use crate::quantity::Units;
 use crate::report::html::html;
-use crate::report::pdf::{Paper, pdf};
+use crate::report::pdf::{Paper, pdf, unshown};
 use crate::report::plan_json::plan_json;
 use crate::report::plan_text::plan_text;
 use crate::report::sheet::{BoardShown, Kind, Sheets};
@@ -316,7 +316,25 @@ fn plan(env: &mut Env<'_>, common: &Common, words: &PlanWords) -> Result<u8, Dia
             code = code.max(print(env, &format!("\nWritten: {}\n", path.display())));
         }
     }
+    if sheets_words.pdf.is_some() || words.save.is_some() {
+        complain(env, &by_number(&plan)?);
+    }
     Ok(code.max(complain(env, &stopped(&plan, units))))
+}
+
+/// Names whose letters the PDF cannot show.
+fn by_number(plan: &Plan) -> Result<Diagnostics, Diagnostic> {
+    let names = unshown(plan).map_err(|why| Diagnostic::error(why.to_string()))?;
+    let names: Vec<String> = names.iter().map(|name| format!("\"{name}\"")).collect();
+    let names: Vec<&str> = names.iter().map(String::as_str).collect();
+    let told = (!names.is_empty()).then(|| {
+        Diagnostic::caution(format!(
+            "the PDF has no letters for all of {}: there they stand by their numbers, such as [U+77F3]",
+            suggest::listed(&names, "and")
+        ))
+        .hint("the page of --html shows them as they are written; Latin, Greek and Cyrillic letters stand on paper too")
+    });
+    Ok(Diagnostics(told.into_iter().collect()))
 }
 
 /// A plan that must not be poured as it is counts as refused, though it is shown.

@@ -556,6 +556,31 @@ fn long_names_and_strange_letters_are_printed() {
     }
 }
 
+/// Names that the PDF's font has no letters for are told when it is written, and none is taken for another on paper.
+#[test]
+fn names_without_letters_in_the_font_are_told_and_stay_apart() {
+    let bench = Bench::demo();
+    let path = "colourways/tidewater-slate.ron";
+    let text = std::fs::read_to_string(bench.path("shop").join(path)).unwrap();
+    let text = text.replace("\"slate\"", "\"石板\"").replace("\"fog\"", "\"石灰\"");
+    bench.put(path, text);
+    let words = ["plan", "--job", "galley-kitchen", "--shop", "shop", "--pdf", "a.pdf"];
+    let ran = bench.run(&words);
+    assert_eq!(ran.code, 0, "{ran:?}");
+    let told = ran.err.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(told.contains("caution: the PDF has no letters for all of"), "{told}");
+    assert!(told.contains("\"石板\"") && told.contains("\"石灰\""), "{told}");
+    assert!(told.contains("the page of --html shows them"), "{told}");
+    let pages = runs(&std::fs::read(bench.path("a.pdf")).unwrap());
+    let all: Vec<&str> = pages.iter().flatten().map(|run| run.text.as_str()).collect();
+    for name in ["[U+77F3 677F]", "[U+77F3 7070]"] {
+        assert!(all.contains(&name), "{name}: {all:?}");
+    }
+    let ran = bench.run(&["plan", "--job", "galley-kitchen", "--shop", "shop", "--html", "a.html"]);
+    assert!(!ran.err.contains("no letters"), "{}", ran.err);
+    assert!(std::fs::read_to_string(bench.path("a.html")).unwrap().contains("石灰"));
+}
+
 /// Cards with their table in two columns, and a table folded in its middle, at every height about that of a
 /// page: a heading stands over them, and its room is not theirs.
 #[test]

@@ -16,7 +16,10 @@ mod flow;
 mod font;
 mod labels;
 mod table;
+mod unshown;
 mod write;
+
+pub use unshown::unshown;
 
 use crate::quantity::Units;
 use crate::report::sheet::Sheets;
