@@ -93,6 +93,7 @@ pub use take_off::{BoardArea, CounterArea, TakeOff};
 pub use time::Conditions;
 pub use too_coarse::{Larger, TooCoarse};
 pub use upright::{UprightBase, Uprights};
+pub use vessel::first_vessel_keeps;
 pub use wanted_at_once::WantedAtOnce;
 pub use weighing::{Fineness, Weighed, fineness, fineness_with, minimum_weight, scale_for_parts};
 pub use whole::{Plan, Recoat, Stop};
