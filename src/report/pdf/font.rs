@@ -148,7 +148,7 @@ impl Spacing {
         inset: 4.5,
     };
     /// Where nothing else does: large figures still stand clear of the rules above and below them.
-    const CLOSEST: Self = Self { leading: 1.16, padding: [1.4, 1.4], ..Self::CLOSE };
+    const CLOSEST: Self = Self { leading: 1.16, padding: [1.3, 1.3], ..Self::CLOSE };
 }
 
 struct Faces {
