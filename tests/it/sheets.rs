@@ -601,8 +601,8 @@ fn what_stands_in_two_columns_leaves_room_for_its_heading() {
         notes: vec!["Mix 1 fills what it fills.".to_owned(); notes],
     };
     sheets.sheets.truncate(1);
-    for notes in 24..46 {
-        let cards = vec![card(notes), card(notes)];
+    for notes in 36..50 {
+        let cards = vec![card(notes), card(1)];
         let title = "Clock".to_owned();
         sheets.sheets[0].blocks = vec![
             Block::Heading("Mix, lightest to darkest".to_owned()),
