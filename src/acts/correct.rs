@@ -12,10 +12,11 @@ use crate::quantity::{Fraction, Length, Mass, Temperature, TimeSpan, Units, Volu
 use crate::report::correct_rows::{
     clock_words, hiding_words, kept_by_proportion_words, kept_words, ratio_words, suspicion_words,
 };
-use crate::report::{CorrectHead, Restoration, let_down_words};
+use crate::report::{CorrectHead, MixHead, Restoration, let_down_words};
 use crate::spectrum::{Illuminant, Observer};
 use crate::store::Opened;
 
+use super::as_weighed::as_weighed;
 use super::find::{base_called, faults_told, named};
 use super::held::{brought, held_word, weighing_words};
 use super::match_colour::job_of;
@@ -174,6 +175,13 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         Observer::Cie1931_2deg => "2°",
         Observer::Cie1964_10deg => "10°",
     };
+    let of_lots = wanted.iter().filter_map(|(name, loading)| {
+        let colorant = at_hand.get(name.as_str())?;
+        Some((name.clone(), loading / colorant.lot_strength()))
+    });
+    let first_keeps = planned.as_ref().and_then(|plan| first_keeps(plan, &base.name));
+    let as_weighed =
+        as_weighed(&shop.house, recipe.system, &of_lots.collect(), &held, &let_downs, first_keeps);
     let asked = CorrectAsk {
         limits: Limits {
             system: recipe.system,
@@ -215,6 +223,17 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         let suspected = suspicions.iter().map(|words| format!("suspected: {words}"));
         Diagnostic { hints: suspected.chain(told.hints.clone()).collect(), ..told }
     };
+    let mix_head = |ratio| MixHead {
+        colourway: way.name.clone(),
+        base: base.name.clone(),
+        ratio,
+        taken: taken.clone(),
+        as_weighed,
+        suspicions: suspicions.clone(),
+        raised: raised.iter().map(Override::words).collect(),
+        clock_left_out: clock_left_out.clone(),
+        clock_rests_on: rests_on.clone(),
+    };
     if !unseen.is_empty() {
         let done = matching::by_proportion(&asked).map_err(|why| {
             let part = matters_how_much(&why).then(|| {
@@ -227,15 +246,8 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
             with_beside(&why, refused(&why, &rests_on.join(" "), part))
         })?;
         return Ok(Corrected::ByProportion(Box::new(Restoration {
-            colourway: way.name.clone(),
-            base: base.name.clone(),
-            ratio: ratio_words(ratio_off, None),
-            taken,
-            suspicions,
-            raised: raised.iter().map(Override::words).collect(),
+            mix: mix_head(ratio_words(ratio_off, None)),
             unseen,
-            clock_left_out,
-            clock_rests_on: rests_on,
             done,
         })));
     }
@@ -243,7 +255,7 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         let part = matters_how_much(&why).then(|| {
             let kept = matching::keep(&safer).or_else(|_| matching::keep(&asked));
             kept.map(|kept| KeptTold {
-                words: kept_words(&kept, units),
+                words: kept_words(&kept, recipe.system.phr(), units),
                 caution: hiding_words(&kept.correction, film, units),
                 clock: kept.correction.in_time,
             })
@@ -259,18 +271,12 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         correction = safer;
     }
     let head = CorrectHead {
-        colourway: way.name.clone(),
-        base: base.name.clone(),
-        ratio: ratio_words(ratio_off, Some(&correction)),
-        taken,
-        suspicions,
-        raised: raised.iter().map(Override::words).collect(),
+        mix: mix_head(ratio_words(ratio_off, Some(&correction))),
         viewings: lamps.iter().map(|(lamp, _)| format!("{lamp}/{degrees}")).collect(),
         hides_less: hiding_words(&correction, film, units),
+        phr: recipe.system.phr(),
         within,
         aimed_at,
-        clock_left_out,
-        clock_rests_on: rests_on,
     };
     Ok(Corrected::Coloured { head: Box::new(head), correction: Box::new(correction) })
 }
@@ -297,6 +303,12 @@ fn let_downs_of(plan: &Plan, base: &str) -> BTreeMap<String, Fraction> {
         _ => None,
     });
     let_downs.collect()
+}
+
+/// The greatest share of a mix of this base that stays in its first vessel, as planned.
+fn first_keeps(plan: &Plan, base: &str) -> Option<f64> {
+    let own = plan.bases.iter().filter(|each| each.name == base);
+    own.flat_map(|base| &base.mixes).map(|mix| mix.first_kept).reduce(f64::max)
 }
 
 /// That weighings of one colorant are added up, for whoever typed it twice by a slip.

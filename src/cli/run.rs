@@ -23,7 +23,7 @@ use crate::plan::Plan;
 use crate::predict::Unseen;
 use crate::quantity::Units;
 use crate::report::html::html;
-use crate::report::pdf::{Paper, pdf};
+use crate::report::pdf::{Paper, pdf, unshown};
 use crate::report::plan_json::plan_json;
 use crate::report::plan_text::plan_text;
 use crate::report::sheet::{BoardShown, Kind, Sheets};
@@ -33,7 +33,7 @@ use crate::report::{
     Paint, colour_unknown_words, lamp_text, look_json, tolerance_json, tolerance_text,
 };
 use crate::spectrum::Observer;
-use crate::store::{self, NewFile, Opened, place_of, write_each, write_files};
+use crate::store::{self, Named, NewFile, Opened, apart, write_each, write_files};
 use crate::suggest;
 
 /// Runs one command: 0 done, 1 refused by a check, 2 bad use or bad input.
@@ -240,12 +240,11 @@ fn plan(env: &mut Env<'_>, common: &Common, words: &PlanWords) -> Result<u8, Dia
         text
     };
     let sheets_words = &words.sheets;
-    let named: Vec<(&str, &PathBuf)> =
-        [("--pdf", &sheets_words.pdf), ("--html", &sheets_words.html)]
-            .into_iter()
-            .filter_map(|(option, path)| path.as_ref().map(|path| (option, path)))
-            .collect();
-    named_apart(&named, words.save.as_deref())?;
+    let named: Vec<Named<'_>> = [("--pdf", &sheets_words.pdf), ("--html", &sheets_words.html)]
+        .into_iter()
+        .filter_map(|(option, path)| path.as_ref().map(|path| Named { option, path }))
+        .collect();
+    apart(&named, words.save.as_deref())?;
     let wanted = sheets_words.pdf.is_some() || sheets_words.html.is_some() || words.save.is_some();
     let day = sheets_words.date.or_else(|| env.today());
     let recipe_on_approval = sheets_words.recipe_on_approval;
@@ -317,39 +316,25 @@ fn plan(env: &mut Env<'_>, common: &Common, words: &PlanWords) -> Result<u8, Dia
             code = code.max(print(env, &format!("\nWritten: {}\n", path.display())));
         }
     }
+    if sheets_words.pdf.is_some() || words.save.is_some() {
+        complain(env, &by_number(&plan)?);
+    }
     Ok(code.max(complain(env, &stopped(&plan, units))))
 }
 
-/// Refuses sheets under a name that another output of the same command has, or that a shop would read as its own.
-fn named_apart(named: &[(&str, &PathBuf)], saved: Option<&Path>) -> Result<(), Diagnostic> {
-    if let [(one, first), (other, second)] = named
-        && place_of(first) == place_of(second)
-    {
-        return Err(Diagnostic::error(format!(
-            "{one} and {other} name one file, and only one of them would be left"
+/// Names whose letters the PDF cannot show.
+fn by_number(plan: &Plan) -> Result<Diagnostics, Diagnostic> {
+    let names = unshown(plan).map_err(|why| Diagnostic::error(why.to_string()))?;
+    let names: Vec<String> = names.iter().map(|name| format!("\"{name}\"")).collect();
+    let names: Vec<&str> = names.iter().map(String::as_str).collect();
+    let told = (!names.is_empty()).then(|| {
+        Diagnostic::caution(format!(
+            "the PDF has no letters for all of {}: there they stand by their numbers, such as [U+77F3]",
+            suggest::listed(&names, "and")
         ))
-        .hint("give each a name of its own: --pdf sheets.pdf --html sheets.html"));
-    }
-    for (option, path) in named {
-        if path.extension().is_some_and(|end| end.eq_ignore_ascii_case("ron")) {
-            return Err(Diagnostic::error(format!(
-                "{option} names a .ron file, and a shop would read that as one of its own"
-            ))
-            .hint(format!(
-                "end the name otherwise: {option} sheets.{}",
-                option.trim_start_matches('-')
-            )));
-        }
-        let inside =
-            |saved: &Path| place_of(path).parent() == place_of(&saved.join("plan.txt")).parent();
-        if saved.is_some_and(inside) {
-            return Err(Diagnostic::error(format!(
-                "{option} names a file in the folder of --save, which has its own sheets in it"
-            ))
-            .hint("leave it out, or name a file elsewhere"));
-        }
-    }
-    Ok(())
+        .hint("the page of --html shows them as they are written; Latin, Greek and Cyrillic letters stand on paper too")
+    });
+    Ok(Diagnostics(told.into_iter().collect()))
 }
 
 /// A plan that must not be poured as it is counts as refused, though it is shown.

@@ -83,7 +83,7 @@ pub use loading::{
 };
 pub use mist::MistLiquid;
 pub use mixing::{DoseWeighed, Means, Mix};
-pub use pieces::{FromContainer, Over, Piece, Wait};
+pub use pieces::{FromContainer, Over, Piece, Thinned, Wait};
 pub use proportion::{Astray, PourCount};
 pub use reckon::{plan, refuses};
 pub use remedies::{Change, Outcome, Remedies, Remedy};
@@ -93,6 +93,7 @@ pub use take_off::{BoardArea, CounterArea, TakeOff};
 pub use time::Conditions;
 pub use too_coarse::{Larger, TooCoarse};
 pub use upright::{UprightBase, Uprights};
+pub use vessel::first_vessel_keeps;
 pub use wanted_at_once::WantedAtOnce;
 pub use weighing::{Fineness, Weighed, fineness, fineness_with, minimum_weight, scale_for_parts};
 pub use whole::{Plan, Recoat, Stop};

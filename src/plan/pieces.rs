@@ -2,7 +2,9 @@
 //!
 //! Every piece gets its share of every small batch, so that all of them look alike. A piece's share is that of its
 //! film with what its edges take, so that the film comes out the same on each. The allowance is no piece's: it is
-//! the last that is poured, and goes where the film does not stand yet. (Common practice, no source.)
+//! the last that is poured, and goes where the film does not stand yet. It is of the last small batches alone, since
+//! what was filled first would gel before it is known where something is missing; [`Thinned`] says what that does to
+//! the shares until then. (Common practice, no source.)
 
 use crate::model::{Losses, RunOff};
 use crate::quantity::{Area, Fraction, Length, Mass, Units, Volume};
@@ -79,6 +81,25 @@ pub struct Over {
     pub from: Vec<FromContainer>,
     /// The least and the greatest that stays on a container's walls; none where mixes are poured as they are.
     pub clings: Option<(Mass, Mass)>,
+    /// The small batches that the pieces have noticeably less of until it is poured.
+    pub thinned: Vec<Thinned>,
+}
+
+/// A small batch that the allowance is taken from.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Thinned {
+    /// Which, counted from 0.
+    pub batch: usize,
+    /// Its share of all that is poured out of the containers.
+    pub of_all: Fraction,
+    /// Its share of what the pieces get before the allowance.
+    pub on_pieces: Fraction,
+}
+
+impl Thinned {
+    /// No less of a small batch than this part of its share is as good as all of it: whole containers stray as much.
+    /// (Common practice, no source.)
+    const AS_GOOD_AS_ALL: f64 = 0.95;
 }
 
 /// What one container gives a piece.
@@ -124,6 +145,7 @@ pub(super) fn pieces(poured: &Poured<'_>) -> (Vec<Piece>, Option<Over>) {
         return (Vec::new(), None);
     }
     let mut given = given(poured);
+    let all_given = given.clone();
     let held = poured.uprights.and_then(|coats| coats.splashbacks.as_ref());
     let held = held.map_or(Mass::ZERO, |held| held.mass);
     let spare = poured.demand.allowance.ml() / poured.demand.out().ml();
@@ -145,6 +167,7 @@ pub(super) fn pieces(poured: &Poured<'_>) -> (Vec<Piece>, Option<Over>) {
         },
         from: over,
         clings: clings(poured),
+        thinned: thinned(&all_given, &given),
     };
     let mut before = 0.0;
     let told = wanted.into_iter().map(|Wanted { name, size, volume }| {
@@ -192,6 +215,27 @@ fn set_aside(given: &mut Vec<FromContainer>, mass: Mass) -> Vec<FromContainer> {
     }
     aside.reverse();
     aside
+}
+
+/// The small batches of which the pieces, which get `left` of all that is `given`, have noticeably less than their
+/// share.
+fn thinned(given: &[FromContainer], left: &[FromContainer]) -> Vec<Thinned> {
+    let in_all = |from: &[FromContainer]| from.iter().map(|one| one.mass.g()).sum::<f64>();
+    let share = |from: &[FromContainer], batch| {
+        let own = from.iter().filter(|one| one.batch == batch);
+        own.map(|one| one.mass.g()).sum::<f64>() / in_all(from)
+    };
+    if in_all(left) <= 0.0 {
+        return Vec::new();
+    }
+    let batches = given.chunk_by(|one, other| one.batch == other.batch);
+    let each = batches.map(|own| own[0].batch).map(|batch| Thinned {
+        batch,
+        of_all: Fraction::new(share(given, batch)),
+        on_pieces: Fraction::new(share(left, batch)),
+    });
+    each.filter(|one| one.on_pieces.value() < Thinned::AS_GOOD_AS_ALL * one.of_all.value())
+        .collect()
 }
 
 /// What a piece takes of one coat, splashbacks and allowance apart.
@@ -333,6 +377,13 @@ mod tests {
             [(2, 100.0, true), (3, 75.0, false)]
         );
         assert!(set_aside(&mut given, Mass::from_g(1.0)).is_empty(), "a gram is not worth sharing");
+        // Of 600 g the second small batch is 400 g; of the 350 g before the allowance it is 150 g.
+        let before = containers(&[(0, 100.0), (0, 100.0), (1, 200.0), (1, 200.0)]);
+        let [one] = thinned(&before, &given)[..] else { panic!("one small batch") };
+        assert_eq!(one.batch, 1);
+        assert!((one.of_all.value() - 400.0 / 600.0).abs() < 1e-12, "{one:?}");
+        assert!((one.on_pieces.value() - 150.0 / 350.0).abs() < 1e-12, "{one:?}");
+        assert!(thinned(&before, &before).is_empty(), "nothing is set aside");
     }
 
     proptest! {

@@ -1,5 +1,6 @@
 //! Vessels and the film of resin that stays on their walls.
 
+use crate::model::House;
 use crate::quantity::{Length, Volume};
 
 /// A cylinder as high as it is wide, which mixing tubs and deli-type containers come near to
@@ -39,6 +40,15 @@ impl Vessel {
         let content = (out.ml() + film.mm() * bottom_mm2 / 1000.0) / (1.0 - kept);
         (kept < 0.5).then_some(Volume::from_ml(content))
     }
+}
+
+/// The share of a mix that stays in its first vessel when it is moved to a clean one: of `content` before it is tinted,
+/// in the smallest vessel of the house that holds it. `None` where none does. (Estimated: a cylinder as high as it is wide.)
+#[must_use]
+pub fn first_vessel_keeps(house: &House, content: Volume) -> Option<f64> {
+    let holds = |size: &&Volume| **size * house.fill.value() >= content;
+    let vessel = Vessel::of(*house.vessels.iter().find(holds)?);
+    Some(vessel.cling(house.cling_film, content).ml() / content.ml())
 }
 
 #[cfg(test)]

@@ -2,6 +2,7 @@
 //! and for its refusal.
 
 use super::let_down_words::{let_down_made_words, let_down_words};
+use super::scale_rows::stock_left_words;
 use super::time_words::minutes;
 use crate::matching::{
     ByProportion, Correction, InTime, Kept, RATIO_WITHIN, RatioOff, Restored, Suspicion,
@@ -45,13 +46,31 @@ pub fn addition_rows(done: &Correction) -> Vec<AdditionRow> {
 /// How the let-downs of some doses are made, a sentence each.
 #[must_use]
 pub fn doses_made_words(doses: &[WeighedDose]) -> Vec<String> {
-    let let_down = doses.iter().filter(|dose| dose.by.let_down.is_some() && dose.mass.g() > 0.0);
-    let_down
+    let_down(doses)
         .map(|dose| match &dose.made {
             Some(stock) => let_down_made_words(stock),
             None => format!("{}: no scale of the shop weighs its let-down", dose.colorant),
         })
         .collect()
+}
+
+/// What becomes of what is left of these let-downs once they are made, a sentence each; `phr` is the system's part B to
+/// 100 of part A.
+#[must_use]
+pub fn doses_left_words(doses: &[WeighedDose], phr: f64) -> Vec<String> {
+    let made = let_down(doses).filter_map(|dose| dose.made.as_ref());
+    made.filter_map(|stock| {
+        let left = stock_left_words(stock, phr);
+        let let_down = let_down_words(stock.ratio);
+        (!left.is_empty())
+            .then(|| format!("of the {let_down} of {} made so, {left}", stock.colorant))
+    })
+    .collect()
+}
+
+/// Those of some doses that are weighed as let-downs.
+fn let_down(doses: &[WeighedDose]) -> impl Iterator<Item = &WeighedDose> {
+    doses.iter().filter(|dose| dose.by.let_down.is_some() && dose.mass.g() > 0.0)
 }
 
 /// What would restore the recipe exactly, in all and of what, in a sentence; none where it cannot be restored by
@@ -121,13 +140,13 @@ pub fn ratio_words(off: Option<RatioOff>, after: Option<&Correction>) -> Option<
 
 /// How much of a mix that would grow too large to keep, and what to add to that, in a sentence.
 #[must_use]
-pub fn kept_words(kept: &Kept, units: Units) -> String {
+pub fn kept_words(kept: &Kept, phr: f64, units: Units) -> String {
     let done = &kept.correction;
     let rows = addition_rows(done);
     let added: Vec<String> =
         rows.iter().map(|row| format!("{} of {} ({})", row.weight, row.what, row.how)).collect();
-    let made = doses_made_words(&done.doses);
-    let made = made.into_iter().fold(String::new(), |all, words| all + "; " + &words);
+    let made = doses_made_words(&done.doses).into_iter().chain(doses_left_words(&done.doses, phr));
+    let made = made.fold(String::new(), |all, words| all + "; " + &words);
     let then = format!("{:.2} ΔE00 off{made}", done.error_after);
     keep_and_add_words(kept, &added, done.after.show(units), &then)
 }

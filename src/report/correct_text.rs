@@ -2,8 +2,11 @@
 
 use serde_json::{Value, json};
 
-use super::correct_rows::{addition_rows, clock_words, doses_made_words, exactly_words};
+use super::correct_rows::{
+    addition_rows, clock_words, doses_left_words, doses_made_words, exactly_words,
+};
 use super::look_words::look_line;
+use super::mix_head::{AS_WEIGHED, MixHead};
 use super::page::{Column, Page, Paint};
 use super::plan_json::let_down_json;
 use super::plan_json::look_json;
@@ -13,30 +16,18 @@ use crate::quantity::Units;
 /// What stands over a correction.
 #[derive(Debug, Clone, PartialEq)]
 pub struct CorrectHead {
-    /// The colourway's name.
-    pub colourway: String,
-    /// The base.
-    pub base: String,
-    /// How far A : B is off as it stands and after; none where weighing may leave it so.
-    pub ratio: Option<String>,
-    /// What is taken to be in the vessel, and what not.
-    pub taken: Vec<String>,
-    /// What the stated weights look like a slip of, in sentences.
-    pub suspicions: Vec<String>,
-    /// Ceilings that a job raises, with its reasons.
-    pub raised: Vec<String>,
+    /// Which mix, and what is known of it.
+    pub mix: MixHead,
     /// Lamps and observer in words.
     pub viewings: Vec<String>,
     /// That it hides less than the recipe; none where it hides as the recipe does.
     pub hides_less: Option<String>,
+    /// The system's part B to 100 of part A, by mass: with so much what is left of a let-down cures.
+    pub phr: f64,
     /// ΔE00 that is near enough.
     pub within: f64,
     /// ΔE00 that was aimed at, where that is less.
     pub aimed_at: Option<f64>,
-    /// That B has met A and no clock was reckoned; none where one was, or where there is no B.
-    pub clock_left_out: Option<String>,
-    /// What its clock reckons with, in words; empty where B has not met A.
-    pub clock_rests_on: Vec<String>,
 }
 
 /// What would restore a recipe exactly, g by name.
@@ -50,10 +41,7 @@ pub(super) fn exact_json((exact, names): &(Restored, Vec<String>)) -> Value {
 #[must_use]
 pub fn correct_text(head: &CorrectHead, done: &Correction, units: Units, paint: Paint) -> String {
     let mut page = Page::new(paint);
-    page.title(&format!("Correction of {} of {}", head.base, head.colourway));
-    for words in head.clock_left_out.iter().chain(&head.ratio) {
-        page.line(0, words);
-    }
+    head.mix.begin(&mut page, "");
     let chips =
         format!("{}{}", page.chip(done.look_before.shown), page.chip(done.look_after.shown));
     page.line(
@@ -69,23 +57,20 @@ pub fn correct_text(head: &CorrectHead, done: &Correction, units: Units, paint: 
             )),
         ),
     );
-    for words in head.taken.iter().chain(&head.raised) {
-        page.line(0, words);
-    }
-    for words in &head.suspicions {
-        page.hang(0, "SUSPECTED: ", words);
-    }
+    head.mix.tell_held(&mut page);
     if let Some(words) = &head.hides_less {
         page.hang(0, "CAUTION: ", words);
     }
     page.heading("ADD");
     let rows: Vec<Vec<String>> =
         addition_rows(done).into_iter().map(|row| vec![row.what, row.weight, row.how]).collect();
+    let as_weighed = rows.is_empty() && head.mix.as_weighed;
     if rows.is_empty() {
-        page.line(2, "Nothing: it is within tolerance.");
+        page.line(2, if as_weighed { AS_WEIGHED } else { "Nothing: it is within tolerance." });
     }
     page.rows(2, &[Column::Left, Column::Right, Column::Left], &rows);
-    for words in doses_made_words(&done.doses) {
+    let made = doses_made_words(&done.doses);
+    for words in made.into_iter().chain(doses_left_words(&done.doses, head.phr)) {
         page.line(2, &format!("{words}."));
     }
     let ratio = format!("{:.2} % off the system's.", done.ratio_error * 100.0);
@@ -101,12 +86,13 @@ pub fn correct_text(head: &CorrectHead, done: &Correction, units: Units, paint: 
             )
         },
     );
-    if let Some(words) = exactly_words(done, units) {
+    // What would be missing by arithmetic is what rounding to the scales left off: nobody adds that.
+    if let Some(words) = exactly_words(done, units).filter(|_| !as_weighed) {
         page.line(2, &words);
     }
     if let Some(clock) = &done.in_time {
         page.line(2, &clock_words(clock));
-        for words in &head.clock_rests_on {
+        for words in &head.mix.clock_rests_on {
             page.line(2, words);
         }
     }
@@ -131,11 +117,11 @@ pub fn correct_json(head: &CorrectHead, done: &Correction) -> Value {
     json!({
         "schema": "pourbook.correct",
         "version": 1,
-        "colourway": head.colourway,
-        "base": head.base,
-        "suspicions": head.suspicions,
-        "ratio_off": head.ratio,
-        "ceilings_raised": head.raised,
+        "colourway": head.mix.colourway,
+        "base": head.mix.base,
+        "suspicions": head.mix.suspicions,
+        "ratio_off": head.mix.ratio,
+        "ceilings_raised": head.mix.raised,
         "lamps": head.viewings,
         "within_delta_e00": head.within,
         "aimed_at_delta_e00": head.aimed_at.unwrap_or(head.within),
@@ -156,7 +142,7 @@ pub fn correct_json(head: &CorrectHead, done: &Correction) -> Value {
                 "on_scale_g": dose.on_scale().g(),
                 "scale": dose.by.scale,
                 "let_down_percent": dose.by.let_down.map(|ratio| ratio.percent()),
-                "let_down_made": dose.made.as_ref().map(let_down_json),
+                "let_down_made": dose.made.as_ref().map(|made| let_down_json(made, head.phr)),
             })).collect::<Vec<_>>(),
         },
         "completes": done.completes,
@@ -166,8 +152,9 @@ pub fn correct_json(head: &CorrectHead, done: &Correction) -> Value {
         "loadings_after_percent": done.loadings.iter().map(|(name, loading)| {
             (name.clone(), json!(loading * 100.0))
         }).collect::<serde_json::Map<String, Value>>(),
+        "recipe_as_weighed": head.mix.as_weighed,
         "exact_restoration_g": done.exactly.as_ref().map(exact_json),
-        "clock_left_out": head.clock_left_out,
+        "clock_left_out": head.mix.clock_left_out,
         "clock": done.in_time.as_ref().map(|clock| json!({
             "age_min": clock.age.min(),
             "pot_life_min": clock.pot_life.map(|life| life.min()),
@@ -175,7 +162,7 @@ pub fn correct_json(head: &CorrectHead, done: &Correction) -> Value {
             "needed_min": clock.needed.min(),
             "let_downs_made": clock.let_downs,
             "verdict": if clock.is_tight() { "tight" } else { "in time" },
-            "rests_on": head.clock_rests_on,
+            "rests_on": head.mix.clock_rests_on,
         })),
         "expected_lab": done.expected.map(|lab| json!({ "l": lab.l, "a": lab.a, "b": lab.b })),
         "cautions": head.hides_less.iter().collect::<Vec<_>>(),

@@ -326,6 +326,11 @@ fn lab_json(lab: Lab) -> Value {
     json!({ "l": lab.l, "a": lab.a, "b": lab.b })
 }
 
+/// Part B to 100 of part A, as weighed.
+fn phr(batch: &WeighedBatch) -> f64 {
+    batch.part_b.g() / batch.part_a.g() * 100.0
+}
+
 fn candidate_json(candidate: &Candidate, number: usize, head: &MatchHead) -> Value {
     json!({
         "colorants": candidate.doses.iter().enumerate().map(|(at, dose)| json!({
@@ -333,14 +338,14 @@ fn candidate_json(candidate: &Candidate, number: usize, head: &MatchHead) -> Val
             "loading_percent": dose.loading * 100.0,
             "loading_as_weighed_percent": dose.weighed_loading * 100.0,
             "delta_e00_for_1_percent_more": candidate.sensitivity.get(at),
-            "weighed": candidate.weighed.as_ref().and_then(|batch| batch.doses.get(at)).map(
-                |dose| json!({
+            "weighed": candidate.weighed.as_ref().and_then(|batch| Some((batch, batch.doses.get(at)?))).map(
+                |(batch, dose)| json!({
                     "mass_g": dose.mass.g(),
                     "on_scale_g": dose.on_scale().g(),
                     "scale": dose.by.scale,
                     "readability_g": dose.by.readability.g(),
                     "let_down_percent": dose.by.let_down.map(|ratio| ratio.percent()),
-                    "let_down_made": dose.made.as_ref().map(let_down_json),
+                    "let_down_made": dose.made.as_ref().map(|made| let_down_json(made, phr(batch))),
                 })),
         })).collect::<Vec<_>>(),
         "batch": candidate.weighed.as_ref().map(|batch| json!({

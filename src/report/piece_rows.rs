@@ -26,7 +26,28 @@ pub fn pieces_words(plan: &Plan) -> String {
             _ => ".".to_owned(),
         };
     }
+    words += &thinned_words(plan).unwrap_or_default();
     words
+}
+
+/// That the allowance is of the last small batches alone, and what that does to the shares on the pieces.
+fn thinned_words(plan: &Plan) -> Option<String> {
+    let thinned = &plan.over.as_ref()?.thinned;
+    let each: Vec<String> = thinned
+        .iter()
+        .filter_map(|one| {
+            let name = &plan.small_batches.get(one.batch)?.name;
+            let [on_pieces, of_all] = [one.on_pieces, one.of_all].map(|share| share.percent());
+            Some(format!("{on_pieces:.0} % {name} instead of {of_all:.0} %"))
+        })
+        .collect();
+    let each: Vec<&str> = each.iter().map(String::as_str).collect();
+    (!each.is_empty()).then(|| {
+        format!(
+            " The allowance is of what is poured last, for what is filled first would not wait: until it is poured the pieces have {}.",
+            listed(&each, "and")
+        )
+    })
 }
 
 /// The allowance, which is no piece's from the start, as a row under the pieces; none where there is one piece alone.

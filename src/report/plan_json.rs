@@ -68,7 +68,7 @@ pub fn plan_json(plan: &Plan) -> Value {
             "standing": each.standing.word(),
         })).collect::<Vec<_>>(),
         "checks": plan.checks.iter().map(check).collect::<Vec<_>>(),
-        "let_downs": plan.stocks.iter().map(|one| stock(one, plan.phr)).collect::<Vec<_>>(),
+        "let_downs": plan.stocks.iter().map(|one| let_down_json(one, plan.phr)).collect::<Vec<_>>(),
         "bases": plan.bases.iter().map(base).collect::<Vec<_>>(),
         "uprights": plan.uprights.as_ref().map(uprights),
         "upright_coats": plan.upright_coats.as_ref().map(upright_coats),
@@ -85,6 +85,11 @@ pub fn plan_json(plan: &Plan) -> Value {
             "mass_g": over.mass.g(),
             "containers": from_containers(&over.from),
             "clings_each_g": over.clings.map(|(least, most)| [least.g(), most.g()]),
+            "thinned_until_poured": over.thinned.iter().map(|one| json!({
+                "small_batch": plan.small_batches.get(one.batch).map(|batch| &batch.name),
+                "of_all_percent": one.of_all.percent(),
+                "on_pieces_percent": one.on_pieces.percent(),
+            })).collect::<Vec<_>>(),
         })),
         "time": time(plan),
         "left_over_one_coat_g": plan.left_over.g(),
@@ -207,14 +212,9 @@ fn weighed(weighed: &Weighed) -> Value {
     })
 }
 
-fn stock(stock: &Stock, phr: f64) -> Value {
-    let mut told = let_down_json(stock);
-    told["part_b_for_left_g"] = json!(stock.part_b_for_left(phr).g());
-    told
-}
-
-/// A let-down and how it is made.
-pub(super) fn let_down_json(stock: &Stock) -> Value {
+/// A let-down, how it is made, and what is left of it with the part B that cures that, for a system of `phr` of B to
+/// 100 of A.
+pub(super) fn let_down_json(stock: &Stock, phr: f64) -> Value {
     json!({
         "colorant": stock.colorant,
         "ratio_percent": stock.ratio.percent(),
@@ -223,6 +223,7 @@ pub(super) fn let_down_json(stock: &Stock) -> Value {
         "made_g": stock.made().g(),
         "taken_g": stock.taken.g(),
         "left_g": stock.left().g(),
+        "part_b_for_left_g": stock.part_b_for_left(phr).g(),
     })
 }
 

@@ -5,6 +5,7 @@ use serde_json::{Value, json};
 
 use super::correct_rows::{clock_words, restored_words};
 use super::correct_text::exact_json;
+use super::mix_head::{AS_WEIGHED, MixHead};
 use super::page::{Page, Paint};
 use crate::matching::ByProportion;
 use crate::quantity::{Mass, Units};
@@ -13,24 +14,10 @@ use crate::suggest::listed;
 /// A mix brought back by proportion, and what it is of.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Restoration {
-    /// The colourway's name.
-    pub colourway: String,
-    /// The base.
-    pub base: String,
-    /// How far A : B is off as it stands; none where weighing may leave it so.
-    pub ratio: Option<String>,
-    /// What is taken to be in the vessel, and what not.
-    pub taken: Vec<String>,
-    /// What the stated weights look like a slip of, in sentences.
-    pub suspicions: Vec<String>,
-    /// Ceilings that a job raises, with its reasons.
-    pub raised: Vec<String>,
+    /// Which mix, and what is known of it.
+    pub mix: MixHead,
     /// Colorants without optical data.
     pub unseen: Vec<String>,
-    /// That B has met A and no clock was reckoned; none where one was, or where there is no B.
-    pub clock_left_out: Option<String>,
-    /// What its clock reckons with, in words; empty where B has not met A.
-    pub clock_rests_on: Vec<String>,
     /// What is added.
     pub done: ByProportion,
 }
@@ -49,26 +36,19 @@ pub fn colour_unknown_words(unseen: &[String]) -> String {
 #[must_use]
 pub fn restoration_text(told: &Restoration, units: Units, paint: Paint) -> String {
     let mut page = Page::new(paint);
-    page.title(&format!("Correction of {} of {}, by proportion alone", told.base, told.colourway));
-    for words in told.clock_left_out.iter().chain(&told.ratio) {
-        page.line(0, words);
-    }
-    if told.ratio.is_none() {
+    told.mix.begin(&mut page, ", by proportion alone");
+    if told.mix.ratio.is_none() {
         page.line(0, "A : B is off by no more than weighing may leave it.");
     }
     page.line(0, &format!("{}.", colour_unknown_words(&told.unseen)));
-    for words in told.taken.iter().chain(&told.raised) {
-        page.line(0, words);
-    }
-    for words in &told.suspicions {
-        page.hang(0, "SUSPECTED: ", words);
-    }
+    told.mix.tell_held(&mut page);
     page.heading("ADD");
     let done = &told.done;
     match &done.exactly {
         Some((exact, _)) if exact.added() < 0.005 => {
             page.line(2, "Nothing: it is the recipe as it stands.");
         }
+        Some(_) if told.mix.as_weighed => page.line(2, AS_WEIGHED),
         Some(exactly) => page.line(2, &restored_words(exactly, units)),
         None => {
             page.line(2, "It holds what the recipe does not: no additions restore it.");
@@ -81,7 +61,7 @@ pub fn restoration_text(told: &Restoration, units: Units, paint: Paint) -> Strin
     }
     if let Some(clock) = &done.in_time {
         page.line(2, &clock_words(clock));
-        for words in &told.clock_rests_on {
+        for words in &told.mix.clock_rests_on {
             page.line(2, words);
         }
     }
@@ -96,18 +76,19 @@ pub fn restoration_json(told: &Restoration) -> Value {
     json!({
         "schema": "pourbook.correct-by-proportion",
         "version": 1,
-        "colourway": told.colourway,
-        "base": told.base,
+        "colourway": told.mix.colourway,
+        "base": told.mix.base,
         "colour": Value::Null,
         "no_optical_data": told.unseen,
-        "ratio_off": told.ratio,
-        "taken": told.taken,
-        "suspicions": told.suspicions,
-        "ceilings_raised": told.raised,
+        "ratio_off": told.mix.ratio,
+        "taken": told.mix.taken,
+        "suspicions": told.mix.suspicions,
+        "ceilings_raised": told.mix.raised,
+        "recipe_as_weighed": told.mix.as_weighed,
         "exact_restoration_g": done.exactly.as_ref().map(exact_json),
         "for_ratio_g": { "part A": done.for_ratio[0], "part B": done.for_ratio[1] },
         "clock": done.in_time.as_ref().map(clock_words),
-        "clock_left_out": told.clock_left_out,
-        "clock_rests_on": told.clock_rests_on,
+        "clock_left_out": told.mix.clock_left_out,
+        "clock_rests_on": told.mix.clock_rests_on,
     })
 }

@@ -2,11 +2,13 @@
 //!
 //! A text is written beside its place under a hidden name, brought to the disk, and only then moved
 //! there: whoever looks, and whatever fails meanwhile, sees the old file or the new one. A link is
-//! followed, and what it points to replaced. A file that was there keeps its permissions.
+//! followed, and what it points to replaced. A file that was there keeps its permissions. What a process that was
+//! ended by force left under a hidden name goes when the same file is next written.
 
 use std::fs::{self, File, Permissions};
 use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
+use std::time::Duration;
 
 use tempfile::{Builder, NamedTempFile};
 
@@ -86,7 +88,7 @@ fn put_all(prepared: Vec<Prepared>) -> Result<(), Diagnostic> {
 
 /// Where a file of that path lies, however the path is written: links followed, its folder as the system knows it.
 #[must_use]
-pub fn place_of(path: &Path) -> PathBuf {
+pub(super) fn place_of(path: &Path) -> PathBuf {
     let place = followed(path).unwrap_or_else(|| path.to_owned());
     let folder = folder_of(&place);
     let folder = fs::canonicalize(folder).unwrap_or_else(|_| folder.components().collect());
@@ -170,7 +172,8 @@ impl Prepared {
             }
             Err(_) => None,
         };
-        let mut written = beside(folder, usual_permissions()).map_err(cannot)?;
+        clear_abandoned(&place);
+        let mut written = beside(&place, usual_permissions()).map_err(cannot)?;
         written.write_all(bytes).map_err(cannot)?;
         if let Some(old) = &old {
             written.as_file().set_permissions(old.clone()).map_err(cannot)?;
@@ -183,7 +186,7 @@ impl Prepared {
     fn undo(&self) -> Result<Undo, Diagnostic> {
         let folder = folder_of(&self.place);
         let copied = self.old.as_ref().map(|old| {
-            let copy = beside(folder, Some(old.clone()))?;
+            let copy = beside(&self.place, Some(old.clone()))?;
             fs::copy(&self.place, copy.path()).map(|_| copy)
         });
         let before =
@@ -220,14 +223,58 @@ fn folder_of(path: &Path) -> &Path {
     }
 }
 
-/// An empty hidden file in `folder`, gone again unless it is moved to a place of its own.
-fn beside(folder: &Path, permissions: Option<Permissions>) -> io::Result<NamedTempFile> {
+/// An empty hidden file beside `place`, gone again unless it is moved to a place of its own.
+fn beside(place: &Path, permissions: Option<Permissions>) -> io::Result<NamedTempFile> {
+    let prefix = part_prefix(place);
     let mut builder = Builder::new();
-    builder.prefix(".").suffix(".part");
+    builder.prefix(&prefix).suffix(PART).rand_bytes(PART_LETTERS);
     if let Some(permissions) = permissions {
         builder.permissions(permissions);
     }
-    builder.tempfile_in(folder)
+    builder.tempfile_in(folder_of(place))
+}
+
+/// How hidden files end.
+const PART: &str = ".part";
+/// Letters and figures by chance between a hidden file's beginning and its end.
+const PART_LETTERS: usize = 6;
+/// No more of a file's name than this goes into that of its hidden one, bytes: file systems bear 255, some 143.
+const MOST_OF_NAME: usize = 96;
+/// A hidden file as old as this is no process's any more: one is written in seconds.
+const ABANDONED: Duration = Duration::from_secs(60 * 60);
+
+/// How the names of the hidden files of `place` begin.
+fn part_prefix(place: &Path) -> String {
+    let name = place.file_name().map(std::ffi::OsStr::to_string_lossy).unwrap_or_default();
+    let mut most = name.len().min(MOST_OF_NAME);
+    while !name.is_char_boundary(most) {
+        most -= 1;
+    }
+    format!(".{}.", &name[..most])
+}
+
+/// Takes away what a process that was ended by force left of `place`. What cannot be taken away stays: it does no
+/// harm.
+fn clear_abandoned(place: &Path) {
+    let prefix = part_prefix(place);
+    let Ok(entries) = fs::read_dir(folder_of(place)) else { return };
+    for entry in entries.flatten() {
+        let name = entry.file_name();
+        let by_chance =
+            name.to_str().and_then(|name| name.strip_prefix(prefix.as_str())?.strip_suffix(PART));
+        let is_ours = by_chance.is_some_and(|letters| {
+            letters.len() == PART_LETTERS
+                && letters.bytes().all(|each| each.is_ascii_alphanumeric())
+        });
+        let is_abandoned = || {
+            // Of the entry itself, were it a link.
+            let about = entry.metadata().ok().filter(fs::Metadata::is_file)?;
+            about.modified().ok()?.elapsed().ok().filter(|age| *age >= ABANDONED)
+        };
+        if is_ours && is_abandoned().is_some() {
+            let _ = fs::remove_file(entry.path());
+        }
+    }
 }
 
 /// Readable by all, writable by its owner, less what the person's umask takes away.

@@ -113,6 +113,44 @@ fn no_piece_gets_the_allowance() {
     );
 }
 
+/// The allowance is of the last small batch alone; what that leaves of it on the pieces is told.
+#[test]
+fn what_the_pieces_lack_until_the_allowance_is_poured_is_told() {
+    let words = "The allowance is of what is poured last, for what is filled first would not wait";
+    let bench = pair();
+    let text = joined(&told(&bench, &[]));
+    assert!(!text.contains(words), "next to nothing: {text}");
+    bench.put("jobs/pair.ron", PAIR.replace("crew: 2", "crew: 2, losses: (allowance: \"15 %\")"));
+    let text = joined(&told(&bench, &[]));
+    assert!(text.contains(words), "{text}");
+    let plan: Value = serde_json::from_str(&told(&bench, &["--json"])).unwrap();
+    let [thinned] = &plan["over_pieces"]["thinned_until_poured"].as_array().unwrap()[..] else {
+        panic!("one small batch: {}", plan["over_pieces"]);
+    };
+    let sum = |from: &Value, batches: &[u64]| -> f64 {
+        let own = from["containers"].as_array().unwrap().iter();
+        let own = own.filter(|one| {
+            let number = one["container"].as_u64().unwrap();
+            batches.is_empty() || (batches[0]..=batches[1]).contains(&number)
+        });
+        own.map(|one| one["mass_g"].as_f64().unwrap()).sum()
+    };
+    let counts: Vec<u64> = plan["small_batches"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|batch| batch["count"].as_u64().unwrap())
+        .collect();
+    let last = [counts[0] + 1, counts.iter().sum()];
+    let pieces = plan["pieces"].as_array().unwrap();
+    let [own, all] = [&last[..], &[]].map(|of| pieces.iter().map(|one| sum(one, of)).sum::<f64>());
+    let over = [&last[..], &[]].map(|of| sum(&plan["over_pieces"], of));
+    let percent = |key: &str| thinned[key].as_f64().unwrap() / 100.0;
+    assert!((percent("on_pieces_percent") - own / all).abs() < 1e-6, "{thinned}");
+    let of_all = (own + over[0]) / (all + over[1]);
+    assert!((percent("of_all_percent") - of_all).abs() < 1e-6, "{thinned}");
+}
+
 #[test]
 fn what_a_container_holds_is_shared_out_or_clings() {
     let text = joined(&told(&pair(), &[]));

@@ -16,7 +16,9 @@ use pourbook::quantity::{Fraction, Mass, Units};
 use pourbook::report::html::html;
 use pourbook::report::pdf::{Paper, pdf};
 use pourbook::report::plan_json::plan_json;
-use pourbook::report::sheet::{BoardShown, Day, Sheets, SheetsAsk, sheets};
+use pourbook::report::sheet::{
+    Block, BoardShown, Card, Cell, Day, Heading, Sheets, SheetsAsk, Side, Table, sheets,
+};
 use proptest::prelude::*;
 use serde_json::Value;
 
@@ -550,6 +552,72 @@ fn long_names_and_strange_letters_are_printed() {
             for words in ["An exceedingly long name", "by the slipway where the ferry lands"] {
                 assert!(text.contains(words), "the whole name on every page: {text}");
             }
+        }
+    }
+}
+
+/// Names that the PDF's font has no letters for are told when it is written, and none is taken for another on paper.
+#[test]
+fn names_without_letters_in_the_font_are_told_and_stay_apart() {
+    let bench = Bench::demo();
+    let path = "colourways/tidewater-slate.ron";
+    let text = std::fs::read_to_string(bench.path("shop").join(path)).unwrap();
+    let text = text.replace("\"slate\"", "\"石板\"").replace("\"fog\"", "\"石灰\"");
+    bench.put(path, text);
+    let words = ["plan", "--job", "galley-kitchen", "--shop", "shop", "--pdf", "a.pdf"];
+    let ran = bench.run(&words);
+    assert_eq!(ran.code, 0, "{ran:?}");
+    let told = ran.err.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(told.contains("caution: the PDF has no letters for all of"), "{told}");
+    assert!(told.contains("\"石板\"") && told.contains("\"石灰\""), "{told}");
+    assert!(told.contains("the page of --html shows them"), "{told}");
+    let pages = runs(&std::fs::read(bench.path("a.pdf")).unwrap());
+    let all: Vec<&str> = pages.iter().flatten().map(|run| run.text.as_str()).collect();
+    for name in ["[U+77F3 677F]", "[U+77F3 7070]"] {
+        assert!(all.contains(&name), "{name}: {all:?}");
+    }
+    let ran = bench.run(&["plan", "--job", "galley-kitchen", "--shop", "shop", "--html", "a.html"]);
+    assert!(!ran.err.contains("no letters"), "{}", ran.err);
+    assert!(std::fs::read_to_string(bench.path("a.html")).unwrap().contains("石灰"));
+}
+
+/// Cards with their table in two columns, and a table folded in its middle, at every height about that of a
+/// page: a heading stands over them, and its room is not theirs.
+#[test]
+fn what_stands_in_two_columns_leaves_room_for_its_heading() {
+    let (_, mut sheets) = demo("sample-board", Units::Metric, None);
+    let column = |title: &str, side| Heading { title: title.to_owned(), side };
+    let table = |rows: usize| Table {
+        columns: vec![column("what", Side::Left), column("weigh", Side::Right)],
+        rows: vec![vec![Cell::words("part A"), Cell::weight("100 g", true)]; rows],
+    };
+    let card = |notes: usize| Card {
+        title: "1. slate".to_owned(),
+        words: "1 mix".to_owned(),
+        colour: None,
+        container: None,
+        table: table(12),
+        ticks: None,
+        notes: vec!["Mix 1 fills what it fills.".to_owned(); notes],
+    };
+    sheets.sheets.truncate(1);
+    for notes in 36..50 {
+        let cards = vec![card(notes), card(1)];
+        let title = "Clock".to_owned();
+        sheets.sheets[0].blocks = vec![
+            Block::Heading("Mix, lightest to darkest".to_owned()),
+            Block::CardsAndTable { cards, title, table: table(1) },
+            Block::Heading("Pour".to_owned()),
+            Block::CardsAndTable {
+                cards: vec![card(1)],
+                title: "Clock".to_owned(),
+                table: table(2 * notes),
+            },
+        ];
+        for (paper, size) in PAPERS {
+            let pages = runs(&pdf(&sheets, paper).unwrap());
+            check_pages(&pages, size);
+            check_no_overlap(&pages);
         }
     }
 }

@@ -34,6 +34,34 @@ fn a_file_is_written_and_written_again() {
     }
 }
 
+/// A process that is ended by force leaves its hidden file behind.
+#[test]
+fn what_was_left_under_a_hidden_name_goes_when_the_file_is_next_written() {
+    let folder = TempDir::new().unwrap();
+    let hidden = |name: &str, hours: u64| {
+        let file = fs::File::create(folder.path().join(name)).unwrap();
+        let age = std::time::Duration::from_secs(hours * 3600);
+        file.set_modified(std::time::SystemTime::now() - age).unwrap();
+    };
+    hidden(".a.pdf.k3Yz01.part", 3);
+    let kept = [
+        // It may be some process's yet; another file's; nobody's that is known.
+        (".a.pdf.Zz9Zz9.part", 0),
+        (".b.pdf.k3Yz01.part", 3),
+        (".a.pdf.notes.part", 3),
+        (".a.pdf.of-mine.part", 3),
+        ("a.pdf.k3Yz01.part", 3),
+    ];
+    kept.iter().for_each(|(name, hours)| hidden(name, *hours));
+    write_file(&folder.path().join("a.pdf"), b"%PDF-").unwrap();
+    let mut left: Vec<&str> = kept.iter().map(|(name, _)| *name).chain(["a.pdf"]).collect();
+    left.sort_unstable();
+    assert_eq!(names(folder.path()), left);
+    let long = format!("{}.pdf", "é".repeat(100));
+    write_file(&folder.path().join(&long), b"%PDF-").unwrap();
+    assert!(names(folder.path()).contains(&long), "a long name has a shorter hidden one");
+}
+
 #[cfg(unix)]
 #[test]
 fn what_is_no_file_is_not_replaced() {

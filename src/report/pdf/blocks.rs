@@ -170,7 +170,7 @@ fn brief(flow: &mut Flow<'_>, node: NodeId, all: &[Heed]) {
     let strips: Vec<Strip> = all.iter().map(|heed| draw_heed(flow, list, heed, half)).collect();
     let whole: f32 = strips.iter().map(|strip| strip.height).sum();
     let tallest = strips.iter().map(|strip| strip.height).fold(0.0, f32::max);
-    if whole / 2.0 + tallest > flow.body() {
+    if whole / 2.0 + tallest > flow.room() {
         strips.into_iter().for_each(|strip| flow.place(strip));
         return;
     }

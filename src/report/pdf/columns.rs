@@ -19,15 +19,15 @@ fn height(fonts: &Fonts, one: &Table, width: f32) -> f32 {
 }
 
 /// The halves of a table that stand beside each other; none where they are too narrow, too long to
-/// stand in one piece, or take no less.
-fn halves(flow: &Flow<'_>, one: &Table) -> Option<[Table; 2]> {
+/// stand in one piece in `room` with the white below it, or take no less.
+fn halves(flow: &Flow<'_>, one: &Table, room: f32) -> Option<[Table; 2]> {
     let middle = one.rows.len().div_ceil(2);
     let sides = [&one.rows[..middle], &one.rows[middle..]]
         .map(|rows| Table { columns: one.columns.clone(), rows: rows.to_vec() });
     let half = half(flow);
     let folded = sides.iter().map(|side| height(flow.fonts, side, half)).fold(0.0, f32::max);
     let narrow = sides.iter().all(|side| !side.rows.is_empty() && fits(flow.fonts, side, half))
-        && folded <= flow.body()
+        && folded + flow.fonts.spacing.below <= room
         && folded < height(flow.fonts, one, flow.width());
     narrow.then_some(sides)
 }
@@ -35,7 +35,7 @@ fn halves(flow: &Flow<'_>, one: &Table) -> Option<[Table; 2]> {
 /// A narrow table in two columns, the first half of its rows on the left; as wide as the page where it
 /// cannot be folded.
 pub(super) fn folded(flow: &mut Flow<'_>, node: NodeId, one: &Table) {
-    let Some(sides) = halves(flow, one) else { return place_table(flow, node, one) };
+    let Some(sides) = halves(flow, one, flow.room()) else { return place_table(flow, node, one) };
     let half = half(flow);
     let mut strip = Strip::default();
     for (side, x) in sides.iter().zip([0.0, half + BETWEEN]) {
@@ -72,7 +72,8 @@ pub(super) fn cards_and_table(
     flow.place(columns.drawn);
 }
 
-/// How high cards and table are in two columns; none where one is too wide or all too high for that.
+/// How high cards and table are in two columns; none where one is too wide, or all too high to stand in
+/// one piece below the heading that waits for them.
 fn shared(flow: &Flow<'_>, cards: &[Card], title: &str, one: &Table) -> Option<f32> {
     let half = half(flow);
     let narrow = fits(flow.fonts, one, half)
@@ -87,18 +88,19 @@ fn shared(flow: &Flow<'_>, cards: &[Card], title: &str, one: &Table) -> Option<f
     }
     columns.add(titled(flow.fonts, &mut scratch, 0, title, one, half));
     let height = columns.drawn.height;
-    (height <= flow.body()).then_some(height)
+    (height <= flow.room()).then_some(height)
 }
 
 /// How high they are one below the other.
 fn apart(flow: &Flow<'_>, all: &[Card], title: &str, one: &Table) -> f32 {
-    let below = match halves(flow, one) {
+    let title = heading(flow.fonts, &mut Tree::new(), 0, title, flow.width());
+    // The cards take what waits for them; the table's own heading then waits for the table.
+    let below = match halves(flow, one, flow.body() - title.height) {
         Some(sides) => {
             sides.iter().map(|side| height(flow.fonts, side, half(flow))).fold(0.0, f32::max)
         }
         None => height(flow.fonts, one, flow.width()),
     };
-    let title = heading(flow.fonts, &mut Tree::new(), 0, title, flow.width());
     cards::height(flow, all) + title.height + below + flow.fonts.spacing.below
 }
 

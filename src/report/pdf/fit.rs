@@ -26,12 +26,12 @@ struct Outcome {
     last: f32,
 }
 
-/// The way for a sheet: `open` unless `close` does better.
+/// The way for a sheet: of those given, the widest first, the first that none does better than.
 pub(super) fn fit<'a>(
     sheets: &Sheets,
     sheet: &Sheet,
     paper: Paper,
-    [open, close]: [&'a Fonts; 2],
+    [open, closer @ ..]: [&'a Fonts; 3],
 ) -> Fit<'a> {
     let set = |fonts, turn| {
         let mut flow = Flow::new(fonts, paper, sheets);
@@ -44,10 +44,12 @@ pub(super) fn fit<'a>(
     if outcome.pages == 1 {
         return Fit { fonts, turn: None };
     }
-    let closer = set(close, None);
     let rank = |it: &Outcome| (it.work_ends, it.pages, std::cmp::Reverse(it.on_first));
-    if rank(&closer) < rank(&outcome) {
-        (fonts, outcome) = (close, closer);
+    for close in closer {
+        let set_closer = set(close, None);
+        if rank(&set_closer) < rank(&outcome) {
+            (fonts, outcome) = (close, set_closer);
+        }
     }
     let turn = sheet.blocks.iter().rposition(|block| matches!(block, Block::Heading(_)));
     let turned = (outcome.pages > 1 && outcome.last < NEARLY_EMPTY && turn.is_some())

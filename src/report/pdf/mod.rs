@@ -16,7 +16,10 @@ mod flow;
 mod font;
 mod labels;
 mod table;
+mod unshown;
 mod write;
+
+pub use unshown::unshown;
 
 use crate::quantity::Units;
 use crate::report::sheet::Sheets;
@@ -66,10 +69,10 @@ pub enum PdfError {
 /// [`PdfError`], which is never the person's mistake.
 pub fn pdf(sheets: &Sheets, paper: Paper) -> Result<Vec<u8>, PdfError> {
     let open = font::Fonts::new()?;
-    let close = open.close();
+    let [close, closest] = open.closer();
     let mut flow = flow::Flow::new(&open, paper, sheets);
     for sheet in &sheets.sheets {
-        let fit = fit::fit(sheets, sheet, paper, [&open, &close]);
+        let fit = fit::fit(sheets, sheet, paper, [&open, &close, &closest]);
         flow.fonts = fit.fonts;
         blocks::sheet(&mut flow, sheet, fit.turn);
     }

@@ -329,7 +329,7 @@ fn width_below(cells: &[Cell], at: usize, widths: &[f32], right: f32) -> f32 {
 }
 
 /// So much lower do smaller words begin that run below a large figure, pt.
-const BELOW_FIGURE: f32 = 1.5;
+const BELOW_FIGURE: f32 = 2.6;
 
 /// Where a cell's content stands.
 #[derive(Clone, Copy)]
@@ -470,4 +470,37 @@ pub(super) fn ticks(fonts: &Fonts, node: NodeId, boxes: &[Option<u32>], width: f
     };
     strip.spoken(node, spoken, shapes);
     strip
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::report::sheet::Heading;
+
+    /// From a capital's foot to its head, and from a small g's foot up to the line, in parts of the size: of Inter, the
+    /// font that the program carries.
+    const CAPITAL: f32 = 0.727;
+    const TAIL: f32 = 0.205;
+
+    #[test]
+    fn a_weight_stands_clear_of_the_rules_however_closely_it_is_set() {
+        let open = Fonts::new().unwrap();
+        let [close, closest] = open.closer();
+        let column = |side| Heading { title: String::new(), side };
+        let weighed = Table {
+            columns: vec![column(Side::Left), column(Side::Right)],
+            rows: vec![vec![Cell::words("part A"), Cell::weight("1262 g", true)]],
+        };
+        for fonts in [&open, &close, &closest] {
+            let row = table(fonts, &mut Tree::new(), 0, &weighed, 250.0).rows.remove(0);
+            let baseline = row.pieces.iter().flat_map(|piece| &piece.shapes).find_map(|shape| {
+                let Shape::Text { at, size, .. } = shape else { return None };
+                (*size == WEIGHT_SIZE).then_some(at[1])
+            });
+            let baseline = baseline.unwrap();
+            let above = baseline - CAPITAL * WEIGHT_SIZE;
+            let below = row.height - baseline - TAIL * WEIGHT_SIZE;
+            assert!(above >= 1.1 && below >= 0.9, "{above} {below} {:?}", fonts.spacing);
+        }
+    }
 }
