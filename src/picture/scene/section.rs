@@ -232,7 +232,7 @@ impl Section {
     ) {
         let streak = if sums.looks {
             let along = self.begin_mm[0] + at.part * self.size_mm[0];
-            let across = self.begin_mm[1] + at.across * self.size_mm[1];
+            let across = [self.begin_mm[1] + at.across * self.size_mm[1], reach * self.size_mm[1]];
             streaks.at(along, across)
         } else {
             0.0
