@@ -278,8 +278,7 @@ impl Drawing<'_> {
 
     fn rendered(&self, scene: &Scene, view: &View) -> Result<Raster, Diagnostic> {
         let never = AtomicBool::new(false);
-        let settings =
-            RenderSettings { samples: 4, gloss: self.ask.gloss, ..RenderSettings::default() };
+        let settings = RenderSettings { gloss: self.ask.gloss, ..RenderSettings::fine(view) };
         let watch = Watch { progress: self.progress, cancel: &never };
         let picture = render(scene, view, &settings, &watch).map_err(told_of)?;
         let count = |pixels: usize| u32::try_from(pixels).unwrap_or(u32::MAX);

@@ -281,6 +281,16 @@ fn bytes_do_not_depend_on_threads() {
 }
 
 #[test]
+fn a_small_picture_takes_more_samples_a_pixel_and_no_more_in_all() {
+    let samples = |width: usize, height: usize| {
+        let view = View { origin_mm: [0.0; 2], mm_per_px: 1.0, width, height };
+        RenderSettings::fine(&view).samples
+    };
+    assert_eq!([samples(3840, 2560), samples(1000, 1000), samples(1000, 900)], [4, 4, 4]);
+    assert_eq!([samples(760, 760), samples(400, 400), samples(1, 1)], [5, 8, 8]);
+}
+
+#[test]
 fn bytes_are_these_on_every_machine_and_build() {
     // Raw RGB, before any PNG. A change here is a change of every picture: say so in the release notes.
     const EXPECTED: &str = "7cc237292c6deeb3925b794444dec44047cea652756bda879f4d0dfe4a7a5c81";
