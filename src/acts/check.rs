@@ -1,7 +1,7 @@
 //! Checks every file of a shop, every reference, and every ceiling of every colourway.
 
 use crate::diagnostic::{Diagnostic, Diagnostics, Severity};
-use crate::model::{Colourway, Faults, Job, Recipe, at};
+use crate::model::{Colourway, Faults, Job, Recipe};
 use crate::plan::{Ask, check_ceilings, refuses};
 use crate::store::{Opened, check_all, told};
 use crate::suggest::some_listed;
@@ -82,14 +82,15 @@ fn unchecked_ratios(opened: &Opened) -> Option<Diagnostic> {
 /// forgotten there is neither planned nor bought.
 fn unstated_edges(opened: &Opened, job: &Job) -> Option<Diagnostic> {
     let places = &opened.files.jobs.get(&job.name)?.places;
-    let silent = |name: &&String| !places.states(&at!["counters", *name, "edges"]);
+    let silent =
+        |name: &&String| !places.states(&["counters".into(), (*name).into(), "edges".into()]);
     let names: Vec<&String> = job.counters.keys().filter(silent).collect();
     let first = names.first()?;
     let quoted: Vec<String> = names.iter().map(|name| format!("\"{name}\"")).collect();
     let quoted: Vec<&str> = quoted.iter().map(String::as_str).collect();
     let words =
         format!("no edge of {} is coated, for none is stated", some_listed(&quoted, MOST_NAMED));
-    Some(Diagnostic::of(Severity::Note, words).at(places.place(&at!["counters", *first])).hint(
+    Some(Diagnostic::of(Severity::Note, words).at(places.place(&["counters".into(), (*first).into()])).hint(
         "list the edges that the resin runs over, or write edges: [] where it runs over none",
     ))
 }

@@ -14,7 +14,7 @@ fn unseen() -> Bench {
     ] {
         bench.put(
             &format!("colorants/{file}.ron"),
-            &format!(
+            format!(
                 "(version: 1, name: \"{name}\", kind: {kind}, density: \"2 g/mL\", {carrier} ceiling: \"6 %\", standing: Datasheet)"
             ),
         );
