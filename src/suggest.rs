@@ -128,9 +128,27 @@ pub fn listed(words: &[&str], joint: &str) -> String {
     }
 }
 
+/// The first of these words, at most so many, and how many more there are.
+#[must_use]
+pub fn some_listed(words: &[&str], most: usize) -> String {
+    match words.len().saturating_sub(most) {
+        0 => listed(words, "and"),
+        more => format!("{} and {more} more", words[..most].join(", ")),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn what_is_too_much_to_name_is_counted() {
+        let words = ["a", "b", "c"];
+        for (most, listed) in [(3, "a, b and c"), (2, "a, b and 1 more"), (1, "a and 2 more")] {
+            assert_eq!(some_listed(&words, most), listed);
+        }
+        assert_eq!(some_listed(&[], 2), "");
+    }
 
     #[test]
     fn a_word_is_typed_so_that_it_stays_one() {

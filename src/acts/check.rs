@@ -4,6 +4,10 @@ use crate::diagnostic::{Diagnostic, Diagnostics, Severity};
 use crate::model::{Colourway, Faults, Job, Recipe};
 use crate::plan::{Ask, check_ceilings, refuses};
 use crate::store::{Opened, check_all, told};
+use crate::suggest::some_listed;
+
+/// Counters without edges are named up to so many, then counted.
+const MOST_NAMED: usize = 4;
 
 /// What was checked and what was found.
 #[derive(Debug, Clone, PartialEq)]
@@ -47,6 +51,7 @@ pub fn check(opened: &Opened) -> Checked {
     }
     once(&mut found);
     found.0.extend(unchecked_ratios(opened));
+    found.0.extend(shop.jobs.values().filter_map(|job| unstated_edges(opened, job)));
     found.0.sort_by_key(|each| std::cmp::Reverse(each.severity >= Severity::Refused));
     Checked {
         sound: [shop.systems.len(), shop.colorants.len(), shop.colourways.len(), shop.jobs.len()],
@@ -71,6 +76,23 @@ fn unchecked_ratios(opened: &Opened) -> Option<Diagnostic> {
         "{names} {states} no equivalent weights: {ratios} not checked (stoichiometry in book/src/files.md)"
     );
     Some(Diagnostic { severity: Severity::Note, ..Diagnostic::error(words) })
+}
+
+/// The counters of a job whose file says nothing of edges, in one line: an island without any is rare, and what is
+/// forgotten there is neither planned nor bought.
+fn unstated_edges(opened: &Opened, job: &Job) -> Option<Diagnostic> {
+    let places = &opened.files.jobs.get(&job.name)?.places;
+    let silent =
+        |name: &&String| !places.states(&["counters".into(), (*name).into(), "edges".into()]);
+    let names: Vec<&String> = job.counters.keys().filter(silent).collect();
+    let first = names.first()?;
+    let quoted: Vec<String> = names.iter().map(|name| format!("\"{name}\"")).collect();
+    let quoted: Vec<&str> = quoted.iter().map(String::as_str).collect();
+    let words =
+        format!("no edge of {} is coated, for none is stated", some_listed(&quoted, MOST_NAMED));
+    Some(Diagnostic::of(Severity::Note, words).at(places.place(&["counters".into(), (*first).into()])).hint(
+        "list the edges that the resin runs over, or write edges: [] where it runs over none",
+    ))
 }
 
 /// Every note once, with the other files that it holds for: what waits for one file waits in many.

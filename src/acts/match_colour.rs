@@ -5,15 +5,15 @@ use std::collections::BTreeMap;
 use crate::colour::{Srgb8, smooth_reflectance_of_srgb};
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::matching::{Answer, Ask, Looking, Rank, Unmatched, find};
-use crate::model::{Colorant, Finish, Job, Override, Primer, Shop, System};
+use crate::model::{Colorant, Colourway, Finish, Job, Override, Primer, Recipe, Shop, System};
 use crate::picture::{APPROXIMATE, Note, Pair, Pairs, pairs};
 use crate::plan::Limits;
-use crate::predict::Viewing;
+use crate::predict::{Viewing, look_of_base};
 use crate::quantity::{Length, Mass, Units};
 use crate::report::{MatchHead, colour_unknown_words};
 use crate::spectrum::{Illuminant, Observer, Spectrum, weights};
 use crate::store::Opened;
-use crate::suggest::listed;
+use crate::suggest::{listed, some_listed};
 
 use super::find::named;
 use super::match_target::{Seen, Wanted, wanted};
@@ -79,9 +79,12 @@ struct Ground<'a> {
     film: Length,
     primer: Spectrum,
     shown: Srgb8,
-    /// What nobody stated, in words.
-    assumed: Vec<String>,
+    /// What nobody stated, and what a colourway cannot lend, in words.
+    notes: Vec<String>,
 }
+
+/// Colorants left out are named up to so many, then counted.
+const MOST_NAMED: usize = 4;
 
 /// Matches.
 ///
@@ -90,6 +93,7 @@ struct Ground<'a> {
 pub fn match_colour(opened: &Opened, ask: &MatchAsk) -> Result<Matched, Diagnostics> {
     sound_house(opened)?;
     let shop = &opened.shop;
+    let house = &shop.house;
     let job = job_of(opened, ask.job.as_deref())?;
     let raised = job.map_or(&[][..], |job| &job.overrides);
     let ground = ground(opened, ask, job)?;
@@ -103,7 +107,8 @@ pub fn match_colour(opened: &Opened, ask: &MatchAsk) -> Result<Matched, Diagnost
     let names = |words: &[String]| -> Result<Vec<String>, Diagnostics> {
         words.iter().map(|word| Ok(colorant(word)?.name.clone())).collect()
     };
-    let usual = |c: &&Colorant| c.finish == Finish::Plain && c.optics.is_some();
+    let limits = Limits { system: ground.system, off_ratio: house.off_ratio_limit.value(), raised };
+    let usual = |c: &&Colorant| c.finish == Finish::Plain && c.optics.is_some() && !limits.bars(c);
     let must = names(&ask.must)?;
     let mut shelf: Vec<&Colorant> = if ask.only.is_empty() {
         shop.colorants.values().filter(usual).collect()
@@ -127,15 +132,21 @@ pub fn match_colour(opened: &Opened, ask: &MatchAsk) -> Result<Matched, Diagnost
     for (word, mass) in &ask.stock {
         stock.insert(colorant(word)?.name.clone(), *mass);
     }
-    let house = &shop.house;
     let never = names(&ask.never)?;
     let choice = shelf.len();
+    if ask.only.is_empty() {
+        let chosen = |c: &Colorant| {
+            never.contains(&c.name) || shelf.iter().any(|known| known.name == c.name)
+        };
+        let rest: Vec<&Colorant> = shop.colorants.values().filter(|c| !chosen(c)).collect();
+        notes.extend(left_out(&rest, &limits));
+    }
     let only: Vec<String> = match ask.only.is_empty() {
         true => Vec::new(),
         false => shelf.iter().map(|colorant| colorant.name.clone()).collect(),
     };
     let answer = find(&Ask {
-        limits: Limits { system: ground.system, off_ratio: house.off_ratio_limit.value(), raised },
+        limits,
         house,
         shelf,
         beyond,
@@ -168,7 +179,7 @@ pub fn match_colour(opened: &Opened, ask: &MatchAsk) -> Result<Matched, Diagnost
         lamp: lamp.clone(),
         observer: ask.observer,
     };
-    notes.splice(0..0, ground.assumed);
+    notes.splice(0..0, ground.notes);
     let head = MatchHead {
         target: words,
         notes,
@@ -184,6 +195,39 @@ pub fn match_colour(opened: &Opened, ask: &MatchAsk) -> Result<Matched, Diagnost
         near_ceiling: house.near_ceiling,
     };
     Ok(Matched { head, answer })
+}
+
+/// What is left out of the choice though nobody asked for that, and what would bring it in.
+fn left_out(rest: &[&Colorant], limits: &Limits<'_>) -> Vec<String> {
+    let told = |which: &dyn Fn(&Colorant) -> bool, why: &str| {
+        let names: Vec<&str> = rest.iter().filter(|c| which(c)).map(|c| c.name.as_str()).collect();
+        let listed = some_listed(&names, MOST_NAMED);
+        (!names.is_empty()).then(|| format!("LEFT OUT, {why}: {listed}."))
+    };
+    let unseen = told(
+        &|c| c.optics.is_none(),
+        "for want of optical data, which `pourbook characterise` makes from drawdowns (book/src/readings.md)",
+    );
+    let barred = told(
+        &|c| c.optics.is_some() && limits.bars(c),
+        "for the resin system takes no solvent or non-reactive carrier",
+    );
+    [unseen, barred].into_iter().flatten().collect()
+}
+
+/// The bases of a colourway whose colours are not known, where there are any: what is taken from it is not these.
+fn lends_no_colour(opened: &Opened, way: &Colourway) -> Option<String> {
+    let recipe = Recipe::of(&opened.shop, way).ok()?;
+    let viewing = Viewing::of(&recipe);
+    let unknown = |name: &&String| look_of_base(&recipe, name, &viewing).is_err();
+    let names: Vec<&str> = way.bases.keys().filter(unknown).map(String::as_str).collect();
+    (!names.is_empty()).then(|| {
+        format!(
+            "Of \"{}\" the resin system, film and primer are taken; how its {} would look is not known, for want of optical data.",
+            way.name,
+            some_listed(&names, MOST_NAMED)
+        )
+    })
 }
 
 /// Why nothing is left to choose from, kind by kind, and what would bring something back: of the colorants `only` where
@@ -302,7 +346,11 @@ fn ground<'a>(
             (smooth(shown)?, shown)
         }
     };
-    Ok(Ground { system, film, primer, shown, assumed })
+    let mut notes = assumed;
+    // What a job brings with it was not asked for by name.
+    let like = way.filter(|_| ask.colourway.is_some());
+    notes.extend(like.and_then(|way| lends_no_colour(opened, way)));
+    Ok(Ground { system, film, primer, shown, notes })
 }
 
 /// The primer where none is stated: a white one.

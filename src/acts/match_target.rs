@@ -177,12 +177,7 @@ fn one_of<'a>(
         None => samples.first().filter(|_| samples.len() == 1),
     };
     let names: Vec<&str> = samples.iter().map(|sample| sample.id.as_str()).collect();
-    let there = || {
-        let shown = &names[..names.len().min(MOST_NAMED)];
-        let more = names.len() - shown.len();
-        let listed = suggest::listed(shown, if more > 0 { "," } else { "and" });
-        if more > 0 { format!("{listed} and {more} more") } else { listed }
-    };
+    let there = || suggest::some_listed(&names, MOST_NAMED);
     found.ok_or_else(|| match sample {
         Some(id) => Diagnostic::error(format!("{path} has no sample \"{id}\"")).hint(
             suggest::did_you_mean(id, names.iter().copied())

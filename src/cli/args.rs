@@ -97,7 +97,8 @@ pub(super) enum Command {
     Start {
         /// A folder that does not exist yet, or is empty
         folder: PathBuf,
-        /// Only the folders and a house file
+        /// Only the folders, a house file, and in skeletons/ a file of each kind to copy and fill in: system.ron,
+        /// colorant.ron, colourway.ron, job.ron
         #[arg(long)]
         empty: bool,
     },

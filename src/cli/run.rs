@@ -114,7 +114,7 @@ fn start(
         json_text(&shown)
     } else if empty {
         format!(
-            "{place} is ready, with no system, colorant, colourway or job yet.\nCopy a skeleton into its folder and fill it in, as skeletons/system.ron to systems/my-resin.ron. All fields: book/src/files.md, \"The files of a shop\".\nThen: pourbook check --shop {typed}\n"
+            "{place} is ready, with no system, colorant, colourway or job yet.\nCopy each skeleton into its folder and fill it in: skeletons/system.ron to systems/my-resin.ron, skeletons/colorant.ron to colorants/, skeletons/colourway.ron to colourways/, skeletons/job.ron to jobs/. All fields: book/src/files.md, \"The files of a shop\".\nThen: pourbook check --shop {typed}\n"
         )
     } else {
         format!(

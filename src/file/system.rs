@@ -10,7 +10,7 @@ use crate::diagnostic::{Diagnostic, Diagnostics, Source};
 use crate::model::{
     Ceilings, Clear, MixRatio, PotLife, Standing, Stoichiometry, System, SystemParts,
 };
-use crate::quantity::{Density, Fraction, Length, Mass, Temperature, TimeSpan};
+use crate::quantity::{Density, Fraction, Length, Mass, Temperature, TimeSpan, Volume};
 use crate::spectrum::Spectrum;
 
 /// Refractive index of a cured clear film where the file states none: cured bisphenol-A epoxies lie
@@ -56,8 +56,9 @@ fn parts(at: Value<'_>, gaps: &Gaps) -> Option<SystemParts> {
         fields.need("film", |at| lengths(at, ["thinnest", "thickest"])),
         (Length::from_mm(1.0), Length::from_mm(2.0)),
     );
+    let mixed = ratio.mixed_density(density_a, density_b);
     let pot_life = gaps.fill(
-        fields.need("pot_life", pot_life),
+        fields.need("pot_life", |at| pot_life(at, mixed)),
         PotLife {
             time: TimeSpan::from_min(30.0),
             mass: Mass::from_g(100.0),
@@ -137,10 +138,18 @@ fn ratio(at: Value<'_>) -> Option<MixRatio> {
     Some(if by == "ByVolume" { MixRatio::Volume { a, b } } else { MixRatio::Mass { a, b } })
 }
 
-fn pot_life(at: Value<'_>) -> Option<PotLife> {
+/// A pot life; what it is stated for may be a volume too, as on many datasheets, and is its mass at the mixed density.
+fn pot_life(at: Value<'_>, mixed: Density) -> Option<PotLife> {
     let fields = at.fields("pot life", &["time", "mass", "temperature"])?;
     let time = fields.need("time", Value::parse);
-    let mass = fields.need("mass", Value::parse);
+    let mass = fields.need("mass", |at| {
+        if let Kind::Text(text) | Kind::Unquoted(text) = &at.node().kind
+            && let Ok(volume) = text.parse::<Volume>()
+        {
+            return Some(volume * mixed);
+        }
+        at.parse()
+    });
     let temperature = fields.need("temperature", Value::parse);
     Some(PotLife { time: time?, mass: mass?, temperature: temperature? })
 }

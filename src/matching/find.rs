@@ -304,7 +304,7 @@ fn must(ask: &Ask<'_>, shelf: &[Tint<'_>]) -> Result<Vec<usize>, Unmatched> {
             let why = if colorant.optics.is_none() {
                 "it has no optical data"
             } else {
-                "its ceiling or the stock leaves no room for it"
+                "a ceiling or the stock leaves no room for it"
             };
             return Err(Unmatched::MustNot { name: name.clone(), why });
         };

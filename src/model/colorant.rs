@@ -166,7 +166,10 @@ impl Colorant {
                 .hint("look at the point and the unit: pastes are usually near 1.1–2.5 g/mL (9–21 lb/gal), inks near 0.9 g/mL (7.5 lb/gal)");
         }
         faults.share(at!["solids"], "solids", parts.solids.value(), 1.0);
-        faults.share(at!["ceiling"], "the ceiling", parts.ceiling.value(), 1.0);
+        if let Some(fault) = faults.share(at!["ceiling"], "the ceiling", parts.ceiling.value(), 1.0)
+        {
+            fault.hint("write the largest loading that its datasheet allows, such as \"5 %\"; what may not be used at all is not on the shelf");
+        }
         let dry = parts.carrier == Carrier::None;
         if dry && parts.solids.value() < 1.0 {
             faults
@@ -227,6 +230,15 @@ impl Colorant {
     #[must_use]
     pub fn lot_strength(&self) -> f64 {
         self.lot.as_ref().map_or(1.0, |lot| lot.strength.value())
+    }
+
+    /// Whether it dusts when it is opened and weighed: a powder, a dye without anything that carries it, or whatever
+    /// its file says does.
+    #[must_use]
+    pub fn is_dusty(&self) -> bool {
+        self.kind == Kind::Powder
+            || (self.kind == Kind::Dye && self.carrier == Carrier::None)
+            || self.hazards.contains(&Hazard::Dust)
     }
 
     /// Whether its vapour can burn.

@@ -79,11 +79,18 @@ impl Faults {
         }
     }
 
-    /// An error unless `value` lies in 0 < value ≤ `most`.
-    pub fn share(&mut self, path: Vec<Step>, what: &str, value: f64, most: f64) {
-        if !(value.is_finite() && value > 0.0 && value <= most) {
-            self.error(path, format!("{what} must be above 0 % and at most {} %", most * 100.0));
+    /// An error unless `value` lies in 0 < value ≤ `most`; returned so that a hint can be hung on it.
+    pub fn share(
+        &mut self,
+        path: Vec<Step>,
+        what: &str,
+        value: f64,
+        most: f64,
+    ) -> Option<&mut Fault> {
+        if value.is_finite() && value > 0.0 && value <= most {
+            return None;
         }
+        Some(self.error(path, format!("{what} must be above 0 % and at most {} %", most * 100.0)))
     }
 
     /// `Ok(noun)` when nothing here stops it.

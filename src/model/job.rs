@@ -358,7 +358,10 @@ impl Job {
             }
         }
         for (at, each) in parts.overrides.iter().enumerate() {
-            faults.share(at!["overrides", at, "to"], "a raised ceiling", each.to.value(), 1.0);
+            let to = at!["overrides", at, "to"];
+            if let Some(fault) = faults.share(to, "a raised ceiling", each.to.value(), 1.0) {
+                fault.hint("leave the override out to keep the ceiling as its file states it");
+            }
             if each.reason.trim().chars().count() < 8 {
                 faults
                     .error(

@@ -38,6 +38,26 @@ impl MixRatio {
             Self::Mass { a, b } => Self::Mass { a: b, b: a },
         }
     }
+
+    /// Mass of part A as a fraction of the mixed mass A+B, for parts of these densities.
+    #[must_use]
+    pub fn mass_fraction_a(self, density_a: Density, density_b: Density) -> f64 {
+        match self {
+            Self::Mass { a, b } => a / (a + b),
+            Self::Volume { a, b } => {
+                let mass_a = a * density_a.g_per_ml();
+                mass_a / (mass_a + b * density_b.g_per_ml())
+            }
+        }
+    }
+
+    /// Density of the mixed parts of these densities: volumes taken as additive.
+    #[must_use]
+    pub fn mixed_density(self, density_a: Density, density_b: Density) -> Density {
+        let a = self.mass_fraction_a(density_a, density_b);
+        let ml_per_g = a / density_a.g_per_ml() + (1.0 - a) / density_b.g_per_ml();
+        Density::from_g_per_ml(1.0 / ml_per_g)
+    }
 }
 
 /// Equivalent weights, where the datasheet gives them.
@@ -120,7 +140,7 @@ pub struct Clear {
 pub struct Ceilings {
     /// All colorants together.
     pub colorant: Fraction,
-    /// Solvent and other non-reactive carrier.
+    /// Solvent and other non-reactive carrier; 0 where none may be used.
     pub solvent: Fraction,
     /// Where these come from.
     pub standing: Standing,
@@ -249,18 +269,19 @@ impl System {
                 faults.error(at!["recoat"], "the latest recoat comes before the earliest");
             }
         }
-        faults.share(
-            at!["ceilings", "colorant"],
-            "the ceiling of all colorants",
-            parts.ceilings.colorant.value(),
-            1.0,
-        );
-        faults.share(
-            at!["ceilings", "solvent"],
-            "the ceiling of solvent",
-            parts.ceilings.solvent.value(),
-            1.0,
-        );
+        let all = parts.ceilings.colorant.value();
+        let at = at!["ceilings", "colorant"];
+        if let Some(fault) = faults.share(at, "the ceiling of all colorants", all, 1.0) {
+            fault.hint("write what the datasheet allows, such as \"6 %\"; a resin that takes no colorant at all has no recipe");
+        }
+        if !(0.0..=1.0).contains(&parts.ceilings.solvent.value()) {
+            faults
+                .error(
+                    at!["ceilings", "solvent"],
+                    "the ceiling of solvent must be 0 % or more and at most 100 %",
+                )
+                .hint("write what the datasheet allows, such as \"2 %\", or \"0 %\" if it allows none");
+        }
         if let Some(weights) = parts.stoichiometry {
             faults.positive(at!["stoichiometry", "eew"], "EEW", weights.eew_g_per_eq);
             faults.positive(at!["stoichiometry", "ahew"], "AHEW", weights.ahew_g_per_eq);
@@ -310,21 +331,13 @@ impl System {
     /// Mass of part A as a fraction of the mixed mass A+B.
     #[must_use]
     pub fn mass_fraction_a(&self) -> f64 {
-        match self.ratio {
-            MixRatio::Mass { a, b } => a / (a + b),
-            MixRatio::Volume { a, b } => {
-                let mass_a = a * self.density_a.g_per_ml();
-                mass_a / (mass_a + b * self.density_b.g_per_ml())
-            }
-        }
+        self.ratio.mass_fraction_a(self.density_a, self.density_b)
     }
 
     /// Density of the mixed resin, without colorant: volumes taken as additive.
     #[must_use]
     pub fn mixed_density(&self) -> Density {
-        let a = self.mass_fraction_a();
-        let ml_per_g = a / self.density_a.g_per_ml() + (1.0 - a) / self.density_b.g_per_ml();
-        Density::from_g_per_ml(1.0 / ml_per_g)
+        self.ratio.mixed_density(self.density_a, self.density_b)
     }
 
     /// Grams of part B to 100 g of part A.

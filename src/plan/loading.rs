@@ -8,7 +8,7 @@
 //! | one colorant | ℓ ≤ its ceiling | the product's datasheet; else common practice, no source |
 //! | mixture | Σ ℓᵢ/ceilingᵢ ≤ 1 | the additive form used for mixtures of limited quantities (as for mixed exposures in 29 CFR 1910.1000(d)(2)) |
 //! | all colorants | Σ ℓᵢ ≤ the system's ceiling | the system's datasheet |
-//! | solvent | Σ ℓᵢ·(non-reactive carrier) ≤ the system's ceiling | the system's datasheet |
+//! | solvent | Σ ℓᵢ·(non-reactive carrier) ≤ the system's ceiling, which may be 0: then none may be used | the system's datasheet |
 //! | off ratio | shift of amine hydrogen : epoxide by epoxy carriers ≤ the house's limit | common practice, no source |
 
 use crate::model::{Colorant, Override, Raised, Standing as Trust, Stoichiometry, System};
@@ -90,7 +90,14 @@ impl Standing {
     /// How much of the ceiling is used: 1 at the ceiling.
     #[must_use]
     pub fn used(&self) -> f64 {
-        self.value / self.ceiling
+        // Nothing of a ceiling of nought, which stands for "none may be used", is within it.
+        if self.value == 0.0 { 0.0 } else { self.value / self.ceiling }
+    }
+
+    /// Whether the ceiling is nought: none may be used.
+    #[must_use]
+    pub fn allows_none(&self) -> bool {
+        self.ceiling <= 0.0
     }
 }
 
@@ -141,6 +148,13 @@ impl Limits<'_> {
             Some(to) => (to, true),
             None => (self.system.ceilings.solvent.value(), false),
         }
+    }
+
+    /// Whether any loading of this colorant is too much: it brings solvent or non-reactive carrier into a system that
+    /// takes none.
+    #[must_use]
+    pub fn bars(&self, colorant: &Colorant) -> bool {
+        self.of_solvent().0 <= 0.0 && colorant.non_reactive_fraction() > 0.0
     }
 
     /// Where a mix stands against every ceiling that applies to it. One colorant may occur several

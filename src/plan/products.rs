@@ -8,6 +8,7 @@ use crate::model::{Hazard, Job, Mist, Recipe};
 pub(super) struct Product<'a> {
     pub(super) name: &'a str,
     flammable: bool,
+    dusty: bool,
     hazards: &'a [Hazard],
     /// Whether it goes over the cured pour instead of into it.
     pub(super) over: bool,
@@ -18,12 +19,14 @@ pub(super) fn products<'a>(recipe: &'a Recipe<'_>, job: &'a Job) -> Vec<Product<
     let colorants = recipe.colorants.values().map(|colorant| Product {
         name: &colorant.name,
         flammable: colorant.is_flammable(),
+        dusty: colorant.is_dusty(),
         hazards: &colorant.hazards,
         over: false,
     });
     let top_coat = job.top_coat.iter().map(|coat| Product {
         name: &coat.name,
         flammable: coat.hazards.contains(&Hazard::Flammable),
+        dusty: coat.hazards.contains(&Hazard::Dust),
         hazards: &coat.hazards,
         over: true,
     });
@@ -48,16 +51,18 @@ impl Product<'_> {
                 "29 CFR 1910.106 (flammable liquids)",
             );
         }
+        if self.dusty {
+            say(
+                Topic::Dust,
+                format!(
+                    "{name} is a dry powder: weigh without a draught, fitted particulate respirator, wet wipe, never sweep"
+                ),
+                format!("{name}, dry: fitted particulate respirator, wet wipe, never sweep"),
+                "29 CFR 1910.134 (respirators)",
+            );
+        }
         for hazard in self.hazards {
             match hazard {
-                Hazard::Dust => say(
-                    Topic::Dust,
-                    format!(
-                        "{name} is a dry powder: weigh without a draught, fitted particulate respirator, wet wipe, never sweep"
-                    ),
-                    format!("{name}, dry: fitted particulate respirator, wet wipe, never sweep"),
-                    "29 CFR 1910.134 (respirators)",
-                ),
                 Hazard::Isocyanate => say(
                     Topic::Air,
                     format!(
@@ -84,7 +89,8 @@ impl Product<'_> {
                     format!("{name}, spray can: decant outdoors, organic-vapour cartridge"),
                     "29 CFR 1910.134 (respirators)",
                 ),
-                Hazard::Flammable => {}
+                // Told above.
+                Hazard::Flammable | Hazard::Dust => {}
             }
         }
     }

@@ -3,6 +3,7 @@
 use crate::diagnostic::Severity;
 use crate::model::{Faults, Recipe};
 use crate::quantity::Fraction;
+use crate::suggest::listed;
 
 use super::checks::{Mixed, Place, apart, with_loading};
 use super::loading::{Limits, Route, Standing};
@@ -122,6 +123,20 @@ impl<'m, 'a> Refusal<'m, 'a> {
 
     /// What would be right.
     fn mend(&self, limits: &Limits<'_>) -> String {
+        if self.exceeded.iter().any(Standing::allows_none) {
+            let mut names: Vec<String> = Vec::new();
+            for dosed in self.mix.dosed.iter().filter(|d| d.loading > 0.0) {
+                let name = format!("\"{}\"", dosed.colorant.name);
+                if limits.bars(dosed.colorant) && !names.contains(&name) {
+                    names.push(name);
+                }
+            }
+            let names: Vec<&str> = names.iter().map(String::as_str).collect();
+            return format!(
+                "leave {} out here; take a colorant with an epoxy carrier or a dry one instead",
+                listed(&names, "and")
+            );
+        }
         let Some(which) = self.which else {
             return "lower the loadings of its bases".to_owned();
         };
@@ -216,6 +231,10 @@ fn exceeds(place: &Place, standing: &Standing) -> String {
         ),
         Route::AllColorants => format!(
             "all colorants of {} are {value} of mixed resin mass, above the system's ceiling of {ceiling}",
+            place.words()
+        ),
+        Route::Solvent if standing.allows_none() => format!(
+            "{} holds solvent or non-reactive carrier, {value} of mixed resin mass, and the system's file allows none: its ceiling of solvent is 0 %",
             place.words()
         ),
         Route::Solvent => format!(

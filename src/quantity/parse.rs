@@ -56,9 +56,9 @@ pub(super) fn bare(figure: &str, dimension: Dimension) -> QuantityError {
     }
     let error = QuantityError::new(format!("{figure} has no unit"));
     if dimension == Dimension::Fraction {
-        // 0.014 most likely means 1.4 %, and 5 means 5 %; 0.5 may mean either.
+        // 0.014 most likely means 1.4 %, and 5 means 5 %; 0.5 may mean either; 0 is 0 % either way.
         return error.hint(match figure.parse::<f64>() {
-            Ok(value) if (0.0..=1.0).contains(&value) => {
+            Ok(value) if value > 0.0 && value <= 1.0 => {
                 let percent = super::show::shifted(value, 2);
                 format!("write \"{percent} %\", or \"{figure} %\" if it is percent already")
             }

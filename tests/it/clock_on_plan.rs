@@ -487,8 +487,9 @@ fn a_flammable_top_coat_meets_no_flame() {
 #[test]
 fn a_board_that_cannot_be_drawn_is_told_on_the_terminal_and_on_the_sheet() {
     let bench = Bench::small();
-    // The small shop's ink has no optical data.
+    // The small shop's ink has no optical data; which colorant that is stands on the sheet only beside the recipe.
     let mut words = PLAN.to_vec();
+    words.push("--recipe-on-approval");
     words.extend(["--html", "sheets.html", "--pdf", "sheets.pdf", "--date", "2026-03-14"]);
     let ran = bench.run(&words);
     assert_eq!(ran.code, 0, "{ran:?}");

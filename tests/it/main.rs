@@ -31,6 +31,7 @@ mod matching;
 mod matching_cli;
 mod mist_on_plan;
 mod nist_strd;
+mod own_shop;
 mod pieces;
 mod plan_snapshots;
 mod pour;

@@ -310,7 +310,9 @@ fn binding(rows: Vec<Inequality>) -> Vec<Inequality> {
             && pairs.clone().all(|(own, other)| own / row.most <= other / from.most)
     };
     let mut left: Vec<Inequality> = Vec::with_capacity(rows.len());
-    for row in rows {
+    // What none of the colorants counts in holds whatever is added, even of a ceiling of nought.
+    let counts = |row: &Inequality| row.per_loading.iter().any(|own| *own != 0.0);
+    for row in rows.into_iter().filter(counts) {
         if left.iter().any(|kept| follows(&row, kept)) {
             continue;
         }

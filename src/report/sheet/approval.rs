@@ -1,11 +1,14 @@
 //! The client's approval: what it will look like, what may vary, how to care for it.
 
+use std::collections::BTreeSet;
+
 use super::build::{BoardShown, SheetsAsk};
 use super::{Blank, Block, Kind, Picture, Sheet, Swatch};
 use crate::picture::{APPROXIMATE, Chip, Note, PngError};
 use crate::report::heed_rows::astray_words;
 use crate::report::look_words::look_line;
 use crate::report::scale_rows::share_words;
+use crate::suggest::listed;
 
 /// What no two pours share.
 const VARIES: [&str; 4] = [
@@ -15,10 +18,16 @@ const VARIES: [&str; 4] = [
     "Epoxy yellows slowly in sunlight, white and pale colours first.",
 ];
 
-/// How shares are meant, beside a picture that shows tones which no base has.
-const MIXED_TONES: &str = " Shares are of what is poured: where bases meet, picture and counter show tones mixed of them, which count as neither.";
+/// How shares are meant, beside what shows tones which no base has.
+fn mixed_tones(shown: &str) -> String {
+    format!(
+        "Shares are of what is poured: where bases meet, {shown} tones mixed of them, which count as neither."
+    )
+}
 
 pub(super) fn approval(ask: &SheetsAsk<'_>) -> Result<Sheet, PngError> {
+    let unknown = unknown_words(ask);
+    let any_known = ask.chips.iter().any(|chip| chip.look.is_ok());
     let seen = format!(
         "Colours as under {}; {APPROXIMATE}: a printer and a screen show less than an eye sees. The cured sample board is what counts.",
         ask.viewing
@@ -50,10 +59,19 @@ pub(super) fn approval(ask: &SheetsAsk<'_>) -> Result<Sheet, PngError> {
             blocks.push(Block::Picture(picture(board, beside, ask)?));
         }
         Err(why) => {
-            blocks.push(Block::Line(seen));
+            if any_known {
+                blocks.push(Block::Line(seen));
+            }
+            let (mark, words) = match unknown {
+                Some(words) => ("colours not drawn", words),
+                None => (
+                    "no picture of a board",
+                    format!("{}. The board itself is to be shown.", without_names(why, ask)),
+                ),
+            };
             blocks.push(Block::Warning {
-                mark: "no picture of a board".to_owned(),
-                words: format!("{}. The board itself is to be shown.", why.trim_end_matches('.')),
+                mark: mark.to_owned(),
+                words,
                 source: String::new(),
                 stops: false,
             });
@@ -62,13 +80,7 @@ pub(super) fn approval(ask: &SheetsAsk<'_>) -> Result<Sheet, PngError> {
         }
     }
     blocks.push(Block::Heading("Colours".to_owned()));
-    blocks.push(Block::Note(
-        format!(
-            "Each field is the film over its primer. The small fields: the same film over black, over white, and the bare primer.{}",
-            if ask.plan.bases.len() > 1 { MIXED_TONES } else { "" }
-        ),
-    ));
-    blocks.push(Block::Swatches(ask.chips.iter().map(|chip| swatch(chip, ask)).collect()));
+    colours(ask, any_known, &mut blocks);
     blocks.push(Block::Heading("Care".to_owned()));
     for words in [
         "Follow the resin maker's times for light use, full use and heat.",
@@ -85,6 +97,66 @@ pub(super) fn approval(ask: &SheetsAsk<'_>) -> Result<Sheet, PngError> {
         lines: vec!["Client, date".to_owned(), "For the shop, date".to_owned()],
     });
     Ok(Sheet { kind: Kind::Approval, title: "Client approval".to_owned(), blocks })
+}
+
+/// Bases and accents: as fields of colour, or in words where none of them is known.
+fn colours(ask: &SheetsAsk<'_>, any_known: bool, blocks: &mut Vec<Block>) {
+    let tones = |shown| (ask.plan.bases.len() > 1).then(|| mixed_tones(shown));
+    let swatches: Vec<Swatch> = ask.chips.iter().map(|chip| swatch(chip, ask)).collect();
+    if !any_known {
+        blocks.extend(tones("the counter shows").map(Block::Note));
+        blocks.extend(swatches.into_iter().map(|one| {
+            let words: Vec<String> = std::iter::once(one.name).chain(one.lines).collect();
+            Block::Line(format!("• {}", words.join(" · ")))
+        }));
+        return;
+    }
+    let fields = "Each field is the film over its primer. The small fields: the same film over black, over white, and the bare primer.";
+    let words: Vec<String> =
+        std::iter::once(fields.to_owned()).chain(tones("picture and counter show")).collect();
+    blocks.push(Block::Note(words.join(" ")));
+    blocks.push(Block::Swatches(swatches));
+}
+
+/// What a client is told where colours are not known, and what to approve instead; the colorants behind it only
+/// where the shop wants its recipe told.
+fn unknown_words(ask: &SheetsAsk<'_>) -> Option<String> {
+    let unknown: Vec<&Chip> = ask.chips.iter().filter(|chip| chip.look.is_err()).collect();
+    let names: Vec<String> = unknown.iter().map(|chip| chip_name(chip)).collect();
+    let names: Vec<&str> = names.iter().map(String::as_str).collect();
+    let which = match names.len() {
+        0 => return None,
+        all if all == ask.chips.len() => "these colours look".to_owned(),
+        1 => format!("the colour of {} looks", names[0]),
+        _ => format!("the colours of {} look", listed(&names, "and")),
+    };
+    let why: BTreeSet<String> = unknown
+        .iter()
+        .filter(|_| ask.recipe_on_approval)
+        .filter_map(|chip| chip.look.as_ref().err().map(ToString::to_string))
+        .collect();
+    let why = if why.is_empty() {
+        String::new()
+    } else {
+        format!(" ({})", why.into_iter().collect::<Vec<_>>().join(", "))
+    };
+    Some(format!(
+        "how {which} in this resin is not known{why}, so neither is drawn nor a board of it. A sample board, poured and cured, is to be approved instead."
+    ))
+}
+
+/// Why there is no picture, unless that tells what the colours are made of and the shop keeps that to itself.
+fn without_names<'a>(why: &'a str, ask: &SheetsAsk<'_>) -> &'a str {
+    let made_of = |chip: &Chip| chip.doses.iter().any(|(colorant, _)| why.contains(colorant));
+    if !ask.recipe_on_approval && ask.chips.iter().any(made_of) {
+        "It cannot be drawn"
+    } else {
+        why.trim_end_matches('.')
+    }
+}
+
+fn chip_name(chip: &Chip) -> String {
+    format!("{} ({})", chip.name, if chip.accent { "accent" } else { "base" })
 }
 
 /// The poured board; sRGB, with the recipe it shows.
@@ -120,17 +192,13 @@ fn swatch(chip: &Chip, ask: &SheetsAsk<'_>) -> Swatch {
     let look = chip.look.as_ref();
     match look {
         Ok(look) => lines.extend(look_line(look, ask.units).split(" · ").map(str::to_owned)),
-        Err(why) => lines.push(why.to_string()),
+        // Where none is known that is told once, for all of them.
+        Err(_) if ask.chips.iter().all(|chip| chip.look.is_err()) => {}
+        Err(_) => lines.push("its colour is not known".to_owned()),
     }
     let grounds = match (chip.over_black, chip.over_white) {
         (Some(black), Some(white)) => vec![black, white, chip.primer],
         _ => Vec::new(),
     };
-    let kind = if chip.accent { "accent" } else { "base" };
-    Swatch {
-        name: format!("{} ({kind})", chip.name),
-        colour: look.ok().map(|look| look.shown),
-        grounds,
-        lines,
-    }
+    Swatch { name: chip_name(chip), colour: look.ok().map(|look| look.shown), grounds, lines }
 }
