@@ -639,7 +639,7 @@ fn the_page_for_a_browser_says_the_same_and_fetches_nothing() {
                 let parts = cell.split("<small>shows</small>");
                 parts.map(|part| {
                     let part = part.trim_start().trim_start_matches("<strong>");
-                    part.split(" g").next().unwrap().parse().unwrap()
+                    part.trim_start_matches('−').split(" g").next().unwrap().parse().unwrap()
                 })
             })
             .collect();
