@@ -7,8 +7,9 @@
 use pourbook::heat::course::Resin;
 use pourbook::heat::pot_life::{StatedPotLife, calibrated, pot_life_s};
 use pourbook::heat::vessel::Cylinder;
+use pourbook::plan::Wiped;
 use pourbook::plan::run_sheet::{
-    Ask, Batch, DatasheetPotLife, Durations, HeatRules, Mix, Take, Vessel, run_sheet,
+    Ask, Batch, DatasheetPotLife, Durations, HeatRules, Mix, Take, TintingPaddle, Vessel, run_sheet,
 };
 
 fn main() {
@@ -62,7 +63,7 @@ fn pour(mixes_each: usize, batches: usize, crew: usize, celsius: f64) -> Ask {
         mixes,
         batches,
         crew,
-        one_paddle: true,
+        paddle: TintingPaddle::Shared(Wiped::BeforeLighter),
         mist: true,
         upright_m2: 0.0,
         ambient_celsius: celsius,

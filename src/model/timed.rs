@@ -13,7 +13,7 @@ pub enum Timed {
     SecondVesselALitre,
     /// Stirring in one colorant.
     Tint,
-    /// Wiping a dark paddle clean before a lighter colour.
+    /// Wiping the tinting paddle clean before a lighter colour, or before another where colours are not known.
     CleanPaddle,
     /// Filling one layer into a container.
     FillALayer,

@@ -54,8 +54,9 @@ pub struct Rests {
 }
 
 /// Every figure of a recipe's files that the plan uses, the resin system first; what a file does not
-/// state is not there, nor what of the recipe is in nothing that is poured.
-pub(super) fn figures(recipe: &Recipe<'_>, left_out: &BTreeSet<&str>) -> Vec<Rests> {
+/// state is not there, nor what of the recipe is in nothing that is poured, nor colour data where no `colour` follows
+/// from them.
+pub(super) fn figures(recipe: &Recipe<'_>, left_out: &BTreeSet<&str>, colour: bool) -> Vec<Rests> {
     let resin = recipe.system;
     let mut all = Vec::new();
     let mut say = |of: &str, system, figures, standing, stated: bool| {
@@ -68,14 +69,14 @@ pub(super) fn figures(recipe: &Recipe<'_>, left_out: &BTreeSet<&str>) -> Vec<Res
     say(&resin.name, true, Figures::PotLife, own, true);
     say(&resin.name, true, Figures::Prices, own, !resin.packages.is_empty());
     say(&resin.name, true, Figures::Ceilings, resin.ceilings.standing, true);
-    say(&resin.name, true, Figures::Optics, resin.clear.standing, true);
+    say(&resin.name, true, Figures::Optics, resin.clear.standing, colour);
     for (name, colorant) in recipe.colorants.iter().filter(|(name, _)| !left_out.contains(*name)) {
         let own = colorant.standing;
         say(name, false, Figures::Density, own, true);
         say(name, false, Figures::Prices, own, !colorant.packages.is_empty());
         say(name, false, Figures::Ceilings, colorant.ceiling_standing, true);
         if let Some(optics) = &colorant.optics {
-            say(name, false, Figures::Optics, optics.standing, true);
+            say(name, false, Figures::Optics, optics.standing, colour);
         }
     }
     all

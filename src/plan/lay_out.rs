@@ -3,12 +3,13 @@
 //! In scope: what the plan's own steps use, for all coats, each used once unless its words say otherwise.
 //! Out of scope: what protects people, which the cautions tell, and spares.
 
-use crate::model::Recipe;
+use crate::model::{Kind, Recipe};
 use crate::quantity::{Mass, Units, Volume};
 
 use super::base::BasePlan;
 use super::containers::Containers;
 use super::mixing::Means;
+use super::paddle::Wiped;
 use super::run_sheet::{RunSheet, Step};
 use super::small_batch::{AccentMeans, LayerPlan, SmallBatch};
 use super::stock::Stock;
@@ -31,7 +32,7 @@ pub enum Ware {
     /// Paddles for parts A and B.
     MixingPaddle,
     /// The paddle that stirs colorants in.
-    TintingPaddle,
+    TintingPaddle(Wiped),
     /// Sticks for let-downs.
     Stick,
     /// Scrapers for drips.
@@ -50,7 +51,7 @@ impl Ware {
             Self::LetDownCup => "let-down cup with a lid",
             Self::Syringe => "syringe",
             Self::MixingPaddle => "mixing paddle",
-            Self::TintingPaddle => "tinting paddle",
+            Self::TintingPaddle(_) => "tinting paddle",
             Self::Stick => "stirring stick",
             Self::Scraper => "drip scraper",
         }
@@ -67,7 +68,12 @@ impl Ware {
             Self::LetDownCup => "one a let-down",
             Self::Syringe => "one an accent that is shared out",
             Self::MixingPaddle => "one a hand that mixes A and B; wiped before the clean vessel",
-            Self::TintingPaddle => "one for all, from light to dark; wiped before a lighter base",
+            Self::TintingPaddle(Wiped::BeforeLighter) => {
+                "one for all, from light to dark; wiped before a lighter base"
+            }
+            Self::TintingPaddle(Wiped::BeforeAnyOther) => {
+                "one for all, which is lighter is not known; wiped before each other base"
+            }
             Self::Stick => "one a let-down",
             Self::Scraper => "for the lower edges",
         }
@@ -95,6 +101,10 @@ const CUPS_ML: [f64; 6] = [30.0, 60.0, 120.0, 250.0, 500.0, 1000.0];
 
 /// A cup is filled no further than this, so that it can be stirred and rinsed (common practice, no source).
 const CUP_FILL: f64 = 0.5;
+
+/// A dry powder lies so much looser than its particles are dense: mica flakes of 3 g/mL lie at some 0.2–0.4 g/mL as they
+/// are poured (common practice, no source).
+const LOOSE_POWDER: f64 = 10.0;
 
 /// The smallest usual cup for so much; beyond all of them, what would be filled so far.
 fn cup_for(content: Volume, units: Units) -> Volume {
@@ -132,7 +142,7 @@ pub(super) fn lay_out(uses: &Uses<'_>) -> Vec<LaidOut> {
     let mixing = uses.run_sheet.map(RunSheet::mixing_hands).and_then(|all| u32::try_from(all).ok());
     all.put(Ware::MixingPaddle, None, false, mixing.unwrap_or(uses.crew));
     if uses.bases.iter().flat_map(|base| &base.mixes).any(|mix| !mix.doses.is_empty()) {
-        all.put(Ware::TintingPaddle, None, false, 1);
+        all.put(Ware::TintingPaddle(Wiped::of(uses.bases)), None, false, 1);
     }
     let scrapes = |sheet: &RunSheet| {
         sheet.lines.iter().any(|line| matches!(line.step, Step::ScrapeDrips { .. }))
@@ -172,8 +182,10 @@ impl Tray {
     fn cups(&mut self, uses: &Uses<'_>) {
         let colorants = &uses.recipe.colorants;
         let holds = |colorant: &str, mass: Mass| {
-            let density = colorants.get(colorant).map(|one| one.density);
-            density.map_or(Volume::from_ml(mass.g()), |density| mass / density)
+            colorants.get(colorant).map_or(Volume::from_ml(mass.g()), |one| {
+                let loose = if one.kind == Kind::Powder { LOOSE_POWDER } else { 1.0 };
+                mass / one.density * loose
+            })
         };
         let part_a = uses.recipe.system.density_a;
         for dose in uses.bases.iter().flat_map(|base| &base.mixes).flat_map(|mix| &mix.doses) {

@@ -289,7 +289,7 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
         take_off,
         losses: job.losses,
         demand,
-        figures: figures(&recipe, &left_out),
+        figures: figures(&recipe, &left_out, bases.iter().any(|base| base.look.is_some())),
         checks,
         pieces,
         over,

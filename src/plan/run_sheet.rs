@@ -20,7 +20,7 @@ mod durations;
 mod resins;
 mod work;
 
-pub use ask::{Ask, Batch, DatasheetPotLife, Mix, Take, Vessel};
+pub use ask::{Ask, Batch, DatasheetPotLife, Mix, Take, TintingPaddle, Vessel};
 pub use clocks::{Basis, LeftOver, MixClock, PotLife};
 pub use durations::{Durations, HeatRules};
 pub use work::{Mixing, Step};
@@ -122,6 +122,8 @@ pub enum Finding {
         mix: usize,
         /// How hot, °C (estimated).
         celsius: f64,
+        /// From where on it is too hot to pour, °C.
+        most_celsius: f64,
     },
     /// A mix goes into nothing.
     NeverPoured {
@@ -166,6 +168,8 @@ pub struct RunSheet {
     pub mixes: Vec<Mix>,
     /// The steps in order of time.
     pub lines: Vec<Line>,
+    /// The mixes before whose tinting the one paddle is wiped; the step of tinting holds the time that it takes.
+    pub wiped_before: Vec<usize>,
     /// When the last step ends, s.
     pub makespan_s: i64,
     /// The longest chain of steps and waits, s.
@@ -354,6 +358,7 @@ fn planned_with(
         mixing,
         mixes: ask.mixes.clone(),
         lines,
+        wiped_before: work.wiped_before,
         makespan_s: schedule.makespan_s - idle_s,
         critical_path_s: work.project.critical_path_s(),
         clocks,

@@ -9,9 +9,10 @@ use super::base::BasePlan;
 use super::coat_uprights::UprightCoats;
 use super::containers::Containers;
 use super::fills::drawn;
+use super::paddle::Wiped;
 use super::run_sheet::{
-    Ask, Batch, DatasheetPotLife, Durations, HeatRules, Mix, RunSheet, RunSheetError, Take, Vessel,
-    run_sheet_that_serves,
+    Ask, Batch, DatasheetPotLife, Durations, HeatRules, Mix, RunSheet, RunSheetError, Take,
+    TintingPaddle, Vessel, run_sheet_that_serves,
 };
 use super::small_batch::{LayerPlan, SmallBatch};
 use super::weather::Weather;
@@ -108,8 +109,7 @@ pub(super) fn time(timing: &Timing<'_>) -> Result<RunSheet, RunSheetError> {
         mixes,
         batches,
         crew: job.crew as usize,
-        // As the sheet says: it goes from light to dark, so that nothing is cleaned in between.
-        one_paddle: true,
+        paddle: TintingPaddle::Shared(Wiped::of(bases)),
         mist: recipe.colourway.pattern.mist != Mist::None,
         upright_m2: uprights.map_or(0.0, |coats| coats.area.m2()),
         ambient_celsius: room.c(),

@@ -40,7 +40,7 @@ pub enum NoPour {
     NearDewPoint {
         /// Dew point, °C.
         dew_point_celsius: f64,
-        /// The least surface temperature, °C.
+        /// The least surface temperature, °C: for its dew, or the datasheet's lowest where that is higher.
         surface_at_least_celsius: f64,
         /// The surface as it is, °C.
         surface_celsius: f64,
@@ -93,7 +93,9 @@ pub fn gate(weather: &Weather) -> Result<Gate, HeatError> {
     if surface_celsius < dew + DEW_MARGIN_K {
         against.push(NoPour::NearDewPoint {
             dew_point_celsius: dew,
-            surface_at_least_celsius: dew + DEW_MARGIN_K,
+            surface_at_least_celsius: weather
+                .lowest_celsius
+                .map_or(dew + DEW_MARGIN_K, |lowest| lowest.max(dew + DEW_MARGIN_K)),
             surface_celsius,
         });
     }

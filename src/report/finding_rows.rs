@@ -121,8 +121,10 @@ fn together(sheet: &RunSheet, kind: &[&Finding], units: Units) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::plan::Wiped;
     use crate::plan::run_sheet::{
-        Ask, Batch, DatasheetPotLife, Durations, HeatRules, Mix, Take, Vessel, run_sheet,
+        Ask, Batch, DatasheetPotLife, Durations, HeatRules, Mix, Take, TintingPaddle, Vessel,
+        run_sheet,
     };
 
     fn sheet(celsius: f64, left: f64) -> RunSheet {
@@ -155,7 +157,7 @@ mod tests {
             mixes,
             batches,
             crew: 1,
-            one_paddle: true,
+            paddle: TintingPaddle::Shared(Wiped::BeforeLighter),
             mist: false,
             upright_m2: 0.0,
             ambient_celsius: celsius,

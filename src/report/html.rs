@@ -308,10 +308,14 @@ fn card(out: &mut String, card: &Card) {
 fn label(out: &mut String, label: &Label) {
     let _ = writeln!(
         out,
-        "<li><strong>{}</strong> <span>{}</span><dl>",
+        "<li><strong>{}</strong> <span>{}</span>",
         safe(&label.title),
         safe(&label.number)
     );
+    for words in &label.heed {
+        let _ = writeln!(out, "<p><strong>{}</strong></p>", safe(words));
+    }
+    out.push_str("<dl>\n");
     for (what, weight) in &label.content {
         let _ = writeln!(out, "<div><dt>{}</dt><dd>{}</dd></div>", safe(what), safe(weight));
     }

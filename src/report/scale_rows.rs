@@ -3,10 +3,10 @@
 
 use super::fill_rows::{span, spans};
 use super::let_down_words::let_down_words;
-use super::step_rows::wiped_before;
 use crate::model::Standing;
 use crate::plan::{
     AccentMeans, BasePlan, DoseWeighed, LayerPlan, Means, Mix, Plan, SmallBatch, Stock, Weighed,
+    Wiped,
 };
 use crate::quantity::{Mass, Units, Volume};
 use crate::suggest::listed;
@@ -16,8 +16,16 @@ use crate::suggest::listed;
 pub struct ScaleRow {
     /// What is weighed.
     pub what: String,
-    /// What is weighed, as a label has to name it: of a let-down, which one.
+    /// How a label names it.
     pub on_label: String,
+    /// Which let-down is weighed, where one is.
+    pub let_down: Option<String>,
+    /// What it waits for; empty where it follows what stands before it.
+    pub waits: &'static str,
+    /// What is done once it is in, before the next; empty where nothing is.
+    pub then: &'static str,
+    /// Whether its weight goes out of the cup that stands tared on the scale.
+    pub out_of_cup: bool,
     /// How much, as the scale shows it.
     pub weight: String,
     /// What the tared scale shows once it is in.
@@ -46,6 +54,10 @@ impl ScaleRow {
         Self {
             what: what.to_owned(),
             on_label: what.to_owned(),
+            let_down: None,
+            waits: "",
+            then: "",
+            out_of_cup: false,
             weight: weighed.mass.show_weighed(weighed.readability),
             reading: weighed.reading.show_weighed(weighed.readability),
             scale: weighed.scale.clone(),
@@ -78,14 +90,37 @@ impl ScaleRow {
     /// Whether it goes on top of what lies on the scale already.
     #[must_use]
     pub fn on_top(&self) -> bool {
-        self.reading != self.weight
+        self.reading != self.weight && !self.out_of_cup
     }
 
-    /// The remark and the flag in one.
+    /// What it waits for, the remark, what is done then, and the flag in one.
     #[must_use]
     pub fn remarks(&self) -> String {
-        let both = [self.remark.as_str(), &self.flag];
-        both.into_iter().filter(|words| !words.is_empty()).collect::<Vec<_>>().join("; ")
+        let all = [self.waits, &self.remark, self.then, &self.flag];
+        all.into_iter().filter(|words| !words.is_empty()).collect::<Vec<_>>().join("; ")
+    }
+
+    /// What a label tells of it: what, on which scale, what that shows then; and what is done once it is in.
+    #[must_use]
+    pub fn label_lines(&self) -> Vec<(String, String)> {
+        let shows = if self.on_top() {
+            format!("{} then shows {}", self.scale, self.reading)
+        } else {
+            self.scale.clone()
+        };
+        let what = if self.waits.is_empty() {
+            self.marked()
+        } else {
+            format!("{} WAITS: {}", self.marked(), self.waits)
+        };
+        let remark = if self.let_down.is_some() { "goes first" } else { &self.remark };
+        let parts = [what, shows, remark.to_owned()];
+        let parts: Vec<String> = parts.into_iter().filter(|words| !words.is_empty()).collect();
+        let mut lines = vec![(parts.join("; "), self.weight.clone())];
+        if !self.then.is_empty() {
+            lines.push((self.then.to_uppercase(), String::new()));
+        }
+        lines
     }
 }
 
@@ -176,30 +211,56 @@ pub fn mix_rows(mix: &Mix) -> Vec<ScaleRow> {
         let let_down = let_down_words(down.ratio);
         let mut row = dose_row(dose, &format!("{let_down}, goes first"));
         row.on_label = format!("{}, {let_down}", row.what);
+        row.let_down = Some(let_down);
         Some(row)
     }));
     rows.push(ScaleRow::of("part A", &mix.part_a));
-    rows.push(ScaleRow::of("part B", &mix.part_b).remark("then move, mix again"));
+    rows.push(ScaleRow {
+        waits: "in only as its clock starts",
+        then: "then into a clean vessel, mix again, tare",
+        ..ScaleRow::of("part B", &mix.part_b)
+    });
     rows.extend(mix.doses.iter().filter(|dose| !let_down(dose)).map(|dose| {
         dose_row(dose, if matches!(dose.means, Means::InCup(_)) { "own cup" } else { "" })
     }));
     rows
 }
 
+/// Which small cups are weighed before the clock.
+#[must_use]
+pub fn small_cups_words(plan: &Plan) -> &'static str {
+    match (has_accent(plan, AccentMeans::InCup), has_accent(plan, AccentMeans::Shared)) {
+        (_, false) => "the small cups (let-downs, colorants)",
+        (false, true) => "the small cups (let-downs, colorants, accents)",
+        (true, true) => "the small cups (let-downs, colorants, shared accents)",
+    }
+}
+
+/// Whether some accent is weighed only as it goes out of a cup of its own, which is filled before the clock.
+#[must_use]
+pub fn fills_accent_cups(plan: &Plan) -> bool {
+    has_accent(plan, AccentMeans::InCup)
+}
+
+/// Whether some accent is weighed so.
+fn has_accent(plan: &Plan, wanted: AccentMeans) -> bool {
+    let mut layers = plan.small_batches.iter().flat_map(|batch| &batch.layers);
+    layers.any(|layer| matches!(layer, LayerPlan::Accent { means, .. } if *means == wanted))
+}
+
 /// How an accent in a cup of its own comes out of it in full, and what a shared cup needs more; empty where no accent
 /// has either.
 #[must_use]
 pub fn accent_cups_words(plan: &Plan) -> String {
-    let means = |wanted: AccentMeans| {
-        let mut layers = plan.small_batches.iter().flat_map(|batch| &batch.layers);
-        layers.any(|layer| matches!(layer, LayerPlan::Accent { means, .. } if *means == wanted))
-    };
-    let own = "An accent in its own cup is weighed by difference, since nothing rinses the cup: a little more in, tare the full cup, pour out until the scale shows the weight below zero.";
+    let own = "An accent in its own cup is weighed as it goes out of it, since nothing rinses the cup. Before the clock: a little more than the weight into each cup. At its layer: the cup onto its scale, tare, pour out of it until the scale shows the weight below zero.";
     let shared =
         "Into a shared cup of accent some drops more, for what stays in it and in the syringe.";
     let all = [(AccentMeans::InCup, own), (AccentMeans::Shared, shared)];
-    let told: Vec<&str> =
-        all.into_iter().filter(|(each, _)| means(*each)).map(|(_, words)| words).collect();
+    let told: Vec<&str> = all
+        .into_iter()
+        .filter(|(each, _)| has_accent(plan, *each))
+        .map(|(_, words)| words)
+        .collect();
     told.join(" ")
 }
 
@@ -207,11 +268,10 @@ pub fn accent_cups_words(plan: &Plan) -> String {
 /// reckons, also where several hands mix.
 #[must_use]
 pub fn mix_order_words(plan: &Plan) -> &'static str {
-    let wiped = plan.time.as_ref().is_ok_and(|sheet| !wiped_before(sheet).is_empty());
-    if plan.bases.len() > 1 && plan.bases.iter().any(|base| base.look.is_none()) {
-        // Without optical data nobody here knows which is lighter.
-        return "by name, colours not known; wipe the paddle before each base";
+    if Wiped::of(&plan.bases) == Wiped::BeforeAnyOther {
+        return "by name, colours not known; wipe the paddle before each other base";
     }
+    let wiped = plan.time.as_ref().is_ok_and(|sheet| !sheet.wiped_before.is_empty());
     match (plan.crew > 1, wiped) {
         (true, false) => "lightest first, one tinting paddle handed on",
         (false, false) => "lightest first, one paddle",
@@ -279,10 +339,11 @@ pub fn layer_rows(batch: &SmallBatch) -> Vec<ScaleRow> {
             let row = ScaleRow::of(layer.name(), layer.weighed());
             match layer {
                 LayerPlan::Base { .. } => row,
-                LayerPlan::Accent { means: AccentMeans::OnTop, .. } => row.remark("accent"),
-                LayerPlan::Accent { means: AccentMeans::InCup, .. } => {
-                    row.remark("accent, own cup")
+                LayerPlan::Accent { means: AccentMeans::OnTop, .. } => {
+                    let on_label = format!("{}, into the container on its scale", row.what);
+                    ScaleRow { on_label, ..row.remark("accent") }
                 }
+                LayerPlan::Accent { means: AccentMeans::InCup, .. } => out_of_cup(row),
                 LayerPlan::Accent {
                     means: AccentMeans::Shared,
                     containers,
@@ -299,6 +360,17 @@ pub fn layer_rows(batch: &SmallBatch) -> Vec<ScaleRow> {
         row.remark = format!("{remark}; container then {holds}");
     }
     rows
+}
+
+/// An accent that goes out of its own cup, tared full: the scale shows its weight below zero.
+fn out_of_cup(row: ScaleRow) -> ScaleRow {
+    let reading = format!("−{}", row.weight);
+    ScaleRow {
+        on_label: format!("{}, out of its tared cup: {} shows {reading}", row.what, row.scale),
+        reading,
+        out_of_cup: true,
+        ..row.remark("accent, own cup")
+    }
 }
 
 /// An accent that is weighed once for several containers, as one of them takes it: `cup` is the weighing of

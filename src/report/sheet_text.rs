@@ -135,7 +135,10 @@ fn card(page: &mut Page, card: &Card) {
 
 fn labels(page: &mut Page, all: &[Label]) {
     let same = |one: &Label, other: &Label| {
-        one.title == other.title && one.content == other.content && one.foot == other.foot
+        one.title == other.title
+            && one.heed == other.heed
+            && one.content == other.content
+            && one.foot == other.foot
     };
     for run in all.chunk_by(same) {
         let (Some(first), Some(last)) = (run.first(), run.last()) else { continue };
@@ -145,6 +148,9 @@ fn labels(page: &mut Page, all: &[Label]) {
         };
         page.gap();
         page.line(2, &format!("{} · {numbers}", first.title));
+        for words in &first.heed {
+            page.line(6, words);
+        }
         let rows: Vec<Vec<String>> =
             first.content.iter().map(|(what, weight)| vec![what.clone(), weight.clone()]).collect();
         page.rows(6, &[Column::Left, Column::Right], &rows);

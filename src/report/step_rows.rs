@@ -16,7 +16,7 @@ use crate::suggest::listed;
 pub struct StepRow {
     /// When it begins, from the moment B first meets A.
     pub start: String,
-    /// When it ends; empty where that is the minute in which it begins.
+    /// When it ends.
     pub end: String,
     /// What is done.
     pub words: String,
@@ -75,21 +75,20 @@ pub fn idle_words(plan: &Plan, sheet: &RunSheet) -> Option<String> {
 /// by number; a new line begins where a mix is drawn from that was not before.
 fn rows_of(plan: &Plan, sheet: &RunSheet, hand: usize, units: Units) -> Vec<StepRow> {
     let mut told: Vec<((i64, usize), StepRow)> = Vec::new();
-    let wiped = wiped_before(sheet);
     for (at, line) in sheet.lines.iter().enumerate() {
         if container_of(&line.step).is_some() || !line.workers.contains(&hand) {
             continue;
         }
         let row = StepRow {
             start: clock(line.start_s),
-            end: end_words(line.start_s, line.end_s),
+            end: clock(line.end_s),
             words: match (&plan.mist, line.step) {
                 (Some(mist), Step::Mist { pass: 0 }) => format!(
                     "{}, {} over all passes",
                     step_words(sheet, line.step),
                     mist_words(mist, units)
                 ),
-                (_, Step::Tint { mix }) if wiped.contains(&mix) => {
+                (_, Step::Tint { mix }) if sheet.wiped_before.contains(&mix) => {
                     format!("wipe the tinting paddle, {}", step_words(sheet, line.step))
                 }
                 (_, Step::CoatUprights) => plan
@@ -102,36 +101,11 @@ fn rows_of(plan: &Plan, sheet: &RunSheet, hand: usize, units: Units) -> Vec<Step
         told.push(((line.start_s, at), row));
     }
     for own in stretches(plan, sheet, hand) {
-        let row = StepRow {
-            start: clock(own.start_s),
-            end: end_words(own.start_s, own.end_s),
-            words: own.words,
-        };
+        let row = StepRow { start: clock(own.start_s), end: clock(own.end_s), words: own.words };
         told.push(((own.start_s, own.at), row));
     }
     told.sort_by_key(|(when, _)| *when);
     told.into_iter().map(|(_, row)| row).collect()
-}
-
-/// When a step ends; nothing where that is the minute in which it begins.
-fn end_words(start_s: i64, end_s: i64) -> String {
-    let end = clock(end_s);
-    if end == clock(start_s) { String::new() } else { end }
-}
-
-/// Mixes before whose tinting the one paddle has to be wiped, since it comes from a darker one: mixes are
-/// numbered from the lightest, and the clock reckons with the time that it takes.
-#[must_use]
-pub fn wiped_before(sheet: &RunSheet) -> BTreeSet<usize> {
-    let tinted = |mix: &usize| sheet.mixes.get(*mix).is_some_and(|mix| mix.colorants > 0);
-    let tints = sheet.lines.iter().filter_map(|line| match line.step {
-        Step::Tint { mix } => Some(mix).filter(tinted),
-        _ => None,
-    });
-    let tints: Vec<usize> = tints.collect();
-    let base = |mix: usize| sheet.mixes.get(mix).map(|mix| mix.name.as_str());
-    let lighter = |pair: &&[usize]| pair[1] < pair[0] && base(pair[1]) != base(pair[0]);
-    tints.windows(2).filter(lighter).map(|pair| pair[1]).collect()
 }
 
 /// How much is misted over one coat, with its standing.

@@ -81,10 +81,11 @@ pub fn finding_words(sheet: &RunSheet, finding: &Finding, units: Units) -> Strin
             mix_name(sheet, mix),
             span(spare_s)
         ),
-        Finding::HotPour { mix, celsius } => format!(
-            "{} would be {} when the last of it is poured (estimated)",
+        Finding::HotPour { mix, celsius, most_celsius } => format!(
+            "{} would be {} when the last of it is poured (estimated): too hot, for from {} on a mix runs away and sets as it is poured; measure it before each filling, from there on pour no more of it but carry it outdoors; a smaller mix or a cooler room keeps it cooler",
             mix_name(sheet, mix),
-            degrees(celsius)
+            about(celsius),
+            about(most_celsius)
         ),
         Finding::NeverPoured { mix } => format!("{} goes into nothing", mix_name(sheet, mix)),
         Finding::LeftOverRunsHot { left_over } => match sheet.left_overs.get(left_over) {

@@ -366,6 +366,6 @@ fn an_accent_in_its_own_cup_is_weighed_by_difference() {
     let joined = |text: String| text.split_whitespace().collect::<Vec<_>>().join(" ");
     for more in [&[][..], &["--sheet", "mixing"][..]] {
         let text = joined(bench.kitchen_text(more));
-        assert_eq!(text.matches("weighed by difference").count(), 1, "{text}");
+        assert_eq!(text.matches("is weighed as it goes out of it").count(), 1, "{text}");
     }
 }

@@ -141,7 +141,7 @@ fn what_cannot_be_poured_in_time_is_refused_with_what_would_do() {
     let (plan, text) = stopped(&demo, &words);
     let stop = &plan["stops"][0];
     assert!(stop["text"].as_str().unwrap().contains("after the end of its pot life"), "{stop}");
-    assert!(stop["remedy"].as_str().unwrap().contains("a crew of 2"), "{stop}");
+    assert!(stop["remedy"].as_str().unwrap().contains("a crew of 3"), "{stop}");
     assert!(text.contains("tried: "), "all that was tried stands with the clock: {text}");
 }
 
@@ -606,4 +606,81 @@ fn a_paddle_is_wiped_before_a_lighter_base_and_coats_have_their_window() {
     assert!(page.contains(window), "{page}");
     let labels = bench.kitchen_text(&["--sheet", "labels"]);
     assert!(labels.contains("coat __ of 2"), "{labels}");
+}
+
+/// Where no colour is known nobody here knows which base is darker: the paddle is wiped at every change of base, in the
+/// clock too, and every text says so.
+#[test]
+fn a_paddle_is_wiped_at_each_change_of_base_where_colours_are_not_known() {
+    let bench = Bench::demo();
+    let path = bench.path("shop/colorants/titanium-white-paste.ron");
+    let text = std::fs::read_to_string(&path).unwrap();
+    let (before, rest) = text.split_once("    optics: (").unwrap();
+    let (_, after) = rest.split_once("\n    ),\n").unwrap();
+    std::fs::write(path, format!("{before}{after}")).unwrap();
+    for crew in ["crew: 2", "crew: 1"] {
+        bench.change("jobs/galley-kitchen.ron", "crew: 2", crew);
+        for board in [false, true] {
+            let words = if board {
+                ["plan", "tidewater-slate", "--board", "600x600mm", "--shop", "shop"].as_slice()
+            } else {
+                &["plan", "--job", "galley-kitchen", "--shop", "shop"]
+            };
+            let text = bench.run(words).out;
+            assert!(text.contains("COLOURS NOT KNOWN; WIPE THE PADDLE BEFORE EACH OTHER BASE"));
+            assert!(text.contains("which is lighter is not known;"), "{text}");
+            assert!(!text.contains("from light to dark"), "{text}");
+            let mut tints: Vec<(&str, bool, &str)> = text
+                .lines()
+                .filter(|line| line.contains("tint fog") || line.contains("tint slate"))
+                .map(|line| {
+                    let time = line.split_whitespace().nth(1).unwrap();
+                    (
+                        time,
+                        line.contains("wipe the"),
+                        if line.contains("fog") { "fog" } else { "slate" },
+                    )
+                })
+                .collect();
+            tints.sort_unstable();
+            assert!(tints.len() > 1, "{text}");
+            assert!(!tints[0].1, "{text}");
+            for pair in tints.windows(2) {
+                assert_eq!(pair[1].1, pair[0].2 != pair[1].2, "{pair:?} in {text}");
+            }
+        }
+        bench.change("jobs/galley-kitchen.ron", crew, "crew: 2");
+    }
+}
+
+/// A surface is as warm as its dew point asks for and as its system bears, whichever is higher, wherever that is told.
+#[test]
+fn the_least_surface_is_the_higher_of_dew_and_system() {
+    let bench = Bench::demo();
+    let us = |more: &[&str]| {
+        let words = ["plan", "--job", "galley-kitchen", "--shop", "shop", "--units", "us"];
+        let out = bench.run(&[&words[..], more].concat()).out;
+        out.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let sheet = ["--sheet", "mixing"];
+    let own = us(&sheet);
+    assert!(own.contains("from 60.3 °F"), "{own}");
+    bench.change(
+        "systems/clear-flood.ron",
+        "    pot_life:",
+        "    lowest_temperature: \"65 F\",\n    pot_life:",
+    );
+    let told = us(&sheet);
+    assert!(told.contains("from 65 °F"), "{told}");
+    let brief =
+        "dew: pour only on a surface of at least 65 °F (the lowest of \"clear flood 2:1\", demo)";
+    assert!(told.contains(brief), "{told}");
+    let text = us(&[]);
+    let full = "at least 65 °F, the lowest that \"clear flood 2:1\" bears (demo), though 60.3 °F would do for its dew";
+    assert!(text.contains(full), "{text}");
+    bench.change("jobs/galley-kitchen.ron", "crew: 2", "crew: 2, surface: \"58 F\"");
+    let cold = bench.run(&["plan", "--job", "galley-kitchen", "--shop", "shop", "--units", "us"]);
+    assert_eq!(cold.code, 1);
+    assert!(cold.err.contains("the surface at 58 °F is colder than the 65 °F"), "{}", cold.err);
+    assert!(!cold.out.contains("at least 60.3"), "{}", cold.out);
 }

@@ -145,7 +145,7 @@ fn a_let_down_says_which_mixes_it_serves() {
     let sheets = joined(bench.run(&sheets).out);
     assert!(sheets.contains("carbon black paste 1 : 9"), "{sheets}");
     assert!(sheets.contains("let-down for fog 1–3"), "{sheets}");
-    assert!(sheets.contains("let-down 1 : 9, goes first"), "{sheets}");
+    assert!(sheets.contains("1 let-down 1 : 9 · carbon black paste"), "{sheets}");
     assert!(sheets.contains("container then 409 g"), "{sheets}");
     assert!(sheets.contains("weighs 409 g when full"), "{sheets}");
 }

@@ -128,7 +128,9 @@ fn grams_on_paper(pages: &[Vec<Run>]) -> Vec<f64> {
 /// Grams printed at 14 pt or more.
 fn grams_on(page: &[Run]) -> Vec<f64> {
     let large = page.iter().filter(|run| run.size >= 14.0);
-    large.filter_map(|run| run.text.strip_suffix(" g")?.parse().ok()).collect()
+    large
+        .filter_map(|run| run.text.trim_start_matches('−').strip_suffix(" g")?.parse().ok())
+        .collect()
 }
 
 fn check_weights(plan: &Plan, sheets: &Sheets, paper: Paper) {
@@ -637,7 +639,7 @@ fn the_page_for_a_browser_says_the_same_and_fetches_nothing() {
                 let parts = cell.split("<small>shows</small>");
                 parts.map(|part| {
                     let part = part.trim_start().trim_start_matches("<strong>");
-                    part.split(" g").next().unwrap().parse().unwrap()
+                    part.trim_start_matches('−').split(" g").next().unwrap().parse().unwrap()
                 })
             })
             .collect();

@@ -3,8 +3,9 @@
 use super::{Clock, Uncorrected};
 use crate::model::{House, System};
 use crate::optics::{Portion, composition};
+use crate::plan::Wiped;
 use crate::plan::run_sheet::{
-    Ask, Basis, DatasheetPotLife, Durations, HeatRules, Mix, Vessel, run_sheet,
+    Ask, Basis, DatasheetPotLife, Durations, HeatRules, Mix, TintingPaddle, Vessel, run_sheet,
 };
 use crate::quantity::{Mass, TimeSpan, Volume};
 
@@ -91,7 +92,7 @@ pub(super) fn in_time(
         }],
         batches: Vec::new(),
         crew: 1,
-        one_paddle: true,
+        paddle: TintingPaddle::Shared(Wiped::BeforeLighter),
         mist: false,
         upright_m2: 0.0,
         ambient_celsius: celsius,

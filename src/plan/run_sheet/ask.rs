@@ -2,6 +2,7 @@
 
 use super::RunSheetError;
 use super::durations::{Durations, HeatRules};
+use crate::plan::paddle::Wiped;
 use crate::plan::weather::Weather;
 
 /// A round vessel.
@@ -69,6 +70,15 @@ pub struct DatasheetPotLife {
     pub vessel: Option<Vessel>,
 }
 
+/// What colorants are stirred in with.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum TintingPaddle {
+    /// Each mix has its own.
+    OneEach,
+    /// One goes from mix to mix.
+    Shared(Wiped),
+}
+
 /// Everything a run sheet follows from.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Ask {
@@ -78,8 +88,8 @@ pub struct Ask {
     pub batches: Vec<Batch>,
     /// People.
     pub crew: usize,
-    /// One paddle goes from colour to colour (else each mix has its own).
-    pub one_paddle: bool,
+    /// What colorants are stirred in with.
+    pub paddle: TintingPaddle,
     /// Edges and splashbacks, coated after the last pour with what is held back of it, m²; 0 for none.
     pub upright_m2: f64,
     /// The surface is misted after the last pour.

@@ -327,7 +327,7 @@ pub(super) fn findings(ask: &Ask, clocks: &[MixClock], left_overs: &[LeftOver]) 
         if let Some(State { celsius, .. }) = clock.at_last_pour
             && celsius > hot_pour_celsius
         {
-            found.push(Finding::HotPour { mix, celsius });
+            found.push(Finding::HotPour { mix, celsius, most_celsius: hot_pour_celsius });
         }
     }
     for (at, left_over) in left_overs.iter().enumerate() {

@@ -19,7 +19,7 @@ pub struct Durations {
     pub split_each_s: f64,
     /// Tinting, for each colorant, s.
     pub tint_each_s: f64,
-    /// Wiping a dark paddle clean before a lighter colour, s.
+    /// Wiping the paddle clean before a lighter colour, or before another where colours are not known, s.
     pub clean_paddle_s: f64,
     /// Decanting one layer into a small batch's container, s.
     pub decant_layer_s: f64,
@@ -103,7 +103,7 @@ impl Durations {
 /// When heat and time are worth a word. Common practice, no source.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct HeatRules {
-    /// A mix poured hotter than this is told, °C.
+    /// A mix poured hotter than this is told, °C: it runs away and sets as it is poured.
     pub hot_pour_celsius: f64,
     /// A left-over that gets hotter than this is told, °C: too hot to hold, cups soften.
     pub hot_left_over_celsius: f64,

@@ -1,4 +1,5 @@
 use super::*;
+use crate::plan::paddle::Wiped;
 use proptest::prelude::*;
 
 fn vessel(capacity_ml: f64) -> Vessel {
@@ -35,7 +36,7 @@ fn kitchen(volume_ml: f64, batches: usize, crew: usize, celsius: f64) -> Ask {
         mixes,
         batches,
         crew,
-        one_paddle: true,
+        paddle: TintingPaddle::Shared(Wiped::BeforeLighter),
         mist: true,
         upright_m2: 0.0,
         ambient_celsius: celsius,
@@ -139,7 +140,34 @@ fn a_paddle_is_cleaned_before_a_lighter_colour() {
     let ask = kitchen_in_rounds(3000.0, 10, 1, 24.0);
     let sheet = run_sheet_mixing(&ask, Mixing::Staggered).unwrap();
     let at = |mix| sheet.lines.iter().find(|line| line.step == Step::Tint { mix }).unwrap();
-    assert!(at(1).start_s >= at(2).end_s + 60, "fog again after slate");
+    assert!(at(1).start_s >= at(2).end_s, "fog again after slate");
+    assert_eq!(sheet.wiped_before, [1]);
+    // The hand that tints wipes first, and is at nothing else meanwhile.
+    let lasts = |mix| at(mix).end_s - at(mix).start_s;
+    assert_eq!(lasts(1), lasts(0) + 60);
+    assert_eq!(lasts(2), lasts(0), "darker");
+}
+
+/// Where nobody knows which base is lighter, each change of base is wiped for, and no mix of the same base.
+#[test]
+fn a_paddle_is_wiped_before_any_other_base_where_colours_are_not_known() {
+    for (mixing, wiped) in [(Mixing::AllFirst, vec![2]), (Mixing::Staggered, vec![2, 1, 3])] {
+        for crew in 1..3 {
+            let paddle = TintingPaddle::Shared(Wiped::BeforeAnyOther);
+            let ask = Ask { paddle, ..kitchen_in_rounds(3000.0, 10, crew, 24.0) };
+            let sheet = run_sheet_mixing(&ask, mixing).unwrap();
+            assert_eq!(sheet.wiped_before, wiped, "{mixing:?}, a crew of {crew}");
+            let tints = sheet.lines.iter().filter_map(|line| match line.step {
+                Step::Tint { mix } => Some((mix, line.end_s - line.start_s)),
+                _ => None,
+            });
+            let first_s = tints.clone().find(|(mix, _)| *mix == 0).unwrap().1;
+            for (mix, lasts_s) in tints {
+                let wiping_s = if wiped.contains(&mix) { 60 } else { 0 };
+                assert_eq!(lasts_s, first_s + wiping_s, "{mixing:?}, mix {mix}");
+            }
+        }
+    }
 }
 
 #[test]
@@ -319,6 +347,14 @@ fn odd_number() -> impl Strategy<Value = f64> {
     ]
 }
 
+fn paddles() -> impl Strategy<Value = TintingPaddle> {
+    prop_oneof![
+        Just(TintingPaddle::OneEach),
+        Just(TintingPaddle::Shared(Wiped::BeforeLighter)),
+        Just(TintingPaddle::Shared(Wiped::BeforeAnyOther)),
+    ]
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(24))]
 
@@ -368,7 +404,7 @@ proptest! {
         crew in 1_usize..4,
         celsius in 15.0..32.0,
         rounds in any::<bool>(),
-        one_paddle in any::<bool>(),
+        paddle in paddles(),
         mist in any::<bool>(),
         stagger in any::<bool>(),
     ) {
@@ -377,7 +413,7 @@ proptest! {
         } else {
             kitchen(volume_ml, batches, crew, celsius)
         };
-        let ask = Ask { one_paddle, mist, ..ask };
+        let ask = Ask { paddle, mist, ..ask };
         // An odd number of batches overdraws one round; that is refused, not planned.
         prop_assume!(ask.check().is_ok());
         let mixing = if stagger { Mixing::Staggered } else { Mixing::AllFirst };

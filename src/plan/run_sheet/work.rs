@@ -1,8 +1,9 @@
 //! The steps of a pour as tasks: what waits for what, and what has a clock.
 
 use super::RunSheetError;
-use super::ask::Ask;
+use super::ask::{Ask, TintingPaddle};
 use super::clocks::Life;
+use crate::plan::paddle::Wiped;
 use crate::plan::schedule::{Edge, Limit, Link, Project, Task};
 
 /// A step of the run sheet.
@@ -88,6 +89,8 @@ pub(super) struct Work {
     /// For each task, its steps in order with the seconds of each; one person does them in one
     /// go.
     pub(super) steps: Vec<Vec<(Step, i64)>>,
+    /// The mixes before whose tinting the paddle is wiped.
+    pub(super) wiped_before: Vec<usize>,
     /// Orders worth trying.
     pub(super) wanted: Vec<Vec<usize>>,
 }
@@ -121,6 +124,15 @@ impl Bench {
         self.tasks.len() - 1
     }
 
+    /// Lets a task's first step take so much longer, s.
+    fn lengthen(&mut self, task: usize, more_s: f64) {
+        let Some((_, seconds)) = self.steps[task].first_mut() else { return };
+        let more_s = if more_s > 0.0 { whole_s(more_s) } else { 0 };
+        let whole = seconds.saturating_add(more_s).min(crate::plan::schedule::LONGEST_S);
+        self.tasks[task].duration_s += whole - *seconds;
+        *seconds = whole;
+    }
+
     fn link(&mut self, before: usize, after: usize, lag_s: f64) {
         let at_least_s = if lag_s > 0.0 { whole_s(lag_s) } else { 0 };
         self.links.push(Link { before, after, from: Edge::End, at_least_s });
@@ -134,9 +146,10 @@ impl Work {
             (0..ask.mixes.len()).map(|mix| prepare(&mut bench, ask, mix)).collect();
         make_by_number(&mut bench, ask, &mixed);
         let order = mixing_order(ask, mixing);
-        if ask.one_paddle {
-            share_paddle(&mut bench, ask, &mixed, &order);
-        }
+        let wiped_before = match ask.paddle {
+            TintingPaddle::OneEach => Vec::new(),
+            TintingPaddle::Shared(wiped) => share_paddle(&mut bench, ask, &mixed, &order, wiped),
+        };
         let poured: Vec<Vec<usize>> = (0..ask.batches.len())
             .map(|batch| serve(&mut bench, ask, batch, &mixed, mixing))
             .collect();
@@ -177,7 +190,8 @@ impl Work {
 
         let wanted = vec![one_after_another(ask, mixing, &order, &mixed, &poured, &bench)];
         let Bench { steps, tasks, links } = bench;
-        Ok(Self { project: Project::new(tasks, links, limits, ask.crew)?, steps, wanted })
+        let project = Project::new(tasks, links, limits, ask.crew)?;
+        Ok(Self { project, steps, wiped_before, wanted })
     }
 }
 
@@ -260,18 +274,32 @@ fn mixing_order(ask: &Ask, mixing: Mixing) -> Vec<usize> {
     order
 }
 
-/// One paddle tints one mix after another, and is cleaned before a lighter one.
-fn share_paddle(bench: &mut Bench, ask: &Ask, mixed: &[Vec<usize>], order: &[usize]) {
+/// One paddle tints one mix after another. Gives the mixes before which it is wiped, by the hand that then
+/// tints and in that hand's time.
+fn share_paddle(
+    bench: &mut Bench,
+    ask: &Ask,
+    mixed: &[Vec<usize>],
+    order: &[usize],
+    wiped: Wiped,
+) -> Vec<usize> {
     let tints: Vec<(usize, usize)> = order
         .iter()
         .filter(|&&mix| ask.mixes[mix].colorants > 0)
         .filter_map(|&mix| mixed[mix].last().map(|&tint| (mix, tint)))
         .collect();
+    let mut wiped_before = Vec::new();
     for pair in tints.windows(2) {
-        let lighter_again = pair[1].0 < pair[0].0;
-        let lag_s = if lighter_again { ask.durations.clean_paddle_s } else { 0.0 };
-        bench.link(pair[0].1, pair[1].1, lag_s);
+        let ((before, tinted), (mix, tint)) = (pair[0], pair[1]);
+        bench.link(tinted, tint, 0.0);
+        // Mixes come from the lightest base to the darkest, as far as that is known.
+        let other_base = ask.mixes[mix].name != ask.mixes[before].name;
+        if other_base && (wiped == Wiped::BeforeAnyOther || mix < before) {
+            bench.lengthen(tint, ask.durations.clean_paddle_s);
+            wiped_before.push(mix);
+        }
     }
+    wiped_before
 }
 
 /// Edges and splashbacks, once everything is poured; none where there are none, or nothing is poured.

@@ -136,10 +136,26 @@ fn draw(flow: &mut Flow<'_>, node: NodeId, label: &Label, own: f32) -> Strip {
             }
         }
     }
+    for words in &label.heed {
+        let owner = flow.tree.node(group, Role::Paragraph);
+        for line in fonts.lines(words, Weight::Strong, TITLE, width, 0.0) {
+            let y = strip.height;
+            text(&mut strip, Some(owner), 0.0, y, TITLE, line);
+            strip.height += fonts.step(TITLE);
+        }
+    }
     strip.height += 2.0;
     for (what, weight) in &label.content {
         let owner = flow.tree.node(group, Role::Paragraph);
         let size = WEIGHT_SIZE - 1.0;
+        if weight.is_empty() {
+            for line in fonts.lines(what, Weight::Strong, WHAT, width, 0.0) {
+                let y = strip.height;
+                text(&mut strip, Some(owner), 0.0, y, WHAT, line);
+                strip.height += fonts.step(WHAT);
+            }
+            continue;
+        }
         let weight = fonts.line(weight, Weight::Strong);
         let x = width - weight.width(size);
         let mut names = Strip::gap((size - WHAT) * BASELINE);

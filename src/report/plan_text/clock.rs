@@ -4,6 +4,7 @@ use super::super::clock_rows::{carried_over_words, mix_clock_rows, wanted_at_onc
 use super::super::finding_rows::caution_rows;
 use super::super::page::{Column, Page};
 use super::super::remedy_rows::remedy_rows;
+use super::super::scale_rows::{fills_accent_cups, small_cups_words};
 use super::super::step_rows::{idle_words, step_runs};
 use crate::plan::Plan;
 use crate::plan::run_sheet::{Mixing, RunSheet};
@@ -20,7 +21,15 @@ pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
     };
     page.line(
         2,
-        "Hours and minutes from the moment B first meets A. Before: each mix's part A weighed into its vessel, the small cups (let-downs, colorants, accents) weighed, containers set out. Part B is weighed onto A within \"mix B into A\".",
+        &format!(
+            "Hours and minutes from the moment B first meets A. Before: each mix's part A weighed into its vessel, {} weighed{}, containers set out. Part B is weighed onto A within \"mix B into A\".",
+            small_cups_words(plan),
+            if fills_accent_cups(plan) {
+                ", each accent's own cup filled with a little more than its weight"
+            } else {
+                ""
+            }
+        ),
     );
     if sheet.mixing == Mixing::Staggered {
         page.line(

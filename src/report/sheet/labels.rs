@@ -50,7 +50,7 @@ pub(super) fn labels(plan: &Plan, units: Units) -> Sheet {
         // stronger, and stand on the same shelf.
         let title = format!("{} {}", stock.colorant, ratio_words(stock.ratio));
         let number = format!("let-down for {}", stock_serves_words(plan, stock));
-        labels.push(Label { title, number, content, foot });
+        labels.push(Label { title, number, heed: Vec::new(), content, foot });
     }
     let let_downs = std::mem::take(&mut labels);
     // Mixes and what they fill stand in the same order.
@@ -60,18 +60,24 @@ pub(super) fn labels(plan: &Plan, units: Units) -> Sheet {
         let own: Vec<FillRow> = fills.by_ref().take(base.mixes.len()).collect();
         let shown = number_of(&base.name, all) as usize;
         for (number, mix) in (1_u32..).zip(base.mixes.iter().take(shown)) {
-            let content = mix_rows(mix).into_iter().map(|row| (row.marked(), row.weight));
-            let mut foot = vec!["B met A at ______  pour by ______".to_owned()];
+            let content = mix_rows(mix).into_iter().flat_map(|row| row.label_lines());
+            let mut foot = vec![
+                format!(
+                    "On the {} vessel that A is weighed into; goes over to the clean one with the mix.",
+                    mix.vessel.show(units)
+                ),
+                "B met A at ______  pour by ______".to_owned(),
+            ];
             foot.extend(
                 own.get(number as usize - 1)
                     .map(|row| format!("into {} {}", container_noun(&row.short), row.short)),
             );
-            foot.extend(hold_back_mix_label(plan, base, number));
-            foot.push(format!("{} vessel · {}{coat}", mix.vessel.show(units), plan.fingerprint));
+            foot.push(format!("{}{coat}", plan.fingerprint));
             foot.push("Not cured: gloves, no lid on a warm mix.".to_owned());
             labels.push(Label {
                 title: base.name.clone(),
                 number: format!("mix {number} of {all}"),
+                heed: hold_back_mix_label(plan, base, number).into_iter().collect(),
                 content: content.collect(),
                 foot,
             });
@@ -88,13 +94,14 @@ pub(super) fn labels(plan: &Plan, units: Units) -> Sheet {
                     .map_or_else(String::new, |mixes| format!(", {mixes}"));
                 (format!("{layer} {}{from}", row.marked()), row.weight.clone())
             });
-            let mut foot: Vec<String> = hold_back_label(plan, container).into_iter().collect();
+            let mut foot: Vec<String> = Vec::new();
             foot.extend(piece_label(plan, container));
             foot.extend(container_holds(batch).map(|holds| format!("weighs {holds} when full")));
             foot.extend(["1 is the bottom layer".to_owned(), format!("{recipe}{coat}")]);
             labels.push(Label {
                 title: batch.name.clone(),
                 number: format!("container {container} of {all}"),
+                heed: hold_back_label(plan, container).into_iter().collect(),
                 content: content.collect(),
                 foot,
             });

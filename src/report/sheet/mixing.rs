@@ -7,9 +7,10 @@ use super::{Blank, Block, Card, Cell, Container, Heading, Heed, Kind, Sheet, Sid
 use crate::colour::Srgb8;
 use crate::model::House;
 use crate::plan::run_sheet::{Mixing, RunSheet, Step};
-use crate::plan::weather::DEW_MARGIN_K;
-use crate::plan::{BasePlan, Caution, Mix, Plan, SmallBatch, Topic, least_warm_words};
-use crate::quantity::{Temperature, Units};
+use crate::plan::{
+    AskedBy, BasePlan, Caution, LeastSurface, Mix, Plan, SmallBatch, Topic, least_warm_words,
+};
+use crate::quantity::Units;
 use crate::report::ceiling_rows::{near_ceiling_rows, unchecked_ratio_words};
 use crate::report::clock_rows::{
     carried_over_words, mix_clock_rows, pot_lives_words, recoat_words, wanted_at_once_words,
@@ -22,8 +23,9 @@ use crate::report::let_down_words;
 use crate::report::piece_rows::{over_row, piece_rows, pieces_of_batch_words, pieces_words};
 use crate::report::remedy_rows::remedy_rows;
 use crate::report::scale_rows::{
-    STRENGTH_WORDS, ScaleRow, accent_cups_words, batch_words, kind_words, kinds_words, layer_rows,
-    mix_order_words, mix_rows, mix_size_words, stock_left_words, stock_rows, stock_serves_words,
+    STRENGTH_WORDS, ScaleRow, accent_cups_words, batch_words, fills_accent_cups, kind_words,
+    kinds_words, layer_rows, mix_order_words, mix_rows, mix_size_words, stock_left_words,
+    stock_rows, stock_serves_words,
 };
 use crate::report::step_rows::{
     StepRow, after_pour_rows, hold_back_brief, idle_words, mist_words, step_runs,
@@ -47,12 +49,13 @@ pub(super) fn mixing(plan: &Plan, colours: &Colours, units: Units) -> Sheet {
     }
     blocks.push(Block::Heading(format!("Mix{coat}: {}", mix_order_words(plan))));
     let two = plan.bases.iter().any(|base| base.kinds().len() > 1);
-    let how = if two {
-        "Weigh A and the small cups (let-downs, colorants, accents) beforehand, B onto it as its clock starts; mix; into a clean vessel, mix again, tare; colorants. Rinse cups with the mix. Below a weight: what the scale shows."
-    } else {
-        "Weigh A and the small cups (let-downs, colorants, accents) beforehand, B onto it as its clock starts; mix; move to a clean second vessel, mix again, tare; colorants (reckoned on what came over). Rinse cups with the mix."
-    };
-    blocks.push(Block::Note(how.to_owned()));
+    // In one line of paper, since all work stands on the first page.
+    let accents =
+        if fills_accent_cups(plan) { ", fill accents' own cups a little over" } else { "" };
+    let shows = if two { " Below: scale shows." } else { "" };
+    blocks.push(Block::Note(format!(
+        "Before: weigh A and small cups{accents}. B at its clock. Rinse cups with the mix.{shows}"
+    )));
     let bases = plan.bases.iter().zip(1..);
     let cards = bases.flat_map(|(base, at)| base_cards(plan, at, base, units)).collect();
     blocks.push(match &plan.time {
@@ -152,8 +155,14 @@ fn blanks(plan: &Plan, units: Units) -> Vec<Blank> {
     let least = plan.time.as_ref().ok().and_then(|sheet| sheet.gate.as_ref()).map_or_else(
         String::new,
         |gate| {
-            let least = Temperature::from_c(gate.dew_point_celsius + DEW_MARGIN_K);
-            format!("from {}", least.show(units))
+            let least = LeastSurface::of(gate.dew_point_celsius, plan.lowest_temperature);
+            // One line of a fifth of the page; the reason stands with the caution of the dew.
+            match least.asked_by {
+                AskedBy::Dew => format!("from {}", least.temperature.show(units)),
+                AskedBy::System => {
+                    format!("from {}", least_warm_words(plan.lowest_temperature, units))
+                }
+            }
         },
     );
     let cold = plan.cautions.iter().any(|caution| caution.topic == Topic::Cold);
@@ -209,9 +218,9 @@ fn weighing(mix: &Mix, numbers: &[u32], of: usize) -> Table {
     let rows = (1_usize..)
         .zip(mix_rows(mix))
         .map(|(step, row)| {
-            let small = how(&row);
+            let (large, flag) = (large(step, &row), loud(&row));
             vec![
-                Cell::Words { large: format!("{step} {}", row.what), small, flag: row.flag },
+                Cell::Words { large, small: how(&row), flag },
                 Cell::weight(row.weight, true),
                 Cell::weight(row.reading, false),
                 Cell::ticks(numbers, of),
@@ -236,10 +245,10 @@ fn weighing_two(two: &[(Vec<u32>, &Mix)], of: usize) -> Table {
         let own: Vec<&ScaleRow> = each.iter().filter_map(|rows| rows.get(at)).collect();
         let mut ways: Vec<String> = own.iter().map(|row| how(row)).collect();
         ways.dedup();
-        let mut flags: Vec<&str> = own.iter().map(|row| row.flag.as_str()).collect();
+        let mut flags: Vec<String> = own.iter().map(|row| loud(row)).collect();
         flags.retain(|flag| !flag.is_empty());
         flags.dedup();
-        let large = own.first().map_or_else(String::new, |row| format!("{} {}", at + 1, row.what));
+        let large = own.first().map_or_else(String::new, |row| large(at + 1, row));
         let small = ways.join(", then ");
         let mut cells = vec![Cell::Words { large, small, flag: flags.join("; ") }];
         for (row, (numbers, _)) in own.iter().zip(two) {
@@ -257,6 +266,23 @@ fn weighing_two(two: &[(Vec<u32>, &Mix)], of: usize) -> Table {
         columns.push(column("ok", Side::Left));
     }
     Table { columns, rows }
+}
+
+/// What is weighed, with its number, and that it waits, in letters as large.
+fn large(step: usize, row: &ScaleRow) -> String {
+    let waits = if row.waits.is_empty() { "" } else { ", at its clock" };
+    // The neat colorant of a let-down's weight would be many times too much: it is not what is told in large letters.
+    let what = row.let_down.as_ref().unwrap_or(&row.what);
+    format!("{step} {what}{waits}")
+}
+
+/// What is done once it is in and what is wrong, neither in small print.
+fn loud(row: &ScaleRow) -> String {
+    // One line of a card of half a page.
+    let then = if row.then.is_empty() { "" } else { "clean vessel, remix, tare" };
+    let parts = [then, row.flag.as_str()];
+    let parts: Vec<&str> = parts.into_iter().filter(|words| !words.is_empty()).collect();
+    parts.join("; ")
 }
 
 /// A container in half a page: layers numbered from the bottom, how much, what the scale shows then.
@@ -285,6 +311,9 @@ fn layering(rows: Vec<ScaleRow>) -> Table {
 /// needs no words.
 fn how(row: &ScaleRow) -> String {
     let scale = if row.on_top() { "" } else { row.scale.as_str() };
+    if row.let_down.is_some() {
+        return format!("{} · {scale}", row.what);
+    }
     let parts = [scale, &row.remark];
     let parts: Vec<&str> = parts.into_iter().filter(|words| !words.is_empty()).collect();
     parts.join(" · ")

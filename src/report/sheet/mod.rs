@@ -250,7 +250,7 @@ pub enum Cell {
         large: String,
         /// Below, smaller.
         small: String,
-        /// What is wrong, below that, in bold.
+        /// What is wrong or is not to be overlooked, below that, in bold.
         flag: String,
     },
     /// A weight to be read at arm's length.
@@ -346,6 +346,8 @@ pub struct Label {
     pub title: String,
     /// Which of how many.
     pub number: String,
+    /// What must not be overlooked, in letters as large; mostly nothing.
+    pub heed: Vec<String>,
     /// What is in it, from the bottom up, with its weight.
     pub content: Vec<(String, String)>,
     /// Below, small.
