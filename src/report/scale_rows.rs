@@ -117,8 +117,13 @@ impl ScaleRow {
         let parts = [what, shows, remark.to_owned()];
         let parts: Vec<String> = parts.into_iter().filter(|words| !words.is_empty()).collect();
         let mut lines = vec![(parts.join("; "), self.weight.clone())];
-        if !self.then.is_empty() {
-            lines.push((self.then.to_uppercase(), String::new()));
+        let then = if self.let_down.is_some() {
+            "then tare; rinse its cup with part A"
+        } else {
+            self.then
+        };
+        if !then.is_empty() {
+            lines.push((then.to_uppercase(), String::new()));
         }
         lines
     }

@@ -280,7 +280,7 @@ fn large(step: usize, row: &ScaleRow) -> String {
 fn loud(row: &ScaleRow) -> String {
     // One line of a card of half a page.
     let then = if row.then.is_empty() { "" } else { "clean vessel, remix, tare" };
-    let parts = [then, row.flag.as_str()];
+    let parts = [row.flag.as_str(), then];
     let parts: Vec<&str> = parts.into_iter().filter(|words| !words.is_empty()).collect();
     parts.join("; ")
 }
@@ -312,7 +312,7 @@ fn layering(rows: Vec<ScaleRow>) -> Table {
 fn how(row: &ScaleRow) -> String {
     let scale = if row.on_top() { "" } else { row.scale.as_str() };
     if row.let_down.is_some() {
-        return format!("{} · {scale}", row.what);
+        return format!("{} · {scale}; then tare", row.what);
     }
     let parts = [scale, &row.remark];
     let parts: Vec<&str> = parts.into_iter().filter(|words| !words.is_empty()).collect();
