@@ -287,7 +287,7 @@ fn groups(words: &str) -> Vec<Vec<&str>> {
         let before = at.checked_sub(1).and_then(|before| words.get(before));
         let after = words.get(at + 2);
         ends_in_digit(word) && UNITS.contains(&unit)
-            || NUMBERED.contains(&word) && begins_with_digit(next)
+            || NUMBERED.contains(&word) && begins_with_digit(next.trim_start_matches('−'))
             || next == ":"
                 && ends_in_digit(word)
                 && after.is_some_and(|word| begins_with_digit(word))
@@ -389,6 +389,10 @@ mod tests {
         let numbered = fonts.lines("fog, mix 1", Weight::Regular, 10.0, mix + 2.0, 0.0);
         let texts: Vec<&str> = numbered.iter().map(|line| line.text.as_str()).collect();
         assert_eq!(texts, ["fog,", "mix 1"]);
+        let shown = fonts.line("shows −2.37 g", Weight::Regular).width(10.0) + 2.0;
+        let below = fonts.lines("scale shows −2.37 g", Weight::Regular, 10.0, shown, 0.0);
+        let texts: Vec<&str> = below.iter().map(|line| line.text.as_str()).collect();
+        assert_eq!(texts, ["scale", "shows −2.37 g"], "a reading never stands alone");
         let one = fonts.line("let-down 1 :", Weight::Regular).width(10.0);
         let ratio =
             fonts.lines("let-down 1 : 49, goes first", Weight::Regular, 10.0, one + 1.0, 0.0);
