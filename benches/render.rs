@@ -218,7 +218,7 @@ fn sizes(runs: usize) {
 /// What a sample costs to carry back, beside the least that its place could: two polynomials of six terms once.
 fn arithmetic_limit(runs: usize) {
     let scene = Scene::build(&pour(square(600.0), 360_000.0, Mist::None), &film).expect("a scene");
-    let grid = Grid { origin_mm: [0.0; 2], pitch_mm: 600.0 / 3072.0 };
+    let grid = Grid { origin_mm: [0.0; 2], pitch_mm: 600.0 / 3072.0, every: 3 };
     let mut tracer = Tracer::new(scene.maps());
     let mut traced = Traced::default();
     let (whole, _) = best(runs, || {

@@ -22,6 +22,7 @@
 
 mod patch;
 mod reach;
+mod scatter;
 mod step;
 
 use super::map::{Back, Map, Origin, back_trace};
@@ -30,6 +31,7 @@ use patch::{
     Basis, LANES, NODES, Nodes, POINTS, Rows, SIDE, doubt, pitch_of, quartered, sine_rest, span,
 };
 use reach::{Bounds, Reaches};
+pub use scatter::Grid;
 use step::{Columns, Step};
 
 /// Largest error of a rim's place, in pitches of the samples.
@@ -48,15 +50,6 @@ const FAR: f32 = 4.0;
 
 /// The number that stands for the film that was there first.
 pub const FIRST_FILM: u32 = u32::MAX;
-
-/// Samples of a picture: a grid of points of the plane, `pitch_mm` apart both ways.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Grid {
-    /// The first sample, mm.
-    pub origin_mm: [f64; 2],
-    /// From one sample to the next, mm.
-    pub pitch_mm: f64,
-}
 
 /// Where the fluid at each sample of a block came from, row by row.
 #[derive(Debug, Clone, Default)]
@@ -121,7 +114,9 @@ pub struct Tracer<'a> {
     maps: &'a [Map],
     steps: Vec<Step>,
     reaches: Reaches,
+    /// For the pattern of the grid that was traced last.
     bases: Vec<Basis>,
+    every: usize,
     stack: Vec<Branch>,
     spare: Vec<Vec<Run>>,
 }
@@ -139,6 +134,8 @@ struct Walk<'a> {
     reaches: &'a Reaches,
     bases: &'a [Basis],
     pitch_mm: f32,
+    /// The block's first sample.
+    first: [isize; 2],
 }
 
 impl<'a> Tracer<'a> {
@@ -148,12 +145,12 @@ impl<'a> Tracer<'a> {
     /// A tracer for these maps.
     #[must_use]
     pub fn new(maps: &'a [Map]) -> Self {
-        let sizes = core::iter::successors(Some(LARGEST), |n| Some(n / 2));
         Self {
             maps,
             steps: maps.iter().map(Step::of).collect(),
             reaches: Reaches::of(maps),
-            bases: sizes.take_while(|n| *n >= SMALLEST).map(Basis::new).collect(),
+            bases: Vec::new(),
+            every: 0,
             stack: Vec::new(),
             spare: Vec::new(),
         }
@@ -173,12 +170,19 @@ impl<'a> Tracer<'a> {
     ) {
         let (width, rows) = (width.min(LARGEST), rows.min(LARGEST));
         out.reset(width, rows);
+        if self.bases.is_empty() || self.every != grid.every {
+            let sizes = core::iter::successors(Some(LARGEST), |n| Some(n / 2));
+            let sizes = sizes.take_while(|n| *n >= SMALLEST);
+            self.bases = sizes.map(|samples| Basis::new(samples, grid.every)).collect();
+            self.every = grid.every;
+        }
         let walk = Walk {
             maps: self.maps,
             steps: &self.steps,
             reaches: &self.reaches,
             bases: &self.bases,
             pitch_mm: single(grid.pitch_mm),
+            first,
         };
         let runs = self.spare.pop().unwrap_or_default();
         self.stack.push(walk.root(grid, first, runs, out));
@@ -255,6 +259,12 @@ impl Walk<'_> {
                 });
             }
         }
+    }
+
+    /// A patch's first sample in the grid.
+    #[inline(always)]
+    fn first_of(&self, branch: &Branch) -> [isize; 2] {
+        [0, 1].map(|k| self.first[k] + usize::from(branch.corner[k]).cast_signed())
     }
 
     fn is_smallest(&self, branch: &Branch) -> bool {
@@ -414,7 +424,7 @@ impl Walk<'_> {
             columns = None;
             bounds = None;
         }
-        let mut rows = Rows::new(basis, [&branch.x, &branch.y]);
+        let mut rows = Rows::new(basis, self.first_of(branch), [&branch.x, &branch.y]);
         for run in &branch.runs {
             let at = branch.row_start(run, out);
             let [xs, ys] = rows.of(run);
@@ -441,7 +451,7 @@ impl Walk<'_> {
         for side in sides.iter_mut() {
             side.clear();
         }
-        let mut rows = Rows::new(basis, nodes);
+        let mut rows = Rows::new(basis, self.first_of(branch), nodes);
         let (mut kinds, mut places) = ([0_u8; LARGEST], [0.0_f32; LARGEST]);
         for run in &branch.runs {
             let at = branch.row_start(run, out);
@@ -495,7 +505,7 @@ impl Walk<'_> {
     #[cold]
     #[inline(never)]
     fn one_by_one(&self, branch: &Branch, basis: &Basis, out: &mut Traced) {
-        let mut rows = Rows::new(basis, [&branch.x, &branch.y]);
+        let mut rows = Rows::new(basis, self.first_of(branch), [&branch.x, &branch.y]);
         for run in &branch.runs {
             let at = branch.row_start(run, out);
             let [xs, ys] = rows.of(run);
@@ -625,8 +635,8 @@ mod tests {
 
     /// Share of samples that the tracer lets come from another map than the plain way back does, and of the others the
     /// mean distance in pitches of the samples, measured where they came from.
-    fn against_the_plain_way(maps: &[Map], pitch_mm: f64) -> (f64, f64) {
-        let grid = Grid { origin_mm: [3.0, -4.0], pitch_mm };
+    fn against_the_plain_way(maps: &[Map], pitch_mm: f64, every: usize) -> (f64, f64) {
+        let grid = Grid { origin_mm: [3.0, -4.0], pitch_mm, every };
         let mut tracer = Tracer::new(maps);
         let mut out = Traced::default();
         let (mut strays, mut off, mut count) = (0_u32, 0.0, 0.0);
@@ -635,10 +645,8 @@ mod tests {
             tracer.trace(&grid, block, width, rows, &mut out);
             for row in 0..rows {
                 for column in 0..width {
-                    let at = |k: usize, step: usize| {
-                        grid.origin_mm[k] + (block[k] as f64 + step as f64) * pitch_mm
-                    };
-                    let (from, place) = origin(maps, [at(0, column), at(1, row)]);
+                    let number = [block[0] + column.cast_signed(), block[1] + row.cast_signed()];
+                    let (from, place) = origin(maps, grid.at(number));
                     let index = row * width + column;
                     if out.from[index] != from {
                         strays += 1;
@@ -656,10 +664,10 @@ mod tests {
     #[test]
     fn samples_come_from_where_the_plain_way_back_says() {
         for seed in 0..10 {
-            for pitch in [0.05, 0.2, 0.5] {
-                let (strays, off) = against_the_plain_way(&stir(seed, false), pitch);
-                assert!(strays < 0.01, "seed {seed}, {pitch} mm: {strays} strays");
-                assert!(off < 0.1, "seed {seed}, {pitch} mm: {off} pitches off");
+            for (pitch, every) in [(0.05, 4), (0.2, 3), (0.5, 1), (0.5, 7)] {
+                let (strays, off) = against_the_plain_way(&stir(seed, false), pitch, every);
+                assert!(strays < 0.01, "seed {seed}, {pitch} mm, {every}: {strays} strays");
+                assert!(off < 0.1, "seed {seed}, {pitch} mm, {every}: {off} pitches off");
             }
         }
     }
@@ -667,7 +675,7 @@ mod tests {
     #[test]
     fn drops_are_followed_too() {
         for seed in 0..4 {
-            let (strays, off) = against_the_plain_way(&stir(seed, true), 0.2);
+            let (strays, off) = against_the_plain_way(&stir(seed, true), 0.2, 4);
             assert!(strays < 0.01, "seed {seed}: {strays} strays");
             assert!(off < 0.1, "seed {seed}: {off} pitches off");
         }
@@ -675,7 +683,7 @@ mod tests {
 
     #[test]
     fn nothing_poured_is_the_first_film_where_it_is() {
-        let grid = Grid { origin_mm: [5.0, 7.0], pitch_mm: 2.0 };
+        let grid = Grid { origin_mm: [5.0, 7.0], pitch_mm: 2.0, every: 1 };
         let mut out = Traced::default();
         Tracer::new(&[]).trace(&grid, [-3, 4], 20, 11, &mut out);
         assert_eq!((out.width, out.rows), (20, 11));
@@ -691,7 +699,7 @@ mod tests {
             Map::Ribbon(Ribbon::new(Lattice { origin, step }, i64::MIN, &table))
         };
         let maps = [wild(0.0, 1e-12), wild(f64::NAN, 1.0), wild(1e300, f64::INFINITY)];
-        let grid = Grid { origin_mm: [0.0; 2], pitch_mm: 1.0 };
+        let grid = Grid { origin_mm: [0.0; 2], pitch_mm: 1.0, every: 5 };
         Tracer::new(&maps).trace(&grid, [0, 0], 96, 96, &mut Traced::default());
     }
 }

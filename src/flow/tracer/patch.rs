@@ -1,5 +1,6 @@
 //! A patch of samples as polynomials: values at nodes, from them values at all samples.
 
+use super::scatter::{Grid, off};
 use super::{LARGEST, Run, single};
 
 /// Nodes along each side of a patch.
@@ -14,30 +15,50 @@ pub(super) const LANES: usize = 8;
 /// A value at each node.
 pub(super) type Nodes = [f32; NODES];
 
+/// Weights of the nodes of a line, at samples of a lane.
+type Lane = [[f32; LANES]; SIDE];
+
 /// Lagrange's polynomials of the nodes at the samples of a patch's side: the same for all patches of one size.
 #[derive(Debug)]
 pub(super) struct Basis {
     pub(super) samples: usize,
-    /// By lanes of samples: the weight of each node.
-    lanes: Vec<[[f32; LANES]; SIDE]>,
+    every: usize,
+    /// By kind of row in the grid's pattern, by lanes of its samples: the weight of each node across.
+    across: Vec<Vec<Lane>>,
+    /// By row: the weight of each node down, and how it changes by one row.
+    down: Vec<[[f32; SIDE]; 2]>,
+    /// By kind of column in the grid's pattern: how far the samples of a lane that begins with it lie below their rows.
+    below: Vec<[f32; LANES]>,
     /// For the nodes of each half of the side: the weights of this side's nodes.
     halves: [[[f32; SIDE]; SIDE]; 2],
 }
 
 impl Basis {
-    pub(super) fn new(samples: usize) -> Self {
-        let mut lanes = vec![[[0.0_f32; LANES]; SIDE]; samples.div_ceil(LANES)];
+    /// For `samples` a side, of a grid whose pattern repeats after `every`.
+    pub(super) fn new(samples: usize, every: usize) -> Self {
+        let every = every.clamp(1, Grid::MOST);
         #[expect(clippy::cast_precision_loss, reason = "below a hundred")]
         let place = |sample: f64| 2.0 * sample / (samples.max(2) - 1) as f64 - 1.0;
-        for sample in 0..samples {
-            #[expect(clippy::cast_precision_loss, reason = "below a hundred")]
-            let weights = lagrange(place(sample as f64));
-            if let Some(lane) = lanes.get_mut(sample / LANES) {
-                for (to, weight) in lane.iter_mut().zip(weights) {
-                    to[sample % LANES] = weight;
+        let across = (0..every.cast_signed()).map(|kind| {
+            let mut lanes = vec![[[0.0_f32; LANES]; SIDE]; samples.div_ceil(LANES)];
+            for sample in 0..samples {
+                #[expect(clippy::cast_precision_loss, reason = "below a hundred")]
+                let at = sample as f64 + f64::from(off(every, kind));
+                if let Some(lane) = lanes.get_mut(sample / LANES) {
+                    for (to, weight) in lane.iter_mut().zip(lagrange(place(at))) {
+                        to[sample % LANES] = weight;
+                    }
                 }
             }
-        }
+            lanes
+        });
+        let down = (0..samples).map(|row| {
+            #[expect(clippy::cast_precision_loss, reason = "below a hundred")]
+            let [above, at, below] = [-0.5, 0.0, 0.5].map(|by| lagrange(place(row as f64 + by)));
+            [at, core::array::from_fn(|node| below[node] - above[node])]
+        });
+        let below = (0..every)
+            .map(|first| core::array::from_fn(|k| -off(every, (first + k).cast_signed())));
         #[expect(clippy::cast_precision_loss, reason = "below a hundred")]
         let half = (samples / 2) as f64;
         let halves = [0.0, half].map(|first| {
@@ -46,7 +67,20 @@ impl Basis {
                 lagrange(place(sample))
             })
         });
-        Self { samples, lanes, halves }
+        Self {
+            samples,
+            every,
+            across: across.collect(),
+            down: down.collect(),
+            below: below.collect(),
+            halves,
+        }
+    }
+
+    /// The kind of a row or column in the grid's pattern.
+    #[inline(always)]
+    fn kind(&self, number: isize) -> usize {
+        number.rem_euclid(self.every.cast_signed()).unsigned_abs()
     }
 }
 
@@ -64,47 +98,65 @@ pub(super) fn lagrange(x: f64) -> [f32; SIDE] {
 /// Polynomials at the samples of a patch's rows; a row's own coefficients are kept while runs of it follow one another.
 pub(super) struct Rows<'a, const N: usize> {
     basis: &'a Basis,
+    /// The patch's first sample in the grid.
+    first: [isize; 2],
     nodes: [&'a Nodes; N],
     row: Option<u16>,
-    weights: [[f32; SIDE]; N],
+    /// The row's weights and what one row adds to them.
+    weights: [[[f32; SIDE]; 2]; N],
+    /// The weights at the samples of a lane, and the kind of column that it begins with.
+    lane: [Lane; N],
+    kind: usize,
     values: [[f32; LARGEST]; N],
 }
 
 impl<'a, const N: usize> Rows<'a, N> {
     #[inline(always)]
-    pub(super) fn new(basis: &'a Basis, nodes: [&'a Nodes; N]) -> Self {
-        Self { basis, nodes, row: None, weights: [[0.0; SIDE]; N], values: [[0.0; LARGEST]; N] }
+    pub(super) fn new(basis: &'a Basis, first: [isize; 2], nodes: [&'a Nodes; N]) -> Self {
+        Self {
+            basis,
+            first,
+            nodes,
+            row: None,
+            weights: [[[0.0; SIDE]; 2]; N],
+            lane: [[[0.0; LANES]; SIDE]; N],
+            kind: usize::MAX,
+            values: [[0.0; LARGEST]; N],
+        }
     }
 
     /// All at the samples of a run (and of the lanes that it begins and ends in), by their number in the row.
     #[inline(always)]
     pub(super) fn of(&mut self, run: &Run) -> &[[f32; LARGEST]; N] {
+        let row = usize::from(run.row);
         if self.row != Some(run.row) {
             self.row = Some(run.row);
-            let row = usize::from(run.row);
-            let down = self.basis.lanes.get(row / LANES);
-            let Some(down) = down else { return &self.values };
+            self.kind = usize::MAX;
+            let Some(down) = self.basis.down.get(row) else { return &self.values };
             for which in 0..N {
                 let nodes = self.nodes[which];
-                let mut sums = [0.0; SIDE];
+                let mut sums = [[0.0; SIDE]; 2];
                 for line in 0..SIDE {
-                    let weight = down[line][row % LANES];
                     for node in 0..SIDE {
-                        sums[node] += weight * nodes[line * SIDE + node];
+                        sums[0][node] += down[0][line] * nodes[line * SIDE + node];
+                        sums[1][node] += down[1][line] * nodes[line * SIDE + node];
                     }
                 }
                 self.weights[which] = sums;
             }
         }
+        let kind = self.basis.kind(self.first[1] + row.cast_signed());
+        let Some(across) = self.basis.across.get(kind) else { return &self.values };
         let lanes = usize::from(run.from) / LANES..usize::from(run.to).div_ceil(LANES);
         for lane in lanes {
-            let Some(basis) = self.basis.lanes.get(lane) else { continue };
+            let Some(basis) = across.get(lane) else { continue };
+            self.begin(self.basis.kind(self.first[0] + (lane * LANES).cast_signed()));
             for which in 0..N {
-                let weights = &self.weights[which];
+                let weights = &self.lane[which];
                 let mut sum = [0.0; LANES];
                 for node in 0..SIDE {
                     for k in 0..LANES {
-                        sum[k] += weights[node] * basis[node][k];
+                        sum[k] += weights[node][k] * basis[node][k];
                     }
                 }
                 let to = lane * LANES;
@@ -114,6 +166,25 @@ impl<'a, const N: usize> Rows<'a, N> {
             }
         }
         &self.values
+    }
+
+    /// The row's weights as a lane that begins with that kind of column needs them: each column's samples lie as far from
+    /// the row as the pattern says, so little that the weights change evenly.
+    #[inline(always)]
+    fn begin(&mut self, kind: usize) {
+        if self.kind == kind {
+            return;
+        }
+        self.kind = kind;
+        let Some(below) = self.basis.below.get(kind) else { return };
+        for which in 0..N {
+            let [at, step] = &self.weights[which];
+            for node in 0..SIDE {
+                for k in 0..LANES {
+                    self.lane[which][node][k] = at[node] + below[k] * step[node];
+                }
+            }
+        }
     }
 }
 

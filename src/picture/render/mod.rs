@@ -4,7 +4,7 @@
 //! ([`crate::flow::Tracer`]: a patch of samples at a time, as a polynomial) and painted as that fluid is.
 //!
 //! Then, by pixel, in this order: the soft film is blurred a little, thickness lets the primer through, crisp
-//! accents go over, mist mixes amounts, all in linear light; sRGB comes last.
+//! accents go over, mist mixes amounts, neighbours lend one another a little light, all in linear light; sRGB comes last.
 //!
 //! [`mod@reference`] is the plain loop (every sample back through every map), kept as the oracle.
 

@@ -8,7 +8,7 @@ pub(super) const MOST: usize = 8;
 
 /// A whole pixel looks so many times its width across a ribbon: what lies closer than pixels can show blends instead of
 /// making a pattern with them.
-const SPREAD: f32 = 1.35;
+const SPREAD: f32 = 1.0;
 
 /// What a pixel makes of its `n` × `n` samples from `corner` on, each weighted alike; `near` is the lamella of a place near
 /// by, and then that of this one.

@@ -36,11 +36,8 @@ fn one_by_one(maps: &[Map], grid: &Grid, first: [isize; 2], [width, rows]: [usiz
     let mut traced = Traced { width, rows, ..Traced::default() };
     for row in 0..rows {
         for column in 0..width {
-            #[expect(clippy::cast_precision_loss, reason = "samples of a picture")]
-            let steps =
-                [(first[0] + column.cast_signed()) as f64, (first[1] + row.cast_signed()) as f64];
-            let p = [0, 1].map(|k| grid.origin_mm[k] + steps[k] * grid.pitch_mm);
-            let (from, place) = origin(maps, p);
+            let number = [first[0] + column.cast_signed(), first[1] + row.cast_signed()];
+            let (from, place) = origin(maps, grid.at(number));
             traced.from.push(from);
             traced.place.push(place);
         }
@@ -158,11 +155,11 @@ fn is_bare(cover: &Strip<1>, corner: [usize; 2], size: [usize; 2], reach: usize)
     })
 }
 
-/// The grid of a view's samples: each in the middle of its part of the pixel.
+/// The grid of a view's samples: those of a pixel each in its part of it.
 fn grid_of(view: &View, samples: usize) -> Grid {
     #[expect(clippy::cast_precision_loss, reason = "at most 8")]
     let pitch_mm = view.mm_per_px / samples as f64;
-    Grid { origin_mm: view.origin_mm.map(|o| o + 0.5 * pitch_mm), pitch_mm }
+    Grid { origin_mm: view.origin_mm.map(|o| o + 0.5 * pitch_mm), pitch_mm, every: samples }
 }
 
 /// The work of [`Sampler::fill`], compiled for the vectors at hand.
