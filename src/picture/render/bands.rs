@@ -65,7 +65,7 @@ pub(super) fn draw(
 ) -> Result<Picture, RenderError> {
     let fine = supersampling(scene.finish.mist, view.mm_per_px);
     let inner = view.finer(fine);
-    let surface = Surface::new(scene, &inner, settings);
+    let surface = Surface::new(scene, &inner, fine, settings);
     // A picture drawn finer has samples enough between them.
     let samples = settings.samples.div_ceil(fine);
     let together = rows_together(fine, samples, surface.halo());

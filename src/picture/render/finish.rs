@@ -23,10 +23,10 @@ const MIRROR_MM: f64 = 12.0;
 const DRAWN_OUT: f32 = 0.5;
 /// Widest blur, pixels to each side.
 const WIDEST: usize = 64;
-/// Light that each neighbour across, and each down, lends a pixel: with the pixel's own square (variance 1/12) a bell of
-/// half a pixel (standard deviation; Pharr, Jakob and Humphreys, "Physically Based Rendering", 4th ed. 2023, §8.8.1).
-/// The mean over the square alone leaves lines thinner than a pixel in steps and beads.
-const LENT: f32 = (0.25 - 1.0 / 12.0) / 2.0;
+/// Variance of the light that neighbours lend a pixel of the picture, in pixels²: with its own square (1/12) a bell of half
+/// a pixel (standard deviation; Pharr, Jakob and Humphreys, "Physically Based Rendering", 4th ed. 2023, §8.8.1). The mean
+/// over the square alone leaves lines thinner than a pixel in steps and beads.
+const LENT: f64 = 0.25 - 1.0 / 12.0;
 
 /// What mist does.
 struct Mixing {
@@ -49,10 +49,18 @@ pub(super) struct Surface<'a> {
     /// The film's thickness, −1 to 1.
     ripples: Waves,
     window: Option<Window>,
+    /// What neighbours lend.
+    lent: Vec<f32>,
 }
 
 impl<'a> Surface<'a> {
-    pub(super) fn new(scene: &'a Scene, view: &View, settings: &RenderSettings) -> Self {
+    /// For a `view` that is `fine` times as fine as the picture is to be.
+    pub(super) fn new(
+        scene: &'a Scene,
+        view: &View,
+        fine: usize,
+        settings: &RenderSettings,
+    ) -> Self {
         let mut random = Random::stream(scene.finish.seed, 0x7417);
         // Short ripples level out long before long ones (Orchard 1962, Appl. Sci. Res. A 11, 451).
         let ripples = Waves::new(&[LONGEST_MM, 133.0, 79.0, 52.0, 36.0], 0.2, &mut random);
@@ -70,14 +78,15 @@ impl<'a> Surface<'a> {
             mist,
             ripples,
             window: settings.gloss.then(|| Window::over(&scene.board)),
+            #[expect(clippy::cast_precision_loss, reason = "a few")]
+            lent: bell(LENT.sqrt() * fine as f64),
         }
     }
 
     /// Rows beyond a band that its pixels depend on.
     pub(super) fn halo(&self) -> usize {
         let mist = self.mist.as_ref().map_or(0, |mist| mist.kernel.len() - 1);
-        // And one for the light that neighbours lend.
-        mist.max(self.creep.len() - 1) + 1
+        mist.max(self.creep.len() - 1) + self.lent.len() - 1
     }
 
     /// How many groups of eight shares mist needs.
@@ -113,7 +122,10 @@ impl<'a> Surface<'a> {
         rows: usize,
     ) -> Vec<[f32; 3]> {
         let halo = self.halo();
-        let mut out = lent(&self.film(paint, planes, first, rows), self.view.width, rows);
+        let reach = self.lent.len() - 1;
+        let film = blurred(&self.film(paint, planes, first, rows), &self.lent, reach, rows);
+        let mut out: Vec<[f32; 3]> =
+            (0..rows).flat_map(|row| row_of(&film, row)).copied().collect();
         if let Some(window) = &self.window {
             self.shine(window, first, &mut out);
         }
@@ -131,7 +143,7 @@ impl<'a> Surface<'a> {
         out
     }
 
-    /// Linear RGB of the film alone, with a row more above and below than `rows`.
+    /// Linear RGB of the film alone, with as many rows more above and below as lend light.
     #[inline(always)]
     fn film(
         &self,
@@ -139,20 +151,23 @@ impl<'a> Surface<'a> {
         planes: &mut [Strip<CHANNELS>],
         first: usize,
         rows: usize,
-    ) -> Vec<[f32; 3]> {
-        let (halo, tall) = (self.halo() - 1, rows + 2);
-        let soft = blurred(paint, &self.creep, halo, tall);
-        let mut out = Vec::with_capacity(self.view.width * tall);
+    ) -> Strip<3> {
+        let more = self.lent.len() - 1;
+        let mut out =
+            Strip::new(self.view.width, first.cast_signed() - more.cast_signed(), rows + 2 * more);
+        let halo = self.halo() - more;
+        let soft = blurred(paint, &self.creep, halo, out.rows);
         let mut thickness = vec![0.0_f32; self.view.width];
-        for row in 0..tall {
-            self.ripples.row(&self.view, (first + row).saturating_sub(1), &mut thickness);
+        for row in 0..out.rows {
+            self.ripples.row(&self.view, shown_row(&out, row), &mut thickness);
             let crisp = row_of(paint, row + halo);
             let soft_row = row_of(&soft, row);
-            for ((sharp, soft), thick) in crisp.iter().zip(soft_row).zip(&thickness) {
-                out.push(self.pixel(sharp, soft, *thick));
+            let film = crisp.iter().zip(soft_row).zip(&thickness);
+            for (pixel, ((sharp, soft), thick)) in row_mut(&mut out, row).iter_mut().zip(film) {
+                *pixel = self.pixel(sharp, soft, *thick);
             }
         }
-        self.mix(planes, halo, first, tall, &mut out);
+        self.mix(planes, halo, &mut out);
         out
     }
 
@@ -170,25 +185,17 @@ impl<'a> Surface<'a> {
         })
     }
 
-    /// Lets the amounts mix over the mist's reach, in rows from the one before row `first` on.
-    fn mix(
-        &self,
-        planes: &mut [Strip<CHANNELS>],
-        halo: usize,
-        first: usize,
-        rows: usize,
-        out: &mut [[f32; 3]],
-    ) {
+    /// Lets the amounts mix over the mist's reach.
+    fn mix(&self, planes: &mut [Strip<CHANNELS>], halo: usize, out: &mut Strip<3>) {
         let Some(mist) = &self.mist else { return };
         let [least, most] = mist.part;
         let mut wet = vec![0.0_f32; self.view.width];
         let planes: Vec<Strip<CHANNELS>> =
-            planes.iter_mut().map(|plane| blurred(plane, &mist.kernel, halo, rows)).collect();
-        for row in 0..rows {
+            planes.iter_mut().map(|plane| blurred(plane, &mist.kernel, halo, out.rows)).collect();
+        for row in 0..out.rows {
             let lines: Vec<&[Channels]> = planes.iter().map(|plane| row_of(plane, row)).collect();
-            mist.patches.row(&self.view, (first + row).saturating_sub(1), &mut wet);
-            let line = out.iter_mut().skip(row * self.view.width).take(self.view.width);
-            for ((column, pixel), wet) in line.enumerate().zip(&wet) {
+            mist.patches.row(&self.view, shown_row(out, row), &mut wet);
+            for ((column, pixel), wet) in row_mut(out, row).iter_mut().enumerate().zip(&wet) {
                 let shares = lines
                     .iter()
                     .flat_map(|line| line.get(column).copied().unwrap_or([0.0; CHANNELS]));
@@ -245,14 +252,21 @@ fn clamp(x: f32) -> f32 {
 
 /// One side of a bell curve in pixels, summing to 1 with its mirror image; just `[1]` where it would not show.
 fn bell(sigma_px: f64) -> Vec<f32> {
-    if sigma_px < 0.22 {
+    let variance = sigma_px * sigma_px;
+    if variance < 0.01 {
         return vec![1.0];
+    }
+    if variance < 0.4 {
+        // The curve's own values so far apart would have too small a variance: one step each way has it exactly.
+        #[expect(clippy::cast_possible_truncation, reason = "the picture is computed in f32")]
+        let beside = (0.5 * variance) as f32;
+        return vec![1.0 - 2.0 * beside, beside];
     }
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "held to 64")]
     let radius = (2.6 * sigma_px).ceil().clamp(1.0, WIDEST as f64) as usize;
     #[expect(clippy::cast_precision_loss, reason = "at most 64")]
     let raw: Vec<f64> =
-        (0..=radius).map(|i| exp(-(i as f64) * (i as f64) / (2.0 * sigma_px * sigma_px))).collect();
+        (0..=radius).map(|i| exp(-(i as f64) * (i as f64) / (2.0 * variance))).collect();
     let sum = 2.0 * raw.iter().sum::<f64>() - 1.0;
     #[expect(clippy::cast_possible_truncation, reason = "the picture is computed in f32")]
     let kernel = raw.into_iter().map(|v| (v / sum) as f32).collect();
@@ -261,11 +275,11 @@ fn bell(sigma_px: f64) -> Vec<f32> {
 
 /// The strip's inner `rows` blurred both ways; at the picture's sides the last pixel goes on.
 #[inline(always)]
-fn blurred(strip: &Strip<CHANNELS>, kernel: &[f32], halo: usize, rows: usize) -> Strip<CHANNELS> {
+fn blurred<const N: usize>(strip: &Strip<N>, kernel: &[f32], halo: usize, rows: usize) -> Strip<N> {
     let width = strip.width;
     let reach = kernel.len() - 1;
     let mut out = Strip::new(width, 0, rows);
-    let mut line = vec![[0.0_f32; CHANNELS]; width + 2 * reach];
+    let mut line = vec![[0.0_f32; N]; width + 2 * reach];
     for row in 0..rows {
         // Down first, into a line with room at both ends.
         for (to, from) in line.iter_mut().skip(reach).zip(row_of(strip, row + halo)) {
@@ -293,7 +307,7 @@ fn blurred(strip: &Strip<CHANNELS>, kernel: &[f32], halo: usize, rows: usize) ->
         let start = row * (width + SPARE);
         let Some(cells) = out.cells.get_mut(start..start + width) else { continue };
         for (to, window) in cells.iter_mut().zip(line.windows(2 * reach + 1)) {
-            let mut sum = window.get(reach).map_or([0.0; CHANNELS], |centre| {
+            let mut sum = window.get(reach).map_or([0.0; N], |centre| {
                 centre.map(|v| v * kernel.first().copied().unwrap_or(1.0))
             });
             for (k, weight) in kernel.iter().enumerate().skip(1) {
@@ -309,31 +323,17 @@ fn blurred(strip: &Strip<CHANNELS>, kernel: &[f32], halo: usize, rows: usize) ->
     out
 }
 
-/// The `rows` between the first and the last one, each pixel with the light that its neighbours lend ([`LENT`]); at the
-/// picture's sides the last pixel goes on.
+/// The picture's row that one of a strip's is; those above the picture go by its first.
 #[inline(always)]
-fn lent(film: &[[f32; 3]], width: usize, rows: usize) -> Vec<[f32; 3]> {
-    let own = 1.0 - 2.0 * LENT;
-    let long = 3 * width;
-    let film = film.as_flattened();
-    let mut out = vec![[0.0_f32; 3]; width * rows];
-    let mut line = vec![0.0_f32; long + 6];
-    for (row, to) in out.chunks_exact_mut(width.max(1)).enumerate() {
-        let of = |row: usize| film.get(row * long..(row + 1) * long).unwrap_or_default();
-        let three = of(row).iter().zip(of(row + 1)).zip(of(row + 2));
-        for (value, ((above, at), below)) in line.iter_mut().skip(3).zip(three) {
-            *value = own * at + LENT * (above + below);
-        }
-        line.copy_within(3..6, 0);
-        line.copy_within(long..long + 3, long + 3);
-        let [left, at, right] = [0, 3, 6].map(|from| line.get(from..from + long));
-        let (Some(left), Some(at), Some(right)) = (left, at, right) else { continue };
-        let beside = at.iter().zip(left.iter().zip(right));
-        for (value, (at, (left, right))) in to.as_flattened_mut().iter_mut().zip(beside) {
-            *value = own * at + LENT * (left + right);
-        }
-    }
-    out
+fn shown_row(strip: &Strip<3>, row: usize) -> usize {
+    (strip.first_row + row.cast_signed()).max(0).unsigned_abs()
+}
+
+/// Cells of a strip's row that are pixels, to be changed.
+#[inline(always)]
+fn row_mut(strip: &mut Strip<3>, row: usize) -> &mut [[f32; 3]] {
+    let from = row * (strip.width + SPARE);
+    strip.cells.get_mut(from..from + strip.width).unwrap_or_default()
 }
 
 #[cfg(test)]
@@ -363,19 +363,25 @@ mod tests {
 
     #[test]
     fn what_neighbours_lend_makes_a_bell_of_half_a_pixel() {
-        let (width, rows) = (9_usize, 7_usize);
-        let mut film = vec![[0.0_f32; 3]; width * (rows + 2)];
-        film[4 * width + 4] = [1.0, 0.5, 2.0];
-        let out = lent(&film, width, rows);
-        assert_eq!(out.len(), width * rows);
-        let moment = |power: i32| -> f32 {
-            (0..out.len()).map(|k| out[k][0] * ((k % width) as f32 - 4.0).powi(power)).sum()
-        };
-        assert!((moment(0) - 1.0).abs() < 1e-6, "no light is lost");
-        assert!((moment(2) + 1.0 / 12.0 - 0.25).abs() < 1e-6, "with the pixel's own square");
-        let even = lent(&vec![[0.3; 3]; width * (rows + 2)], width, rows);
-        assert!(even.iter().flatten().all(|v| (v - 0.3).abs() < 1e-6));
-        assert_eq!(lent(&[[0.2; 3]; 3], 1, 1).len(), 1, "a picture of one pixel");
+        for fine in [1, 2, 3, 6] {
+            let kernel = bell(LENT.sqrt() * f64::from(fine));
+            let of_own = f64::from(fine * fine) / 12.0;
+            let spread: f32 =
+                (0_u8..).zip(&kernel).map(|(k, v)| 2.0 * v * f32::from(k) * f32::from(k)).sum();
+            let all = (f64::from(spread) + of_own) / f64::from(fine * fine);
+            assert!((all - 0.25).abs() < 0.01, "{fine} times finer: {all}");
+        }
+    }
+
+    #[test]
+    fn a_bell_has_its_variance() {
+        for sigma in [0.12, 0.3, 0.5, 0.62, 0.7, 1.3, 4.0] {
+            let kernel = bell(sigma);
+            let spread: f32 =
+                (0_u8..).zip(&kernel).map(|(k, v)| 2.0 * v * f32::from(k) * f32::from(k)).sum();
+            let off = f64::from(spread) / (sigma * sigma) - 1.0;
+            assert!(off.abs() < 0.06, "sigma {sigma}: {spread}");
+        }
     }
 
     #[test]

@@ -191,42 +191,59 @@ impl Places<'_> {
 
     /// The mean square of the steps from one of them to the next that came from the same map, in the pixel or beside it,
     /// across and down together. Where there is none because the block ends, twice the distance from the `rim` stands
-    /// for it: it lies between them and the next.
+    /// for it: it lies between them and the next. Where there is none since samples lie scattered about the rim, those
+    /// next to them aslant stand for it.
     #[inline(always)]
     fn steps(&self, off: impl Fn(&[f32; 2]) -> f32, rim: f32) -> Option<f32> {
+        let to = |ways: &[[isize; 2]]| self.step_to(&off, ways);
+        let mut aslant = None;
+        let mut sum = 0.0;
+        for ways in [&ACROSS, &DOWN] {
+            let (mean, ends) = to(ways);
+            let mean = match (mean, ends) {
+                (Some(mean), _) => Some(mean),
+                (None, true) => Some(4.0 * rim * rim),
+                (None, false) => *aslant.get_or_insert_with(|| to(&ASLANT).0),
+            };
+            sum += mean?;
+        }
+        Some(sum)
+    }
+
+    /// The mean square of the steps from them to those beside them so many columns and lines away that came from the same
+    /// map, `None` where none did; and whether the block ends there for any.
+    #[inline(always)]
+    fn step_to(&self, off: &impl Fn(&[f32; 2]) -> f32, ways: &[[isize; 2]]) -> (Option<f32>, bool) {
         let first = [self.corner % self.traced.width, self.corner / self.traced.width];
         let size = [self.traced.width, self.traced.rows];
-        let (mut steps, mut pairs, mut ends) = ([0.0_f32; 2], [0.0_f32; 2], [false; 2]);
+        let (mut squares, mut pairs, mut ends) = (0.0_f32, 0.0_f32, false);
         self.each(|column, line| {
             let here = off(&self.at(column, line));
-            let at = [first[0] + column, first[1] + line];
-            for way in 0..2 {
-                for forth in [false, true] {
-                    let next = if forth { at[way] + 1 } else { at[way].wrapping_sub(1) };
-                    if next >= size[way] {
-                        ends[way] = true;
-                        continue;
-                    }
-                    let [x, y] = if way == 0 { [next, at[1]] } else { [at[0], next] };
-                    let number = y * self.traced.width + x;
-                    if self.traced.from.get(number) == Some(&self.from)
-                        && let Some(place) = self.traced.place.get(number)
-                    {
-                        let step = off(place) - here;
-                        steps[way] += step * step;
-                        pairs[way] += 1.0;
-                    }
+            for way in ways {
+                let x = (first[0] + column).checked_add_signed(way[0]).filter(|x| *x < size[0]);
+                let y = (first[1] + line).checked_add_signed(way[1]).filter(|y| *y < size[1]);
+                let (Some(x), Some(y)) = (x, y) else {
+                    ends = true;
+                    continue;
+                };
+                let number = y * self.traced.width + x;
+                if self.traced.from.get(number) == Some(&self.from)
+                    && let Some(place) = self.traced.place.get(number)
+                {
+                    let step = off(place) - here;
+                    squares += step * step;
+                    pairs += 1.0;
                 }
             }
         });
-        let mean = |way: usize| match (pairs[way] > 0.0, ends[way]) {
-            (true, _) => Some(steps[way] / pairs[way]),
-            (false, true) => Some(4.0 * rim * rim),
-            (false, false) => None,
-        };
-        Some(mean(0)? + mean(1)?)
+        ((pairs > 0.0).then(|| squares / pairs), ends)
     }
 }
+
+/// Columns and lines to the samples beside one, across, down and aslant.
+const ACROSS: [[isize; 2]; 2] = [[-1, 0], [1, 0]];
+const DOWN: [[isize; 2]; 2] = [[0, -1], [0, 1]];
+const ASLANT: [[isize; 2]; 4] = [[-1, -1], [1, -1], [-1, 1], [1, 1]];
 
 #[cfg(test)]
 mod tests {
@@ -320,5 +337,18 @@ mod tests {
         assert!(two.is_some_and(|r| (r - 0.2).abs() < 1e-6), "half of the step to it: {two:?}");
         let four = reach(&block(4..8), 0b111_111_000);
         assert!(four.is_some_and(|r| r > 0.0), "{four:?}");
+    }
+
+    #[test]
+    fn a_sample_at_a_wide_ribbons_rim_is_not_all_of_it() {
+        // The rim lies between samples that are scattered: of the first line only the middle one came from the ribbon, and
+        // all of the lines below it.
+        let mut rim = traced([2, 1, 2, 1, 1, 1, 1, 1, 1], 0.0, 0.02);
+        rim.place.iter_mut().for_each(|place| place[1] -= 0.47);
+        let one = places(&rim, 0b10);
+        let middle = one.middle();
+        assert!((middle[1] - 0.01).abs() < 1e-6, "{middle:?}");
+        let reach = one.reach(middle, 0.0);
+        assert!(reach.is_some_and(|r| r > 0.005 && r < 0.03), "{reach:?}");
     }
 }

@@ -24,7 +24,7 @@ pub fn draw(
     view.check()?;
     let fine = supersampling(scene.finish.mist, view.mm_per_px);
     let inner = view.finer(fine);
-    let surface = Surface::new(scene, &inner, settings);
+    let surface = Surface::new(scene, &inner, fine, settings);
     let halo = surface.halo();
     let rows = inner.height + 2 * halo;
     let top = -halo.cast_signed();

@@ -39,7 +39,7 @@ const SWAY: [(f64, f64, f64); 2] = [(0.0012, 0.0025, 0.16), (0.003, 0.006, 0.07)
 /// How deep the lip draws, as a share of the container (see [`crate::flow::draw_off`]).
 const LIP_REACH: (f64, f64) = (0.2, 0.7);
 /// How steeply what lies side by side in a ribbon may go across it, mm a mm: no layer ends square there.
-const ASLANT: f64 = 0.3;
+const ASLANT: f64 = 0.2;
 /// Most folds of a section.
 const FOLDS: usize = 5;
 /// Thickness that an accent holds together at, mm: on top it leaves first and in one piece, further down it is drawn
