@@ -16,7 +16,6 @@ use crate::report::{CorrectHead, MixHead, Restoration, let_down_words};
 use crate::spectrum::{Illuminant, Observer};
 use crate::store::Opened;
 
-use super::as_weighed::as_weighed;
 use super::find::{base_called, faults_told, named};
 use super::held::{brought, held_word, weighing_words};
 use super::match_colour::job_of;
@@ -180,8 +179,14 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         Some((name.clone(), loading / colorant.lot_strength()))
     });
     let first_keeps = planned.as_ref().and_then(|plan| first_keeps(plan, &base.name));
-    let as_weighed =
-        as_weighed(&shop.house, recipe.system, &of_lots.collect(), &held, &let_downs, first_keeps);
+    let as_weighed = matching::as_weighed(
+        &shop.house,
+        recipe.system,
+        &of_lots.collect(),
+        &held,
+        &let_downs,
+        first_keeps,
+    );
     let asked = CorrectAsk {
         limits: Limits {
             system: recipe.system,

@@ -7,6 +7,7 @@
 //!     └─► least (within tolerance, by colour) ─► steps (of the scales) ─► clock (in time?)
 //! ```
 
+mod as_weighed;
 mod ask;
 mod clock;
 mod complete;
@@ -19,6 +20,7 @@ mod suspect;
 
 use std::collections::BTreeMap;
 
+pub use as_weighed::as_weighed;
 pub use ask::{Clock, CorrectAsk, Held, Uncorrected};
 pub use clock::InTime;
 pub use keep::{Kept, keep, keep_by_proportion};
