@@ -59,7 +59,8 @@ fn a_large_mix_without_optical_data_is_told_how_much_of_it_to_keep() {
     for words in [
         "the house mixes at most 7000 g at once",
         "suspected: part A looks weighed in twice",
-        "hint: keep ",
+        "refused: not all of it can be corrected: it would grow to ",
+        "note: THERE IS A WAY: keep ",
         " of part B and ",
         "the recipe exactly",
         "keep no more than that, well mixed",
@@ -74,7 +75,7 @@ fn a_large_mix_without_optical_data_is_told_how_much_of_it_to_keep() {
         figure.unwrap_or_default().parse().expect(from)
     };
     let in_proportion = (5536.0 + 1168.0 + 53.0) * 7000.0 / grams("it would grow to ");
-    let kept = grams("hint: keep ");
+    let kept = grams("THERE IS A WAY: keep ");
     assert!(kept <= in_proportion && kept > 0.99 * in_proportion, "{in_proportion}: {text}");
 
     let ran = bench.run(&[&large[..], &["--age", "1 min", "--vessel", "20 L"]].concat());
