@@ -33,7 +33,9 @@ use crate::report::{
     Paint, colour_unknown_words, lamp_text, look_json, tolerance_json, tolerance_text,
 };
 use crate::spectrum::Observer;
-use crate::store::{self, Named, NewFile, Opened, apart, write_each, write_files};
+use crate::store::{
+    self, Named, NewFile, Opened, apart, outside_shop_folders, write_each, write_files,
+};
 use crate::suggest;
 
 /// Runs one command: 0 done, 1 refused by a check, 2 bad use or bad input.
@@ -378,6 +380,7 @@ fn sample_board(
 }
 
 pub(super) fn save(folder: &Path, files: &[(String, Vec<u8>)]) -> Result<(), Diagnostics> {
+    outside_shop_folders(folder)?;
     let new: Vec<NewFile<'_>> =
         files.iter().map(|(name, bytes)| NewFile { path: Path::new(name), bytes }).collect();
     Ok(write_files(folder, &new)?)

@@ -121,6 +121,26 @@ fn a_system_that_takes_no_solvent_says_so() {
     );
 }
 
+/// A plan saved among the jobs would be told of by every check.
+#[test]
+fn nothing_is_saved_among_a_shop_s_own_files() {
+    let bench = Bench::demo();
+    let list = || std::fs::read_dir(bench.path("shop/jobs")).unwrap().count();
+    let before = list();
+    for words in [
+        &["plan", "--job", "round-table", "--save", "shop/jobs"][..],
+        &["plan", "--job", "round-table", "--save", "shop/jobs/round table"],
+        &["match", "#5a6f7c", "--save", "shop/colourways"],
+        &["swatch", "Salt Marsh", "--to", "shop/systems"],
+    ] {
+        let ran = bench.run(&[words, &["--shop", "shop"]].concat());
+        assert_eq!((ran.code, ran.out.as_str()), (2, ""), "{words:?}: {ran:?}");
+        assert!(ran.err.contains("nothing is saved in shop/"), "{words:?}: {}", ran.err);
+        assert!(ran.err.contains("name a folder of its own"), "{words:?}: {}", ran.err);
+    }
+    assert_eq!(list(), before);
+}
+
 #[test]
 fn a_word_of_the_wrong_kind_says_what_would_be_right() {
     let bench = Bench::demo();
