@@ -67,8 +67,26 @@ fn too_much_at_once_is_told_as_it_was_asked() {
     let ran = bench.run(&words);
     assert_eq!(ran.code, 1, "{}", ran.err);
     assert!(ran.err.contains("at most 400 mixes and 1000 containers"), "{}", ran.err);
-    assert!(ran.err.contains("ask for less at once"), "{}", ran.err);
+    assert!(ran.err.contains("ask for less at once, up to about "), "{}", ran.err);
     assert!(!ran.err.contains("job or house file"), "{}", ran.err);
+}
+
+/// The area that is named as the most has a clock, and half as much again has none.
+#[test]
+fn the_largest_area_that_is_named_has_a_clock() {
+    let bench = Bench::demo();
+    let plan = |area: &str, units: &str| {
+        let words = ["plan", "Tidewater Slate", "--area", area, "--units", units, "--shop", "shop"];
+        bench.run(&words).err
+    };
+    for (units, unit) in [("us", " ft²"), ("metric", " m²")] {
+        let told = plan("10000m2", units);
+        let most = told.split("up to about ").nth(1).and_then(|rest| rest.split(unit).next());
+        let most: f64 = most.unwrap_or_default().parse().expect("a figure");
+        let unit = unit.trim().replace('²', "2");
+        assert!(!plan(&format!("{most}{unit}"), units).contains("no run sheet"), "{most}{unit}");
+        assert!(plan(&format!("{}{unit}", most * 1.5), units).contains("no run sheet"), "{most}");
+    }
 }
 
 /// Grams of another pigment are never guessed from the name of its file.
