@@ -311,6 +311,9 @@ impl System {
         if let Some(off) = self.off_equivalents() {
             doubts.push(at!["ratio"], Severity::Caution, off.words());
         }
+        for unusual in self.unusual() {
+            doubts.push(unusual.path.clone(), Severity::Caution, unusual.words());
+        }
         doubts
     }
 
