@@ -1,7 +1,7 @@
 //! Checks every file of a shop, every reference, and every ceiling of every colourway.
 
 use crate::diagnostic::{Diagnostic, Diagnostics, Severity};
-use crate::model::{Colourway, Faults, Job, Recipe};
+use crate::model::{Colourway, Faults, Job, Recipe, UnusualSize};
 use crate::plan::{Ask, check_ceilings, refuses};
 use crate::store::{Opened, check_all, told};
 use crate::suggest::some_listed;
@@ -52,6 +52,7 @@ pub fn check(opened: &Opened) -> Checked {
     once(&mut found);
     found.0.extend(unchecked_ratios(opened));
     found.0.extend(shop.jobs.values().filter_map(|job| unstated_edges(opened, job)));
+    found.0.extend(shop.jobs.values().flat_map(|job| unusual_sizes(opened, job)));
     found.0.sort_by_key(|each| std::cmp::Reverse(each.severity >= Severity::Refused));
     Checked {
         sound: [shop.systems.len(), shop.colorants.len(), shop.colourways.len(), shop.jobs.len()],
@@ -93,6 +94,14 @@ fn unstated_edges(opened: &Opened, job: &Job) -> Option<Diagnostic> {
     Some(Diagnostic::of(Severity::Note, words).at(places.place(&["counters".into(), (*first).into()])).hint(
         "list the edges that the resin runs over, or write edges: [] where it runs over none",
     ))
+}
+
+/// The measures of a job's counters that may be mistyped, each at its place.
+fn unusual_sizes(opened: &Opened, job: &Job) -> Vec<Diagnostic> {
+    let Some(file) = opened.files.jobs.get(&job.name) else { return Vec::new() };
+    let told =
+        |size: UnusualSize| Diagnostic::note(size.words(None)).at(file.places.place(&size.path));
+    job.unusual_sizes().into_iter().map(told).collect()
 }
 
 /// Every note once, with the other files that it holds for: what waits for one file waits in many.

@@ -16,8 +16,7 @@ use crate::report::{CorrectHead, MixHead, Restoration, let_down_words};
 use crate::spectrum::{Illuminant, Observer};
 use crate::store::Opened;
 
-use super::as_weighed::as_weighed;
-use super::find::{base_called, faults_told, named};
+use super::find::{base_called, colorant_weighed, faults_told};
 use super::held::{brought, held_word, weighing_words};
 use super::match_colour::job_of;
 use super::plan::{Extent, PlanAsk, colourway, plan, sound_house};
@@ -113,16 +112,10 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
     let (way, file) = colourway(opened, &ask.colourway)?;
     let recipe = Recipe::of(shop, way).map_err(|faults| faults_told(opened, file, faults))?;
     let base = base_called(way, &ask.base)?;
-    let files = &opened.files.colorants;
-    let colorant = |word: &str| -> Result<&Colorant, Diagnostics> {
-        named(opened, "colorant", word, &shop.colorants, |name| files.get(name)).map(|(_, c)| c)
-    };
     let wanted: BTreeMap<String, f64> =
         base.colorants.iter().map(|d| (d.colorant.clone(), d.loading.value())).collect();
     let mut held = Held { part_a: ask.part_a, part_b: ask.part_b, colorants: BTreeMap::new() };
-    let is_name = |word: &str| {
-        named(opened, "colorant", word, &shop.colorants, |name| files.get(name)).is_ok()
-    };
+    let is_name = |word: &str| colorant_weighed(opened, word).is_ok();
     let mut weighings = Vec::new();
     // How often each colorant was stated.
     let mut stated: BTreeMap<&str, u32> = BTreeMap::new();
@@ -132,7 +125,8 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
     let mut stated_let_down = BTreeSet::new();
     for (word, mass) in &ask.colorants {
         let (name, let_down) = held_word(word, is_name)?;
-        let colorant = colorant(&name).map_err(|unknown| with_let_down_form(unknown, let_down))?;
+        let colorant = colorant_weighed(opened, &name)
+            .map_err(|unknown| with_let_down_form(unknown, let_down))?;
         if let Some(ratio) = let_down {
             stated_let_down.insert(colorant.name.clone());
             // Its cup stands on the bench.
@@ -146,8 +140,21 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
     }
     let mut at_hand: BTreeMap<&str, &Colorant> = BTreeMap::new();
     for name in wanted.keys().chain(held.colorants.keys()).chain(&ask.also) {
-        let colorant = colorant(name)?;
+        let colorant = colorant_weighed(opened, name)?;
         at_hand.insert(colorant.name.as_str(), colorant);
+    }
+    let limits =
+        Limits { system: recipe.system, off_ratio: shop.house.off_ratio_limit.value(), raised };
+    for name in &ask.also {
+        let colorant = colorant_weighed(opened, name)?;
+        if limits.bars(colorant) {
+            return Err(Diagnostic::refused(format!(
+                "\"{}\" takes no solvent or other non-reactive carrier (its ceiling is 0 %), and \"{}\" brings some",
+                recipe.system.name, colorant.name
+            ))
+            .hint("leave it out of --also")
+            .into());
+        }
     }
     let usual = [(Illuminant::D65, None)];
     let lamps = if ask.lamps.is_empty() { &usual[..] } else { &ask.lamps };
@@ -180,14 +187,16 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         Some((name.clone(), loading / colorant.lot_strength()))
     });
     let first_keeps = planned.as_ref().and_then(|plan| first_keeps(plan, &base.name));
-    let as_weighed =
-        as_weighed(&shop.house, recipe.system, &of_lots.collect(), &held, &let_downs, first_keeps);
+    let as_weighed = matching::as_weighed(
+        &shop.house,
+        recipe.system,
+        &of_lots.collect(),
+        &held,
+        &let_downs,
+        first_keeps,
+    );
     let asked = CorrectAsk {
-        limits: Limits {
-            system: recipe.system,
-            off_ratio: shop.house.off_ratio_limit.value(),
-            raised,
-        },
+        limits,
         small_batches: Company::of(&recipe, &base.name),
         house: &shop.house,
         shelf: at_hand.values().copied().collect(),
@@ -216,12 +225,17 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         .map(str::to_owned)
         .collect();
     // What is told beside a refusal as beside an answer.
-    let with_beside = |why: &Uncorrected, told: Diagnostic| {
+    let with_beside = |why: &Uncorrected, told: Refusal| {
         let clock = clock_left_out.iter().filter(|_| matters_how_much(why)).cloned();
-        let told = clock.chain(ratio_words(ratio_off, None)).fold(told, Diagnostic::hint);
+        let why = ratio_words(ratio_off, None).into_iter().fold(told.why, Diagnostic::hint);
         // What it looks like comes first: it may be all that is wrong.
         let suspected = suspicions.iter().map(|words| format!("suspected: {words}"));
-        Diagnostic { hints: suspected.chain(told.hints.clone()).collect(), ..told }
+        let why = Diagnostic { hints: suspected.chain(why.hints.clone()).collect(), ..why };
+        // The clock belongs to what is done.
+        Diagnostics(match told.way {
+            Some(way) => vec![why, clock.fold(way, Diagnostic::hint)],
+            None => vec![clock.fold(why, Diagnostic::hint)],
+        })
     };
     let mix_head = |ratio| MixHead {
         colourway: way.name.clone(),
@@ -428,36 +442,46 @@ struct KeptTold {
     clock: Option<InTime>,
 }
 
+/// Why a mix is not corrected as it is, and what can be done with it all the same: told each by itself, so that nobody
+/// who reads `refused` takes the whole mix for lost.
+struct Refusal {
+    why: Diagnostic,
+    way: Option<Diagnostic>,
+}
+
 /// What a check refuses is refused; what makes no sense is an error. `part` is how much of it to keep, where
 /// less could be corrected.
 fn refused(
     why: &Uncorrected,
     clock_rests_on: &str,
     part: Option<Result<KeptTold, Uncorrected>>,
-) -> Diagnostic {
+) -> Refusal {
     let severity = match why {
         Uncorrected::TooLate { .. }
         | Uncorrected::OutOfReach { .. }
         | Uncorrected::WantedExceeds(_)
+        | Uncorrected::NoSolvent { .. }
         | Uncorrected::TooLarge { .. }
         | Uncorrected::NoVessel { .. }
         | Uncorrected::NotWeighable => Severity::Refused,
         _ => Severity::Error,
     };
-    let told = Diagnostic { severity, ..Diagnostic::error(why.to_string()) };
+    let told = Diagnostic::of(severity, why.to_string());
     let spread = "spread what is not used thin where it can cure";
-    match (why, part) {
+    if let Some(Ok(kept)) = part {
+        let clock = kept
+            .clock
+            .map(|clock| format!("{} {clock_rests_on}", clock_words(&clock)).trim_end().to_owned());
+        let caution = kept.caution.map(|words| format!("CAUTION: {words}"));
+        let way = Diagnostic::note(format!("THERE IS A WAY: {}", kept.words));
+        let way = caution.into_iter().chain(clock).fold(way, Diagnostic::hint);
+        let why = Diagnostic::of(severity, format!("not all of it can be corrected: {why}"));
+        let way = way.hint(format!("keep no more than that, well mixed; {spread}"));
+        return Refusal { why, way: Some(way) };
+    }
+    let told = match (why, part) {
         (Uncorrected::TooLate { .. }, _) => {
             told.hint("spread it thin where it can cure, and mix anew").hint(clock_rests_on)
-        }
-        (_, Some(Ok(kept))) => {
-            let clock = kept.clock.map(|clock| {
-                format!("{} {clock_rests_on}", clock_words(&clock)).trim_end().to_owned()
-            });
-            let caution = kept.caution.map(|words| format!("CAUTION: {words}"));
-            let told = told.hint(kept.words);
-            let told = caution.into_iter().chain(clock).fold(told, Diagnostic::hint);
-            told.hint(format!("keep no more than that, well mixed; {spread}"))
         }
         (_, Some(Err(Uncorrected::TooLate { .. }))) => told
             .hint("and no part of it can be poured in time: spread it thin, and mix anew")
@@ -466,6 +490,10 @@ fn refused(
         (Uncorrected::OutOfReach { .. }, None) => {
             told.hint("allow further colorants with --also, or use it up in a darker base")
         }
+        (Uncorrected::NoSolvent { .. }, None) => told.hint(
+            "nothing that is added takes it out again: spread the mix thin where it can cure, and mix anew without it",
+        ),
         _ => told,
-    }
+    };
+    Refusal { why: told, way: None }
 }

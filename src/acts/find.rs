@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use crate::diagnostic::{Diagnostic, Diagnostics, Severity};
-use crate::model::{Base, Colourway, Faults};
+use crate::model::{Base, Colorant, Colourway, Faults};
 use crate::store::{Opened, ShopFile, Unsound, shown, told};
 use crate::suggest;
 
@@ -79,6 +79,32 @@ pub(super) fn named<'a, T>(
         }
     };
     Err(with_mistakes_of_files(opened, diagnostic.into()))
+}
+
+/// The colorant that a person has weighed: by its own name alone, capitals and blanks aside where that leaves one. Its
+/// file's name may be short for several, and grams of another pigment are never guessed.
+///
+/// # Errors
+/// No colorant has that name, with the nearest that one has.
+pub(super) fn colorant_weighed<'a>(
+    opened: &'a Opened,
+    word: &str,
+) -> Result<&'a Colorant, Diagnostics> {
+    let colorants = &opened.shop.colorants;
+    if let Some(colorant) = colorants.get(word) {
+        return Ok(colorant);
+    }
+    let plain = |name: &str| name.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
+    let alike: Vec<&Colorant> =
+        colorants.values().filter(|own| plain(&own.name) == plain(word)).collect();
+    if let [colorant] = alike[..] {
+        return Ok(colorant);
+    }
+    let files = &opened.files.colorants;
+    let (name, _) = named(opened, "colorant", word, colorants, |name| files.get(name))?;
+    Err(Diagnostic::error(format!("no colorant is called \"{}\"", word.trim()))
+        .hint(format!("did you mean \"{name}\"? What is weighed goes by its whole name"))
+        .into())
 }
 
 /// The base of a colourway that a person means by a word: its name, capitals and outer spaces aside where that

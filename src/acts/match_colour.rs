@@ -15,7 +15,7 @@ use crate::spectrum::{Illuminant, Observer, Spectrum, weights};
 use crate::store::Opened;
 use crate::suggest::{listed, some_listed};
 
-use super::find::named;
+use super::find::{colorant_weighed, named};
 use super::match_target::{Seen, Wanted, wanted};
 use super::plan::{colourway, sound_house};
 use super::swatch::Picture;
@@ -130,7 +130,7 @@ pub fn match_colour(opened: &Opened, ask: &MatchAsk) -> Result<Matched, Diagnost
         .collect();
     let mut stock = BTreeMap::new();
     for (word, mass) in &ask.stock {
-        stock.insert(colorant(word)?.name.clone(), *mass);
+        stock.insert(colorant_weighed(opened, word)?.name.clone(), *mass);
     }
     let never = names(&ask.never)?;
     let choice = shelf.len();

@@ -1,7 +1,6 @@
 //! One function an act: what is asked, to what is answered. Doors (terminal, page) call these and
 //! compute nothing themselves.
 
-mod as_weighed;
 mod characterise;
 mod check;
 mod correct;

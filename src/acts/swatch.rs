@@ -63,7 +63,8 @@ pub struct Seen {
     pub chips: Vec<Chip>,
 }
 
-/// The pictures of a colourway and what they show, lamp by lamp.
+/// The pictures of a colourway and what they show, lamp by lamp. What would show nothing, for want of optical data, is
+/// left out: [`Chip::without_optics`] says why.
 ///
 /// # Errors
 /// No such colourway, references that dangle, or a primer that no paint can have.
@@ -92,6 +93,10 @@ pub fn swatch(opened: &Opened, ask: &SwatchAsk) -> Result<(Vec<Picture>, Vec<See
                 let file = format!("{kind}-{}{suffix}.png", file_stem(&each.name));
                 pictures.push(encoded(file, &picture, &title, &words, fingerprint)?);
             }
+        }
+        if all.iter().all(|chip| chip.look.is_err()) {
+            seen.push(Seen { viewing: words, chips: all });
+            continue;
         }
         let head = SheetHead {
             colourway: &way.name,
@@ -218,6 +223,7 @@ fn spectra(
     panels.extend(colorant_panels(
         recipe.colorants.iter().map(|(name, colorant)| (*name, *colorant)),
     ));
+    panels.retain(|panel| !panel.curves.is_empty());
     let title = format!("{}: spectra", recipe.colourway.name);
     let picture = plot(&title, &panels).map_err(|why| Diagnostic::error(why.to_string()))?;
     let drawn = encoded("spectra.png".to_owned(), &picture, &title, &viewing.words(), fingerprint)?;

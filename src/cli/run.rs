@@ -20,7 +20,6 @@ use crate::diagnostic::{Diagnostic, Diagnostics, Severity};
 use crate::matching::Doubts;
 use crate::picture::Chip;
 use crate::plan::Plan;
-use crate::predict::Unseen;
 use crate::quantity::Units;
 use crate::report::html::html;
 use crate::report::pdf::{Paper, pdf, unshown};
@@ -33,7 +32,9 @@ use crate::report::{
     Paint, colour_unknown_words, lamp_text, look_json, tolerance_json, tolerance_text,
 };
 use crate::spectrum::Observer;
-use crate::store::{self, Named, NewFile, Opened, apart, write_each, write_files};
+use crate::store::{
+    self, Named, NewFile, Opened, apart, outside_shop_folders, write_each, write_files,
+};
 use crate::suggest;
 
 /// Runs one command: 0 done, 1 refused by a check, 2 bad use or bad input.
@@ -286,7 +287,10 @@ fn plan(env: &mut Env<'_>, common: &Common, words: &PlanWords) -> Result<u8, Dia
             primer: None,
             units,
         };
-        let (mut pictures, _) = acts::swatch(&opened, &ask)?;
+        let (mut pictures, seen) = acts::swatch(&opened, &ask)?;
+        if let Some(told) = left_out(&seen) {
+            complain(env, &told.into());
+        }
         if !matches!(extent, Extent::Kit(_)) {
             let pour = PourAsk::plain(plan.colourway.clone(), extent, COUNTER_PX);
             // Where this cannot be drawn the board could not either: that is told already.
@@ -378,6 +382,7 @@ fn sample_board(
 }
 
 pub(super) fn save(folder: &Path, files: &[(String, Vec<u8>)]) -> Result<(), Diagnostics> {
+    outside_shop_folders(folder)?;
     let new: Vec<NewFile<'_>> =
         files.iter().map(|(name, bytes)| NewFile { path: Path::new(name), bytes }).collect();
     Ok(write_files(folder, &new)?)
@@ -431,6 +436,12 @@ fn swatch(env: &mut Env<'_>, common: &Common, words: SwatchWords) -> Result<u8, 
     };
     let files: Vec<(String, Vec<u8>)> =
         pictures.into_iter().map(|Picture { file, bytes }| (file, bytes)).collect();
+    if files.is_empty() {
+        // Nothing that was asked for can be had.
+        let told = left_out(&seen).unwrap_or_else(|| Diagnostic::error("there is nothing to draw"));
+        let message = format!("no picture is made, for none would show a colour: {}", told.message);
+        return Err(Diagnostic::error(message).into());
+    }
     save(&folder, &files)?;
     let paths: Vec<PathBuf> = files.iter().map(|(name, _)| folder.join(name)).collect();
     let text = if common.json {
@@ -459,21 +470,29 @@ fn swatch(env: &mut Env<'_>, common: &Common, words: SwatchWords) -> Result<u8, 
         text.push_str(&lamp_text(&lamps, env.paint_out));
         text
     };
-    Ok(print(env, &text).max(complain(env, &colour_unknown(&seen))))
+    let told = Diagnostics(left_out(&seen).into_iter().collect());
+    Ok(print(env, &text).max(complain(env, &told)))
 }
 
-/// That chips are left without a colour, and whence it comes; nothing where each has its own.
-fn colour_unknown(seen: &[Seen]) -> Diagnostics {
-    let chips = seen.iter().flat_map(|seen| &seen.chips);
-    let unseen: BTreeSet<String> = chips
-        .filter_map(|chip| match &chip.look {
-            Err(Unseen::NoOptics(colorant)) => Some(colorant.clone()),
-            Ok(_) => None,
-        })
-        .collect();
+/// Which chips are left out, for want of whose optical data, and whence these come; nothing where each is drawn.
+fn left_out(seen: &[Seen]) -> Option<Diagnostic> {
+    let Seen { chips, .. } = seen.first()?;
+    let unseen: BTreeSet<String> =
+        chips.iter().flat_map(|chip| chip.without_optics.iter().cloned()).collect();
     let unseen: Vec<String> = unseen.into_iter().collect();
-    let told = (!unseen.is_empty()).then(|| Diagnostic::caution(colour_unknown_words(&unseen)));
-    Diagnostics(told.into_iter().collect())
+    let left_out: Vec<String> = chips
+        .iter()
+        .filter(|chip| chip.look.is_err())
+        .map(|chip| format!("{} {}", if chip.accent { "accent" } else { "base" }, chip.name))
+        .collect();
+    let names: Vec<&str> = left_out.iter().map(String::as_str).collect();
+    let what = match (names.len(), names.len() == chips.len()) {
+        (0, _) => return None,
+        (_, true) => "every chip, their overview and their spectra".to_owned(),
+        (1, _) => format!("the chip of {}", names[0]),
+        _ => format!("the chips of {}", suggest::listed(&names, "and")),
+    };
+    Some(Diagnostic::caution(colour_unknown_words(&unseen)).hint(format!("left out: {what}")))
 }
 
 /// A bar of a thousand steps for long work; unseen where nobody looks.

@@ -5,7 +5,7 @@ use std::cell::{Cell, RefCell};
 use std::sync::Arc;
 
 use super::place::{Placed, Places};
-use super::tree::{Fields, Kind, Tree, Value};
+use super::tree::{Fields, Kind, Tree, Value, in_order};
 use crate::diagnostic::{Diagnostic, Diagnostics, Place, Source};
 use crate::model::Faults;
 
@@ -59,7 +59,7 @@ pub(super) fn read<P, T>(
         }
         None => None,
     };
-    found.0.sort_by_key(|each| each.place.as_ref().map_or(0, |place| place.span.start));
+    in_order(&mut found, source);
     match noun {
         Some(noun) if !found.stop() && !gaps.0.get() => Ok(Placed { noun, places }),
         _ if found.stop() => Err(found),

@@ -37,8 +37,8 @@ pub use blend::MOST_LAMPS;
 pub use candidate::{Candidate, CandidateDose};
 pub use correct::{
     ByProportion, Clock, CorrectAsk, Correction, Held, InTime, Kept, PartAdded, RATIO_WITHIN,
-    RatioOff, Restored, Suspicion, Uncorrected, by_proportion, correct, keep, keep_by_proportion,
-    ratio_off, restore, suspicions,
+    RatioOff, Restored, Suspicion, Uncorrected, as_weighed, by_proportion, correct, keep,
+    keep_by_proportion, ratio_off, restore, suspicions,
 };
 pub use find::{Answer, MOST_CHOICE, find};
 pub use reach::{Helper, Lack, Reach};

@@ -329,7 +329,7 @@ impl Job {
             faults
                 .error(
                     at!["temperature"],
-                    format!("{} is no room to pour in", both(parts.temperature)),
+                    format!("{} is no room to pour in", parts.temperature.show_in_both()),
                 )
                 .hint("write a room temperature, such as \"72 °F\" or \"22 °C\"");
         }
@@ -340,7 +340,7 @@ impl Job {
                 faults
                     .error(
                         at![field],
-                        format!("{} is nothing to pour with or on", both(temperature)),
+                        format!("{} is nothing to pour with or on", temperature.show_in_both()),
                     )
                     .hint("write a temperature, such as \"68 °F\" or \"20 °C\"");
             }
@@ -535,11 +535,6 @@ fn check_edges(name: &str, counter: &Counter, faults: &mut Faults) {
             ),
         )
         .hint(format!("list the edges that resin runs over: {usual}"));
-}
-
-/// In both units: which of them was typed is not known here.
-pub(super) fn both(temperature: Temperature) -> String {
-    format!("{:.1} °C ({:.1} °F)", temperature.c(), temperature.c() * 1.8 + 32.0)
 }
 
 fn check_losses(losses: &Losses, faults: &mut Faults) {

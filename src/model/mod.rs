@@ -26,6 +26,7 @@ mod shop;
 mod standing;
 mod system;
 mod timed;
+mod unusual;
 
 pub use colorant::{Carrier, Colorant, ColorantParts, Finish, Hazard, Kind, Lot, Optics, Shelf};
 pub use colourway::{
@@ -49,3 +50,4 @@ pub use system::{
     SystemParts,
 };
 pub use timed::Timed;
+pub use unusual::{Unusual, UnusualSize};

@@ -3,7 +3,6 @@
 use std::ops::Deref;
 
 use super::fault::{Faults, at};
-use super::job::both;
 use super::package::Package;
 use super::standing::Standing;
 use crate::diagnostic::Severity;
@@ -249,7 +248,10 @@ impl System {
             faults
                 .error(
                     at!["pot_life", "temperature"],
-                    format!("{} is no temperature to state a pot life at", both(life.temperature)),
+                    format!(
+                        "{} is no temperature to state a pot life at",
+                        life.temperature.show_in_both()
+                    ),
                 )
                 .hint("write that of the datasheet, such as \"77 °F\" or \"25 °C\"");
         }
@@ -259,7 +261,7 @@ impl System {
             faults
                 .error(
                     at!["lowest_temperature"],
-                    format!("{} is no lowest temperature to pour at", both(lowest)),
+                    format!("{} is no lowest temperature to pour at", lowest.show_in_both()),
                 )
                 .hint("write that of the datasheet, such as \"60 °F\" or \"16 °C\"");
         }
@@ -308,6 +310,9 @@ impl System {
         let mut doubts = Faults::default();
         if let Some(off) = self.off_equivalents() {
             doubts.push(at!["ratio"], Severity::Caution, off.words());
+        }
+        for unusual in self.unusual() {
+            doubts.push(unusual.path.clone(), Severity::Caution, unusual.words());
         }
         doubts
     }

@@ -31,6 +31,8 @@ pub struct Chip {
     pub doses: Vec<(String, f64)>,
     /// What it looks like, or why that is not known.
     pub look: Result<Look, Unseen>,
+    /// All its colorants that have no optical data, by name.
+    pub without_optics: Vec<String>,
     /// The film over black and over white, as a screen shows them.
     pub over_black: Option<Srgb8>,
     /// The film over white.
@@ -46,12 +48,19 @@ pub fn chips(recipe: &Recipe<'_>, viewing: &Viewing) -> Vec<Chip> {
     // An opacity chart's black and white, as read (ISO 6504-3).
     let (black, white) = (on(0.01), on(0.80));
     let primer = shown(&viewing.primer, viewing);
+    let without_optics = |colorants: &mut dyn Iterator<Item = &String>| -> Vec<String> {
+        let has_none = |name: &&String| {
+            recipe.colorants.get(name.as_str()).is_some_and(|colorant| colorant.optics.is_none())
+        };
+        colorants.filter(has_none).cloned().collect()
+    };
     let bases = recipe.colourway.bases.values().map(|base| Chip {
         name: base.name.clone(),
         accent: false,
         poured: None,
         doses: base.colorants.iter().map(|d| (d.colorant.clone(), d.loading.value())).collect(),
         look: look_of_base(recipe, &base.name, viewing),
+        without_optics: without_optics(&mut base.colorants.iter().map(|dose| &dose.colorant)),
         over_black: look_of_base(recipe, &base.name, &black).ok().map(|look| look.shown),
         over_white: look_of_base(recipe, &base.name, &white).ok().map(|look| look.shown),
         primer,
@@ -62,6 +71,7 @@ pub fn chips(recipe: &Recipe<'_>, viewing: &Viewing) -> Vec<Chip> {
         poured: poured(recipe, &accent.name),
         doses: vec![(accent.colorant.clone(), crate::predict::ACCENT_LOADING)],
         look: look_of_accent(recipe, &accent.name, viewing),
+        without_optics: without_optics(&mut std::iter::once(&accent.colorant)),
         over_black: look_of_accent(recipe, &accent.name, &black).ok().map(|look| look.shown),
         over_white: look_of_accent(recipe, &accent.name, &white).ok().map(|look| look.shown),
         primer,
@@ -205,6 +215,7 @@ mod tests {
             poured: Some([0.006, 0.008]),
             doses: vec![("carbon black liquid".to_owned(), 0.1)],
             look: Err(Unseen::NoOptics("carbon black liquid".to_owned())),
+            without_optics: vec!["carbon black liquid".to_owned()],
             over_black: None,
             over_white: None,
             primer: Srgb8 { r: 0, g: 0, b: 0 },

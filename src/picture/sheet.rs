@@ -151,7 +151,7 @@ fn draw_chip(svg: &mut String, x: usize, y: usize, chip: &Chip, units: Units) {
                 small("no screen shows it fully");
             }
         }
-        Err(why) => small(&why.to_string()),
+        Err(_) => small(&format!("no optical data: {}", chip.without_optics.join(", "))),
     }
 }
 

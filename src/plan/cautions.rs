@@ -32,6 +32,8 @@ pub enum Topic {
     Heat,
     /// A mix ratio that the equivalent weights of the same file deny.
     Ratio,
+    /// A figure of the datasheet that is so unusual that it may be misread or mistyped.
+    Datasheet,
     /// Water on a cold surface.
     Dew,
     /// A room in which resin does not cure as stated.
@@ -58,6 +60,7 @@ impl Topic {
             Self::Skin => "skin",
             Self::Heat => "heat",
             Self::Ratio => "mix ratio",
+            Self::Datasheet => "datasheet",
             Self::Dew => "dew",
             Self::Cold => "cold",
             Self::Sag => "upright faces",
@@ -71,7 +74,7 @@ impl Topic {
     /// Whether what it warns of spoils the whole pour, and so is told before all else.
     #[must_use]
     pub const fn spoils_the_pour(self) -> bool {
-        matches!(self, Self::Ratio | Self::Cold)
+        matches!(self, Self::Ratio | Self::Datasheet | Self::Cold)
     }
 }
 
@@ -200,6 +203,14 @@ pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
             format!("{}: {}", recipe.system.name, off.words()),
             format!("{}: {}", recipe.system.name, off.brief()),
             "equivalent weights of the system's file; common practice, no source",
+        );
+    }
+    for unusual in recipe.system.unusual() {
+        say(
+            Topic::Datasheet,
+            format!("{}: {}", recipe.system.name, unusual.words()),
+            format!("{}: {}", recipe.system.name, unusual.brief()),
+            "common practice, no source",
         );
     }
     if let Some((text, brief)) = cold(recipe.system, holds.job, work, units) {

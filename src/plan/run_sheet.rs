@@ -20,7 +20,9 @@ mod durations;
 mod resins;
 mod work;
 
-pub use ask::{Ask, Batch, DatasheetPotLife, Mix, Take, TintingPaddle, Vessel};
+pub use ask::{
+    Ask, Batch, DatasheetPotLife, MOST_BATCHES, MOST_MIXES, Mix, Take, TintingPaddle, Vessel,
+};
 pub use clocks::{Basis, LeftOver, MixClock, PotLife};
 pub use durations::{Durations, HeatRules};
 pub use work::{Mixing, Step};
@@ -52,7 +54,7 @@ pub enum RunSheetError {
     },
     /// More mixes, batches or layers than can be planned for.
     #[error(
-        "more than one clock is made for: at most 400 mixes and 1000 containers, 100 colorants in a mix"
+        "more than one clock is made for: at most {MOST_MIXES} mixes and {MOST_BATCHES} containers, 100 colorants in a mix"
     )]
     TooMany,
     /// A batch takes from a mix that is not there.

@@ -1,6 +1,6 @@
 //! Take-off: what there is to coat.
 
-use crate::model::{Counter, Job, Shape};
+use crate::model::{Counter, Job, Shape, UnusualSize};
 use crate::quantity::{Area, Length};
 
 /// One counter, measured.
@@ -20,6 +20,8 @@ pub struct CounterArea {
     pub splashbacks: Area,
     /// Exposed edges.
     pub edge: Length,
+    /// Measures that are so unusual that they may be mistyped.
+    pub unusual: Vec<UnusualSize>,
 }
 
 impl CounterArea {
@@ -52,6 +54,8 @@ pub struct TakeOff {
     pub boards: Vec<BoardArea>,
     /// Flat area without a shape, where a person asked for just that.
     pub plain: Option<Area>,
+    /// That all counters together are unusually large, where no measure of one is.
+    pub unusual: Option<UnusualSize>,
 }
 
 impl TakeOff {
@@ -60,6 +64,14 @@ impl TakeOff {
     pub fn of(job: &Job) -> Self {
         let mut counters: Vec<CounterArea> =
             job.counters.iter().map(|(name, counter)| measure(name, counter)).collect();
+        let (of_one, of_all): (Vec<_>, Vec<_>) =
+            job.unusual_sizes().into_iter().partition(|size| size.counter.is_some());
+        for size in of_one {
+            let own = |counter: &&mut CounterArea| Some(&counter.name) == size.counter.as_ref();
+            if let Some(counter) = counters.iter_mut().find(own) {
+                counter.unusual.push(size);
+            }
+        }
         let place = |name: &str| job.counter_order.iter().position(|own| own == name);
         counters.sort_by_key(|counter| place(&counter.name).unwrap_or(usize::MAX));
         let boards = job
@@ -76,7 +88,7 @@ impl TakeOff {
                 }
             })
             .collect();
-        Self { counters, boards, plain: job.area }
+        Self { counters, boards, plain: job.area, unusual: of_all.into_iter().next() }
     }
 
     /// Whether sample boards are all there is to coat.
@@ -125,5 +137,6 @@ fn measure(name: &str, counter: &Counter) -> CounterArea {
         faces: counter.edges.iter().map(|edge| edge.length * edge.face).sum(),
         splashbacks: counter.splashbacks.iter().map(|strip| strip.length * strip.height).sum(),
         edge: counter.edges.iter().map(|edge| edge.length).sum(),
+        unusual: Vec::new(),
     }
 }

@@ -2,7 +2,7 @@
 
 use crate::colour::Srgb8;
 use crate::model::{Fingerprint, Losses, PotLife, Standing};
-use crate::quantity::{Density, Length, Mass, Temperature, TimeSpan, Units, Volume};
+use crate::quantity::{Area, Density, Length, Mass, Temperature, TimeSpan, Units, Volume};
 
 use super::base::BasePlan;
 use super::cautions::Caution;
@@ -19,7 +19,7 @@ use super::mist::MistLiquid;
 use super::pieces::{Over, Piece};
 use super::proportion::Astray;
 use super::remedies::Remedies;
-use super::run_sheet::{Basis, Finding, RunSheet, RunSheetError};
+use super::run_sheet::{Basis, Finding, MOST_BATCHES, MOST_MIXES, RunSheet, RunSheetError};
 use super::small_batch::SmallBatch;
 use super::stock::Stock;
 use super::take_off::TakeOff;
@@ -166,6 +166,27 @@ impl Plan {
         all
     }
 
+    /// The flat area of which one clock is about made, where this plan has more mixes or containers than that: mixes
+    /// and containers go with the area, in whole vessels, so a tenth is left to spare, and the figure is round in the
+    /// plan's units. None where it is something else that no clock is made for.
+    #[must_use]
+    pub fn most_for_one_clock(&self) -> Option<Area> {
+        if self.time != Err(RunSheetError::TooMany) {
+            return None;
+        }
+        let mixes: usize = self.bases.iter().map(|base| base.mixes.len()).sum();
+        let containers: u64 = self.small_batches.iter().map(|batch| u64::from(batch.count)).sum();
+        let containers = usize::try_from(containers).unwrap_or(usize::MAX);
+        #[expect(clippy::cast_precision_loss, reason = "a share, rounded")]
+        let share = |most: usize, count: usize| most as f64 / count.max(1) as f64;
+        let share = share(MOST_MIXES, mixes).min(share(MOST_BATCHES, containers));
+        let area = self.take_off.flat() * (0.9 * share);
+        (share < 1.0).then(|| match self.units {
+            Units::Us => Area::from_ft2(two_digits(area.ft2())),
+            Units::Metric => Area::from_m2(two_digits(area.m2())),
+        })
+    }
+
     /// Mixed resin A+B issued, as a volume.
     #[must_use]
     pub fn resin_volume(&self) -> Volume {
@@ -189,4 +210,13 @@ impl Plan {
         };
         self.standing_of(Figures::PotLife).map_or(carried, |stated| stated.max(carried))
     }
+}
+
+/// A figure down to its first two digits.
+fn two_digits(figure: f64) -> f64 {
+    if !(figure.is_finite() && figure > 0.0) {
+        return 0.0;
+    }
+    let step = libm::pow(10.0, libm::floor(libm::log10(figure)) - 1.0);
+    libm::floor(figure / step) * step
 }

@@ -240,6 +240,12 @@ impl Temperature {
             Units::Metric => format!("{} °C", trimmed(self.c(), 0)),
         }
     }
+
+    /// In both units, where it is not known which of them was typed: `25.0 °C (77.0 °F)`.
+    #[must_use]
+    pub fn show_in_both(self) -> String {
+        format!("{:.1} °C ({:.1} °F)", self.c(), self.f())
+    }
 }
 
 impl TimeSpan {

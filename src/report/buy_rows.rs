@@ -141,6 +141,7 @@ pub fn take_off_rows(take_off: &TakeOff, units: Units) -> Vec<[String; 3]> {
         if counter.splashbacks.m2() > 0.0 {
             parts.push(format!("splashback {}", counter.splashbacks.show(units)));
         }
+        parts.extend(counter.unusual.iter().map(|size| size.words(Some(units))));
         rows.push([counter.name.clone(), counter.net().show(units), parts.join(" · ")]);
     }
     for board in &take_off.boards {
@@ -158,14 +159,9 @@ pub fn take_off_rows(take_off: &TakeOff, units: Units) -> Vec<[String; 3]> {
         ]);
     }
     let upright = take_off.upright();
-    rows.push([
-        "together".to_owned(),
-        take_off.flat().show(units),
-        if upright.m2() > 0.0 {
-            format!("and upright {}", upright.show(units))
-        } else {
-            String::new()
-        },
-    ]);
+    let upright = (upright.m2() > 0.0).then(|| format!("and upright {}", upright.show(units)));
+    let unusual = take_off.unusual.as_ref().map(|size| size.words(Some(units)));
+    let besides: Vec<String> = upright.into_iter().chain(unusual).collect();
+    rows.push(["together".to_owned(), take_off.flat().show(units), besides.join(" · ")]);
     rows
 }

@@ -12,9 +12,9 @@ use crate::colour::Lab;
 use crate::model::{Amount, Origin, Standing};
 use crate::plan::run_sheet::Mixing;
 use crate::plan::{
-    AccentMeans, BasePlan, Caution, Check, Content, Cost, DoseWeighed, Figures, FromContainer,
-    LayerPlan, Means, MistLiquid, MixFills, OptionCost, Piece, Plan, SmallBatch, Source, Stock,
-    TakeOff, UprightCoats, Uprights, Weighed,
+    AccentMeans, BasePlan, Caution, Check, Content, Cost, CounterArea, DoseWeighed, Figures,
+    FromContainer, LayerPlan, Means, MistLiquid, MixFills, OptionCost, Piece, Plan, SmallBatch,
+    Source, Stock, TakeOff, UprightCoats, Uprights, Weighed,
 };
 use crate::predict::Look;
 use crate::quantity::Money;
@@ -129,8 +129,8 @@ const fn origin(origin: Origin) -> &'static str {
 }
 
 fn take_off(take_off: &TakeOff) -> Value {
-    json!({
-        "counters": take_off.counters.iter().map(|counter| json!({
+    let counter = |counter: &CounterArea| {
+        let mut told = json!({
             "name": counter.name,
             "gross_m2": counter.gross.m2(),
             "cut_out_m2": counter.cut_out.m2(),
@@ -138,7 +138,15 @@ fn take_off(take_off: &TakeOff) -> Value {
             "faces_m2": counter.faces.m2(),
             "splashbacks_m2": counter.splashbacks.m2(),
             "edge_mm": counter.edge.mm(),
-        })).collect::<Vec<_>>(),
+        });
+        if !counter.unusual.is_empty() {
+            let words: Vec<String> = counter.unusual.iter().map(|size| size.words(None)).collect();
+            told["unusual"] = json!(words);
+        }
+        told
+    };
+    let mut all = json!({
+        "counters": take_off.counters.iter().map(counter).collect::<Vec<_>>(),
         "boards": take_off.boards.iter().map(|board| json!({
             "size_mm": [board.size[0].mm(), board.size[1].mm()],
             "count": board.count,
@@ -147,7 +155,11 @@ fn take_off(take_off: &TakeOff) -> Value {
         "flat_m2": take_off.flat().m2(),
         "upright_m2": take_off.upright().m2(),
         "edge_mm": take_off.edge().mm(),
-    })
+    });
+    if let Some(size) = &take_off.unusual {
+        all["unusual"] = json!(size.words(None));
+    }
+    all
 }
 
 fn uprights(uprights: &Uprights) -> Value {

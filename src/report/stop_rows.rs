@@ -32,7 +32,10 @@ pub fn stop_rows(plan: &Plan, units: Units) -> Vec<StopRow> {
                 remedy: if plan.filed {
                     "bring that amount of the job or house file into its range".to_owned()
                 } else {
-                    "ask for less at once: what is typed for --kit, --area or --board is more than one pour. Pour it in several, each planned for itself".to_owned()
+                    let most = plan.most_for_one_clock().map_or_else(String::new, |area| {
+                        format!(", up to about {} of this recipe", area.show(units))
+                    });
+                    format!("ask for less at once{most}: what is typed for --kit, --area or --board is more than one pour. Pour it in several, each planned for itself")
                 },
             }),
             Stop::Caution(caution) => rows.push(StopRow {

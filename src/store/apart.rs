@@ -2,6 +2,8 @@
 
 use std::path::Path;
 
+use super::refusal::shown;
+use super::shop::FOLDERS;
 use super::write::place_of;
 use crate::diagnostic::Diagnostic;
 
@@ -52,9 +54,49 @@ pub fn apart(named: &[Named<'_>], saved: Option<&Path>) -> Result<(), Diagnostic
     Ok(())
 }
 
+/// Refuses a folder for outputs that is one in which a shop keeps its texts, or that lies in one: a plan saved there
+/// stands among them, may take the place of one, and is told of by every check.
+///
+/// # Errors
+/// The shop's folder, with what would be right.
+pub fn outside_shop_folders(folder: &Path) -> Result<(), Diagnostic> {
+    let place = place_of(&folder.join("any"));
+    let of_a_shop = |folder: &&Path| {
+        let name = folder.file_name().and_then(|name| name.to_str());
+        name.is_some_and(|name| FOLDERS.contains(&name))
+            && folder.parent().is_some_and(|shop| shop.join("colourways").is_dir())
+    };
+    let Some(within) = place.ancestors().skip(1).find(of_a_shop) else { return Ok(()) };
+    let name = within.file_name().unwrap_or_default().to_string_lossy();
+    Err(Diagnostic::error(format!(
+        "nothing is saved in {}: the shop keeps its {name} there, and reads what stands there as its own",
+        shown(folder)
+    ))
+    .hint("name a folder of its own, outside the shop's: out"))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn outputs_go_into_no_folder_of_a_shop_s_texts() {
+        let shop = tempfile::tempdir().unwrap();
+        std::fs::create_dir(shop.path().join("colourways")).unwrap();
+        let told = |inside: &str| {
+            let found = outside_shop_folders(&shop.path().join(inside));
+            found.err().map_or_else(String::new, |found| found.message)
+        };
+        for folder in ["colourways", "jobs", "jobs/out", "./systems", "colourways/../colorants"] {
+            assert!(told(folder).starts_with("nothing is saved in "), "{folder}: {}", told(folder));
+        }
+        assert!(told("jobs/out").ends_with(
+            "/jobs/out: the shop keeps its jobs there, and reads what stands there as its own"
+        ));
+        for folder in ["", "out", "swatches/jobs", "readings", "swatches"] {
+            assert_eq!(told(folder), "", "{folder}");
+        }
+    }
 
     fn told(named: &[(&str, &str)], saved: Option<&str>) -> String {
         let named: Vec<Named<'_>> =

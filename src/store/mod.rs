@@ -19,7 +19,7 @@ mod shop;
 mod text;
 mod write;
 
-pub use apart::{Named, apart};
+pub use apart::{Named, apart, outside_shop_folders};
 pub use check::{check_all, told};
 pub(crate) use refusal::shown;
 pub use shop::{Files, Opened, ShopFile, Unsound, open};

@@ -27,7 +27,8 @@ use crate::model::{House, Shop, Step};
 use crate::suggest;
 
 const HOUSE: &str = "house.ron";
-const FOLDERS: [&str; 4] = ["systems", "colorants", "colourways", "jobs"];
+/// The folders of a shop's texts.
+pub(super) const FOLDERS: [&str; 4] = ["systems", "colorants", "colourways", "jobs"];
 /// What else stands in a shop's folder and is none of its texts.
 const OTHERS: [&str; 2] = ["swatches", "records.db"];
 

@@ -67,8 +67,96 @@ fn too_much_at_once_is_told_as_it_was_asked() {
     let ran = bench.run(&words);
     assert_eq!(ran.code, 1, "{}", ran.err);
     assert!(ran.err.contains("at most 400 mixes and 1000 containers"), "{}", ran.err);
-    assert!(ran.err.contains("ask for less at once"), "{}", ran.err);
+    assert!(ran.err.contains("ask for less at once, up to about "), "{}", ran.err);
     assert!(!ran.err.contains("job or house file"), "{}", ran.err);
+}
+
+/// The area that is named as the most has a clock, and half as much again has none.
+#[test]
+fn the_largest_area_that_is_named_has_a_clock() {
+    let bench = Bench::demo();
+    let plan = |area: &str, units: &str| {
+        let words = ["plan", "Tidewater Slate", "--area", area, "--units", units, "--shop", "shop"];
+        bench.run(&words).err
+    };
+    for (units, unit) in [("us", " ft²"), ("metric", " m²")] {
+        let told = plan("10000m2", units);
+        let most = told.split("up to about ").nth(1).and_then(|rest| rest.split(unit).next());
+        let most: f64 = most.unwrap_or_default().parse().expect("a figure");
+        let unit = unit.trim().replace('²', "2");
+        assert!(!plan(&format!("{most}{unit}"), units).contains("no run sheet"), "{most}{unit}");
+        assert!(plan(&format!("{}{unit}", most * 1.5), units).contains("no run sheet"), "{most}");
+    }
+}
+
+/// Grams of another pigment are never guessed from the name of its file.
+#[test]
+fn what_was_weighed_goes_by_its_whole_name() {
+    let bench = Bench::demo();
+    let from = bench.path("shop/colorants/titanium-white-paste.ron");
+    std::fs::rename(from, bench.path("shop/colorants/white.ron")).unwrap();
+    let words = |held| {
+        let parts = ["correct", "tidewater-slate", "fog", "--part-a", "1kg", "--part-b", "422g"];
+        [&parts[..], &["--held", held, "--shop", "shop"]].concat()
+    };
+    for held in ["white=40 g", "white 1 : 3=160 g", "white, let-down 1 : 3=160 g"] {
+        let ran = bench.run(&words(held));
+        assert_eq!(ran.code, 2, "{held}: {ran:?}");
+        assert!(ran.err.contains("no colorant is called \"white\""), "{held}: {}", ran.err);
+        assert!(ran.err.contains("did you mean \"titanium white paste\"?"), "{held}: {}", ran.err);
+    }
+    for held in ["titanium white paste=40 g", "Titanium  White Paste =40 g"] {
+        let ran = bench.run(&words(held));
+        assert!(ran.code < 2 && ran.out.contains("titanium white paste 40"), "{held}: {ran:?}");
+    }
+    let stock = ["match", "#b0b0b0", "--batch", "2kg", "--stock", "white=5 g", "--shop", "shop"];
+    let ran = bench.run(&stock);
+    assert!(ran.code == 2 && ran.err.contains("\"titanium white paste\"?"), "{ran:?}");
+}
+
+/// Not a word of scales where the system takes none of what a colorant brings.
+#[test]
+fn a_system_that_takes_no_solvent_says_so() {
+    let bench = Bench::demo();
+    bench.change("systems/clear-flood.ron", "solvent: \"2 %\"", "solvent: \"0 %\"");
+    let way = "colourways/salt-marsh.ron";
+    let text = std::fs::read_to_string(bench.path("shop").join(way)).unwrap();
+    let base = text.split("bases: {").nth(1).and_then(|rest| rest.split('"').nth(1)).unwrap();
+    let parts =
+        ["correct", "salt-marsh", base, "--part-a", "1kg", "--part-b", "422g", "--shop", "shop"];
+    let system =
+        "\"clear flood 2:1\" takes no solvent or other non-reactive carrier (its ceiling is 0 %)";
+    let held = bench.run(&[&parts[..], &["--held", "blue solvent dye=5 g"]].concat());
+    assert_eq!(held.code, 1, "{held:?}");
+    assert!(held.err.contains(system) && held.err.contains("mix anew without it"), "{}", held.err);
+    assert!(!held.err.contains("scale"), "{}", held.err);
+    let also = bench.run(&[&parts[..], &["--also", "blue solvent dye"]].concat());
+    assert_eq!(also.code, 1, "{also:?}");
+    assert!(
+        also.err.contains(system) && also.err.contains("leave it out of --also"),
+        "{}",
+        also.err
+    );
+}
+
+/// A plan saved among the jobs would be told of by every check.
+#[test]
+fn nothing_is_saved_among_a_shop_s_own_files() {
+    let bench = Bench::demo();
+    let list = || std::fs::read_dir(bench.path("shop/jobs")).unwrap().count();
+    let before = list();
+    for words in [
+        &["plan", "--job", "round-table", "--save", "shop/jobs"][..],
+        &["plan", "--job", "round-table", "--save", "shop/jobs/round table"],
+        &["match", "#5a6f7c", "--save", "shop/colourways"],
+        &["swatch", "Salt Marsh", "--to", "shop/systems"],
+    ] {
+        let ran = bench.run(&[words, &["--shop", "shop"]].concat());
+        assert_eq!((ran.code, ran.out.as_str()), (2, ""), "{words:?}: {ran:?}");
+        assert!(ran.err.contains("nothing is saved in shop/"), "{words:?}: {}", ran.err);
+        assert!(ran.err.contains("name a folder of its own"), "{words:?}: {}", ran.err);
+    }
+    assert_eq!(list(), before);
 }
 
 #[test]
@@ -174,7 +262,9 @@ fn a_correction_that_is_refused_says_what_could_be_done() {
     let ran = bench.run(&words("1.7kg"));
     assert_eq!(ran.code, 1, "{ran:?}");
     assert!(
-        ran.err.contains("hint: keep ") && ran.err.contains(" g of part A (bench scale)"),
+        ran.err.contains("refused: not all of it can be corrected: it would grow to ")
+            && ran.err.contains("\nnote: THERE IS A WAY: keep ")
+            && ran.err.contains(" g of part A (bench scale)"),
         "{}",
         ran.err
     );

@@ -59,7 +59,8 @@ fn a_large_mix_without_optical_data_is_told_how_much_of_it_to_keep() {
     for words in [
         "the house mixes at most 7000 g at once",
         "suspected: part A looks weighed in twice",
-        "hint: keep ",
+        "refused: not all of it can be corrected: it would grow to ",
+        "note: THERE IS A WAY: keep ",
         " of part B and ",
         "the recipe exactly",
         "keep no more than that, well mixed",
@@ -74,7 +75,7 @@ fn a_large_mix_without_optical_data_is_told_how_much_of_it_to_keep() {
         figure.unwrap_or_default().parse().expect(from)
     };
     let in_proportion = (5536.0 + 1168.0 + 53.0) * 7000.0 / grams("it would grow to ");
-    let kept = grams("hint: keep ");
+    let kept = grams("THERE IS A WAY: keep ");
     assert!(kept <= in_proportion && kept > 0.99 * in_proportion, "{in_proportion}: {text}");
 
     let ran = bench.run(&[&large[..], &["--age", "1 min", "--vessel", "20 L"]].concat());
@@ -92,8 +93,40 @@ fn what_needs_optical_data_says_how_they_are_had() {
             && ran.err.contains("pourbook characterise"),
         "{ran:?}"
     );
+    // No chip would show a colour: nothing is written, and every colorant is named.
     let ran = bench.run(&["swatch", "slate", "--to", "chips", "--shop", "shop"]);
-    assert!(ran.code == 0 && ran.err.contains("caution: colour not known"), "{ran:?}");
+    assert!(
+        ran.code == 2
+            && ran.err.contains("no picture is made, for none would show a colour")
+            && ran.err.contains("no optical data of carbon black liquid, iron oxide black paste or titanium white paste"),
+        "{ran:?}"
+    );
+    assert!(!bench.path("chips").exists());
+}
+
+/// What shows nothing is left out, and all of its colorants are named: a pearl beside a paste too.
+#[test]
+fn chips_without_optical_data_are_left_out_and_all_their_colorants_named() {
+    let bench = Bench::demo();
+    let file = "colourways/tidewater-slate.ron";
+    bench.change(file, "\"yellow oxide paste\":", "\"pearl white mica\":");
+    for colorant in ["titanium-white-paste", "pearl-white-mica"] {
+        let path = format!("colorants/{colorant}.ron");
+        let text = std::fs::read_to_string(bench.path("shop").join(&path)).unwrap();
+        let (before, rest) = text.split_once("    optics:").unwrap();
+        let (_, after) = rest.split_once("\n    ),\n").unwrap();
+        bench.put(&path, format!("{before}{after}"));
+    }
+    let ran = bench.run(&["swatch", "tidewater-slate", "--to", "chips", "--shop", "shop"]);
+    assert_eq!(ran.code, 0, "{ran:?}");
+    assert!(
+        ran.err.contains("no optical data of pearl white mica or titanium white paste")
+            && ran.err.contains("left out: the chip"),
+        "{}",
+        ran.err
+    );
+    assert!(!bench.path("chips/base-fog.png").exists(), "{}", ran.out);
+    assert!(bench.path("chips/accent-ink.png").exists(), "{}", ran.out);
 }
 
 #[test]

@@ -50,5 +50,6 @@ mod shop_folder;
 mod shop_text;
 mod small_shop;
 mod swatches;
+mod unusual;
 mod uprights;
 mod writing;

@@ -227,10 +227,13 @@ fn a_plan_is_saved_whole() {
     let bench = Bench::small();
     let ran = bench.plan();
     assert_eq!(ran.code, 0, "{ran:?}");
-    // The small shop's ink has no optical data, so no board can be drawn; that is all there is to tell.
+    // The small shop's white and ink have no optical data, so neither a board nor their chips can be drawn; that is all
+    // there is to tell.
     let told = ran.err.lines().filter(|line| line.starts_with("caution: ")).count();
     assert!(
-        told == 1 && ran.err.contains("no picture of a sample board, and pour.png is left out"),
+        told == 2
+            && ran.err.contains("no picture of a sample board, and pour.png is left out")
+            && ran.err.contains("left out: the chips of base fog and accent ink"),
         "{}",
         ran.err
     );

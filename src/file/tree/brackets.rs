@@ -12,6 +12,15 @@ use super::lex::Cursor;
 /// So many brackets of one text are mended; one with more is hardly a shop file.
 const MOST: usize = 12;
 
+/// So many bytes of one text are read anew in all, so that a large one is not read as often as a small one: a file of
+/// up to 80 kB, some two thousand lines, as often as it takes.
+const MOST_READ_ANEW: usize = 1 << 20;
+
+/// How many brackets are mended of a text of so many bytes: the text is read anew for each.
+pub(super) fn most_mended(bytes: usize) -> usize {
+    MOST_READ_ANEW.checked_div(bytes).map_or(MOST, |affordable| affordable.min(MOST))
+}
+
 /// How a text with brackets that do not fit is read as it was meant.
 ///
 /// Each is told where it is met while reading, so that it stands in the order of the file.
@@ -23,6 +32,15 @@ pub(super) struct Repairs {
     pub(super) read_as: BTreeMap<usize, char>,
     /// Closing brackets that are one too many.
     pub(super) skipped: BTreeSet<usize>,
+}
+
+impl Repair {
+    /// Where the bracket stands that does not fit.
+    pub(super) const fn at(self) -> usize {
+        match self {
+            Self::End { open: at, .. } | Self::Pair { open: (at, _), .. } | Self::Skip(at) => at,
+        }
+    }
 }
 
 /// One more of [`Repairs`].
@@ -37,9 +55,9 @@ pub(super) enum Repair {
 }
 
 impl Repairs {
-    /// Adds `repair`; false if that was there already or there are too many.
-    pub(super) fn add(&mut self, repair: Repair) -> bool {
-        if self.ends.len() + self.read_as.len() + self.skipped.len() >= MOST {
+    /// Adds `repair`; false if that was there already or there are more than `most`.
+    pub(super) fn add(&mut self, repair: Repair, most: usize) -> bool {
+        if self.ends.len() + self.read_as.len() + self.skipped.len() >= most {
             return false;
         }
         match repair {
@@ -256,6 +274,21 @@ mod tests {
         assert!(open.starts_with(" (\n      c") && end.starts_with(",\n  )"), "{:?}", told(outer));
         let text = "(\n  a: \"( [\", // (\n  b: (c: [\n    1,\n  ]),\n)\n";
         assert_eq!(told(text), None, "nothing lacks its end");
+    }
+
+    #[test]
+    fn a_large_text_is_read_anew_less_often() {
+        assert_eq!(most_mended(0), MOST);
+        assert_eq!(most_mended(80_000), MOST, "a shop file that a hand wrote");
+        assert_eq!(most_mended(400_000), 2);
+        assert_eq!(
+            most_mended(2_000_000),
+            0,
+            "read once, and its first bracket that does not fit told"
+        );
+        for bytes in [1, 79, 100_000, 1 << 20, usize::MAX] {
+            assert!(most_mended(bytes) * bytes <= MOST * MOST_READ_ANEW, "{bytes}");
+        }
     }
 
     #[test]

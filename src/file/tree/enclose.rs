@@ -188,6 +188,10 @@ impl Parser<'_> {
 
     /// The text ends while the bracket at `open` is open.
     pub(super) fn ends_too_early(&mut self, open: usize) {
+        // Reading was broken off further in, and what is to be said has been said.
+        if self.stopped {
+            return;
+        }
         let lacking = lacks_its_end(self.cursor.text, self.repairs);
         if let Some((open, end)) = lacking
             && self.mend(Repair::End { open, end })

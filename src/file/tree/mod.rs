@@ -235,17 +235,22 @@ pub fn read<T>(
     let found = RefCell::new(tree.found);
     let taken = take(Value::top(&tree.root, source, &found));
     let mut found = found.into_inner();
-    found.0.sort_by_key(|each| each.place.as_ref().map_or(0, |place| place.span.start));
-    if found.0.len() > MOST_TOLD {
-        let more = found.0.len() - MOST_TOLD;
-        found.0.truncate(MOST_TOLD);
-        found.push(Diagnostic::error(format!("and {more} more mistakes in {}", source.name)));
-    }
+    in_order(&mut found, source);
     match taken {
         Some(taken) if !found.stop() => Ok(taken),
         _ if found.stop() => Err(found),
         _ => {
             Err(Diagnostic::error("the file could not be read").at(Place::new(source, 0..0)).into())
         }
+    }
+}
+
+/// Brings the mistakes of a file into its order; beyond [`MOST_TOLD`] they are counted.
+pub(in crate::file) fn in_order(found: &mut Diagnostics, source: &Source) {
+    found.0.sort_by_key(|each| each.place.as_ref().map_or(0, |place| place.span.start));
+    if found.stop() && found.0.len() > MOST_TOLD {
+        let more = found.0.len() - MOST_TOLD;
+        found.0.truncate(MOST_TOLD);
+        found.push(Diagnostic::error(format!("and {more} more mistakes in {}", source.name)));
     }
 }

@@ -4,7 +4,7 @@ use std::collections::HashMap;
 use std::ops::Range;
 use std::sync::Arc;
 
-use super::brackets::{Balance, Repair, Repairs};
+use super::brackets::{Balance, Repair, Repairs, most_mended};
 use super::lex::{Cursor, Fault, starts_word};
 use super::{Entry, Field, Kind, Node, Tree, Word};
 use crate::diagnostic::{Diagnostic, Diagnostics, Place, Source};
@@ -13,8 +13,16 @@ use crate::diagnostic::{Diagnostic, Diagnostics, Place, Source};
 const MOST_MISTAKES: usize = 30;
 
 pub(super) fn parse(source: &Arc<Source>) -> Tree {
+    parse_counted(source).0
+}
+
+/// The tree, and how often the text was read for it.
+fn parse_counted(source: &Arc<Source>) -> (Tree, usize) {
     let mut repairs = Repairs::default();
+    let most = most_mended(source.text.len());
+    let mut readings = 0;
     loop {
+        readings += 1;
         let mut parser = Parser {
             source,
             cursor: Cursor::new(&source.text, 0),
@@ -29,12 +37,30 @@ pub(super) fn parse(source: &Arc<Source>) -> Tree {
         };
         let root = parser.file();
         let Parser { found, lost, repair, .. } = parser;
+        let tree = Tree { source: Arc::clone(source), root, found, lost };
         // With what is now known of its brackets the text is read anew: nothing read before it was known can be trusted.
         match repair {
-            Some(repair) if repairs.add(repair) => {}
-            _ => return Tree { source: Arc::clone(source), root, found, lost },
+            None => return (tree, readings),
+            Some(repair) if repairs.add(repair, most) => {}
+            Some(repair) => return (left_unmended(tree, repair), readings),
         }
     }
+}
+
+/// A tree whose reading ended at a bracket that does not fit and that is not mended: that is told, and nothing is
+/// said of what stands after it.
+fn left_unmended(mut tree: Tree, repair: Repair) -> Tree {
+    let at = repair.at();
+    let told = match tree.source.text.get(at..).and_then(|rest| rest.chars().next()) {
+        Some(c @ ('(' | '[' | '{')) => format!("this '{c}' is not closed as it should be"),
+        Some(c) => format!("this '{c}' is one too many"),
+        None => "a bracket is missing here".to_owned(),
+    };
+    let place = Place::new(&tree.source, at..at + 1);
+    let told = Diagnostic::error(told).at(place);
+    tree.found.push(told.hint("the rest of the file is not read before that is mended"));
+    tree.lost = true;
+    tree
 }
 
 /// A bracket that is open while its inside is read.
@@ -479,5 +505,51 @@ impl<'s> Parser<'s> {
     /// Passes what cannot be read, up to a comma, a closing bracket or the end of the line.
     pub(super) fn skip_to_delimiter(&mut self) {
         self.cursor.take_while(|c| !matches!(c, ',' | ')' | ']' | '}' | '\n'));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Counters of which so many, spread over the file, lack a brace.
+    fn lacking(braces: usize, counters: usize) -> Arc<Source> {
+        let mut text = "(\n  version: 1,\n  counters: {\n".to_owned();
+        for counter in 0..counters {
+            let brace = if counter % (counters / braces) == 0 { "" } else { "}" };
+            text.push_str(&format!(
+                "    \"c{counter}\": (\n      cutouts: {{ \"s\": (at: (1, 2)) {brace},\n    ),\n"
+            ));
+        }
+        text.push_str("  },\n)\n");
+        Arc::new(Source { name: "big.ron".into(), text })
+    }
+
+    #[test]
+    fn a_small_file_is_read_until_all_its_brackets_are_told() {
+        let (tree, readings) = parse_counted(&lacking(5, 20));
+        assert_eq!((readings, tree.found.0.len(), tree.lost), (6, 5, false));
+    }
+
+    #[test]
+    fn a_large_broken_file_is_read_few_times_and_says_what_to_mend_first() {
+        for (counters, most) in [(40, 13), (4_000, 7), (40_000, 1)] {
+            let source = lacking(20, counters);
+            let (tree, readings) = parse_counted(&source);
+            assert!(readings <= most, "{readings} readings of {} bytes", source.text.len());
+            assert!(tree.lost, "the rest is not read");
+            let last = tree.found.0.last().unwrap();
+            assert_eq!(last.message, "this '{' is not closed as it should be");
+            assert_eq!(tree.found.0.len(), readings, "one told a reading");
+        }
+    }
+
+    #[test]
+    fn what_is_nested_too_deep_is_told_once() {
+        for text in ["[".repeat(100_000), "(a: ".repeat(50_000), "(a: [".repeat(40_000)] {
+            let source = Arc::new(Source { name: "deep.ron".into(), text });
+            let (tree, readings) = parse_counted(&source);
+            assert_eq!((readings, tree.found.0.len()), (1, 1), "{:?}", tree.found);
+        }
     }
 }

@@ -110,6 +110,16 @@ pub enum Uncorrected {
     /// The wanted base itself exceeds a ceiling.
     #[error("the wanted base exceeds a ceiling: {0}")]
     WantedExceeds(String),
+    /// The mix holds a colorant that brings solvent or other non-reactive carrier, and the system takes none.
+    #[error(
+        "\"{system}\" takes no solvent or other non-reactive carrier (its ceiling is 0 %), and \"{colorant}\", which the mix holds, brings some"
+    )]
+    NoSolvent {
+        /// The resin system.
+        system: String,
+        /// The colorant.
+        colorant: String,
+    },
     /// No scale weighs the additions finely enough.
     #[error(
         "no scale of the house bears this mix and weighs its additions finely enough to keep A : B within 0.5 % and the colour within tolerance"

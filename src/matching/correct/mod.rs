@@ -7,6 +7,7 @@
 //!     └─► least (within tolerance, by colour) ─► steps (of the scales) ─► clock (in time?)
 //! ```
 
+mod as_weighed;
 mod ask;
 mod clock;
 mod complete;
@@ -19,6 +20,7 @@ mod suspect;
 
 use std::collections::BTreeMap;
 
+pub use as_weighed::as_weighed;
 pub use ask::{Clock, CorrectAsk, Held, Uncorrected};
 pub use clock::InTime;
 pub use keep::{Kept, keep, keep_by_proportion};
@@ -364,6 +366,16 @@ impl<'a> Bench<'a> {
                 Some(Dosed { colorant, loading: loading / colorant.lot_strength() })
             })
             .collect();
+        // However little of it: no ceiling of nought is kept by thinning.
+        let barred = ask.held.colorants.iter().find(|(name, mass)| {
+            let bars = |colorant: &&Colorant| ask.limits.bars(colorant);
+            let unwanted = !ask.wanted.contains_key(*name);
+            unwanted && mass.g() > 0.0 && bench.by_name.get(name.as_str()).is_some_and(bars)
+        });
+        if let Some((name, _)) = barred {
+            let system = ask.limits.system.name.clone();
+            return Err(Uncorrected::NoSolvent { system, colorant: name.clone() });
+        }
         if let Some(standing) = ask.limits.standings(&mix).iter().find(|one| one.exceeded()) {
             return Err(Uncorrected::WantedExceeds(standing.route.words()));
         }

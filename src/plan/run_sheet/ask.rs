@@ -5,6 +5,12 @@ use super::durations::{Durations, HeatRules};
 use crate::plan::paddle::Wiped;
 use crate::plan::weather::Weather;
 
+/// Most mixes that one clock is made for.
+pub const MOST_MIXES: usize = 400;
+
+/// Most containers that one clock is made for.
+pub const MOST_BATCHES: usize = 1000;
+
 /// A round vessel.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Vessel {
@@ -157,7 +163,7 @@ impl Ask {
         if self.crew == 0 || self.crew > 100 {
             return Err(RunSheetError::Crew { crew: self.crew });
         }
-        if self.mixes.len() > 400 || self.batches.len() > 1000 {
+        if self.mixes.len() > MOST_MIXES || self.batches.len() > MOST_BATCHES {
             return Err(RunSheetError::TooMany);
         }
         self.durations.check()?;

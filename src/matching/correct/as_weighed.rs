@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::matching::Held;
+use super::ask::Held;
 use crate::model::{House, System};
 use crate::plan::{fineness_with, first_vessel_keeps, scale_for_parts};
 use crate::quantity::{Fraction, Mass};
@@ -11,7 +11,8 @@ use crate::quantity::{Fraction, Mass};
 /// `wanted` are the loadings of the lots at hand, `let_downs` those that are taken from. The parts and the let-downs were
 /// weighed into a first vessel, on whose wall some stays that is tinted no more: a plan weighs the other colorants for
 /// what has left it; `first_keeps` is the share that stays, where a plan says so. What holds anything foreign, or nothing, is not the recipe.
-pub(super) fn as_weighed(
+#[must_use]
+pub fn as_weighed(
     house: &House,
     system: &System,
     wanted: &BTreeMap<String, f64>,
