@@ -38,6 +38,7 @@ pub mod stop_rows;
 mod stretches;
 pub mod time_words;
 mod tolerance_text;
+mod wait_words;
 
 pub use correct_text::{CorrectHead, correct_json, correct_text};
 pub use lamp_text::lamp_text;
