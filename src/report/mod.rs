@@ -36,6 +36,7 @@ mod standing_words;
 pub mod step_rows;
 pub mod stop_rows;
 mod stretches;
+pub mod then_words;
 pub mod time_words;
 mod tolerance_text;
 mod wait_words;

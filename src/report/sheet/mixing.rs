@@ -278,8 +278,8 @@ fn large(step: usize, row: &ScaleRow) -> String {
 
 /// What is done once it is in and what is wrong, neither in small print.
 fn loud(row: &ScaleRow) -> String {
-    // One line of a card of half a page.
-    let then = if row.then.is_empty() { "" } else { "clean vessel, remix, tare" };
+    // A let-down's stands beside its scale.
+    let then = row.then.filter(|_| row.let_down.is_none()).map_or("", |then| then.short);
     let parts = [row.flag.as_str(), then];
     let parts: Vec<&str> = parts.into_iter().filter(|words| !words.is_empty()).collect();
     parts.join("; ")
@@ -312,7 +312,8 @@ fn layering(rows: Vec<ScaleRow>) -> Table {
 fn how(row: &ScaleRow) -> String {
     let scale = if row.on_top() { "" } else { row.scale.as_str() };
     if row.let_down.is_some() {
-        return format!("{} · {scale}; then tare", row.what);
+        let then = row.then.map_or("", |then| then.short);
+        return format!("{} · {scale}; {then}", row.what);
     }
     let parts = [scale, &row.remark];
     let parts: Vec<&str> = parts.into_iter().filter(|words| !words.is_empty()).collect();
