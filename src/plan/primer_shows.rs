@@ -80,6 +80,7 @@ pub(super) fn primer_not_known(
         listed(&quoted, "and"),
         film.show_film(units),
     );
-    let brief = format!("not known if it shows through {}: try it", listed(&bare, "and"));
+    let try_it = if work == "board" { "this board tells" } else { "drawdown or board first" };
+    let brief = format!("not known if it shows through {}: {try_it}", listed(&bare, "and"));
     Some((text, brief))
 }

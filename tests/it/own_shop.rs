@@ -278,7 +278,9 @@ fn hiding_that_is_not_known_is_told_with_what_to_do() {
     let sheet = told("Storm Marble", &["--sheet", "mixing"]);
     assert!(sheet.contains(caution), "{sheet}");
     assert!(
-        sheet.contains("primer: not known if it shows through grey and white: try it"),
+        sheet.contains(
+            "primer: not known if it shows through grey and white: drawdown or board first"
+        ),
         "{sheet}"
     );
     let approval = told("Storm Marble", &["--sheet", "approval"]);
