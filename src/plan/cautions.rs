@@ -10,7 +10,7 @@ use super::cold::cold;
 use super::dew::dew;
 use super::mist::MistLiquid;
 use super::mist_in_the_room::{MistInTheRoom, mist_in_the_room};
-use super::primer_shows::primer_shows;
+use super::primer_shows::{primer_not_known, primer_shows};
 use super::products::{Product, products};
 use super::upright::Uprights;
 use crate::model::{Job, Recipe};
@@ -246,7 +246,9 @@ pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
     );
     let upright = holds.uprights.and_then(|uprights| uprights.caution(units));
     let flat = primer_shows(holds.bases, recipe.colourway.film, work, units);
-    for (text, brief) in flat.into_iter().chain(upright) {
+    let film = recipe.colourway.film;
+    let not_known = primer_not_known(holds.bases, film, holds.uprights, work, units);
+    for (text, brief) in flat.into_iter().chain(upright).chain(not_known) {
         say(Topic::Primer, text, brief, "ISO 6504-3 (hiding: a contrast ratio of 0.98)");
     }
     // What the mist makes of the air is the first that is said of it.

@@ -39,6 +39,12 @@ pub struct Cost {
 }
 
 impl Cost {
+    /// The resin system's line; its demand is the kit, in the system's ratio, that holds enough of both parts.
+    #[must_use]
+    pub fn resin(&self) -> Option<&Line> {
+        self.lines.first()
+    }
+
     /// Total per square metre.
     #[must_use]
     pub fn per_m2(&self) -> Option<Money> {

@@ -8,7 +8,6 @@ use crate::quantity::{Area, Dimensions, Length, Units, Volume};
 use super::ask::{Ask, NotPlanned};
 use super::containers::Containers;
 use super::demand::{Demand, cling_share, wall_film};
-use super::ledger::Material;
 use super::proportion::near_enough;
 use super::reckon::{plan_mended_by, timed, weights};
 use super::take_off::TakeOff;
@@ -57,8 +56,9 @@ pub fn for_area(shop: &Shop, area: Area) -> Result<Job, Faults> {
 /// A kit that covers more than this, m², was meant in another unit: no job is that large.
 const LARGEST_M2: f64 = 9_000.0;
 
-/// The plan of the largest area that a kit of mixed resin (parts A and B together) covers: found by
-/// halving, because what clings goes with whole vessels.
+/// The plan of the largest area that a kit of mixed resin (parts A and B together, in the system's ratio)
+/// covers: found by halving, because what clings goes with whole vessels. Neither part of it takes more than
+/// the kit holds of it.
 ///
 /// # Errors
 /// As [`plan`](super::plan()); also a kit too small to coat anything.
@@ -127,8 +127,10 @@ impl Kit<'_> {
             let middle = f64::midpoint(covers, too_large);
             let job = job(middle)?;
             let plan = weights(&Ask { shop, colourway, job: &job }, house)?;
-            // A hair below the kit, so that rounding does not buy a second one.
-            if resin_volume(&plan).ml() <= kit.ml() * (1.0 - 1e-10) {
+            // A hair below the kit, so that the last bit of a sum does not buy a second one.
+            let fits =
+                kit_needed(&plan).is_some_and(|needed| needed.ml() <= kit.ml() * (1.0 - 1e-10));
+            if fits {
                 covers = middle;
                 best = Some(job);
             } else {
@@ -139,8 +141,10 @@ impl Kit<'_> {
     }
 }
 
-/// Parts A and B as weighed, each at its density.
-fn resin_volume(plan: &Plan) -> Volume {
-    plan.ledger.issued.of(&Material::PartA) / plan.densities[0]
-        + plan.ledger.issued.of(&Material::PartB) / plan.densities[1]
+/// The kit that a plan takes: what is bought is reckoned on the part that runs out first, and so is this. Parts A
+/// and B as weighed would come to less wherever their steps on the scale leave them off the ratio, or a let-down
+/// takes part A alone.
+fn kit_needed(plan: &Plan) -> Option<Volume> {
+    let resin = plan.cost.resin()?;
+    Some(resin.demand / resin.density)
 }

@@ -111,7 +111,7 @@ pub struct FromContainer {
     pub batch: usize,
     /// What is poured out of it on this piece.
     pub mass: Mass,
-    /// Whether that is all that is poured out of it.
+    /// Whether that is all that it gives: nothing of it is another piece's, is allowance or is held back.
     pub whole: bool,
 }
 
@@ -300,8 +300,9 @@ fn given(poured: &Poured<'_>) -> Vec<FromContainer> {
     (1..)
         .zip(each)
         .map(|(container, (batch, mass))| {
-            let mass = held(container).map_or(mass, |one| one.poured);
-            FromContainer { container, batch, mass, whole: true }
+            let held = held(container);
+            let mass = held.map_or(mass, |one| one.poured);
+            FromContainer { container, batch, mass, whole: held.is_none() }
         })
         .filter(|one| one.mass.g() >= 0.5)
         .collect()

@@ -18,6 +18,7 @@ mod ask;
 mod clocks;
 mod durations;
 mod resins;
+mod waits;
 mod work;
 
 pub use ask::{
@@ -25,6 +26,7 @@ pub use ask::{
 };
 pub use clocks::{Basis, LeftOver, MixClock, PotLife};
 pub use durations::{Durations, HeatRules};
+pub use waits::WaitsFor;
 pub use work::{Mixing, Step};
 
 use crate::heat::HeatError;
@@ -95,6 +97,8 @@ pub struct Line {
     pub end_s: i64,
     /// Who does it, numbered from 0.
     pub workers: Vec<usize>,
+    /// What it waits for while its hand has nothing else to do; none where it waits for no other hand.
+    pub waits_for: Option<WaitsFor>,
 }
 
 /// Something a person must know before they begin.
@@ -321,11 +325,13 @@ fn planned_with(
     let work = work::Work::of(ask, mixing, lives)?;
     let schedule = plan(&work.project, &work.wanted, Effort::for_tasks(work.project.tasks().len()));
     let mut lines: Vec<Line> = Vec::new();
-    for (steps, placed) in work.steps.iter().zip(&schedule.placed) {
+    let waits = waits::waits(&work, &schedule);
+    for ((steps, placed), waits_for) in work.steps.iter().zip(&schedule.placed).zip(waits) {
         let mut start_s = placed.start_s;
-        for &(step, seconds) in steps {
+        for (at, &(step, seconds)) in steps.iter().enumerate() {
             let workers = placed.workers.clone();
-            lines.push(Line { step, start_s, end_s: start_s + seconds, workers });
+            let waits_for = waits_for.filter(|_| at == 0);
+            lines.push(Line { step, start_s, end_s: start_s + seconds, workers, waits_for });
             start_s += seconds;
         }
     }

@@ -180,6 +180,18 @@ impl Project {
         &self.tasks
     }
 
+    /// The links.
+    #[must_use]
+    pub fn links(&self) -> &[Link] {
+        &self.links
+    }
+
+    /// The tasks by index, each after all that it waits for.
+    #[must_use]
+    pub fn in_order(&self) -> &[usize] {
+        &self.in_order
+    }
+
     /// The limits.
     #[must_use]
     pub fn limits(&self) -> &[Limit] {

@@ -4,6 +4,13 @@ use crate::model::Finish;
 use crate::predict::Look;
 use crate::quantity::Units;
 
+/// What stands where a look's contrast ratio would, if there is none.
+pub const HIDING_NOT_KNOWN: &str = "whether the primer shows through is not known: one drawdown over black and white, or a sample board on the real primer, tells";
+
+/// The same for a client, who looks at boards.
+pub const HIDING_NOT_KNOWN_TO_CLIENT: &str =
+    "Whether the primer shows through is not known: look at a sample board on the real primer.";
+
 /// A look in one line: Lab, what it hides, how far it can be trusted.
 #[must_use]
 pub fn look_line(look: &Look, units: Units) -> String {

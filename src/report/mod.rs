@@ -36,8 +36,10 @@ mod standing_words;
 pub mod step_rows;
 pub mod stop_rows;
 mod stretches;
+pub mod then_words;
 pub mod time_words;
 mod tolerance_text;
+mod wait_words;
 
 pub use correct_text::{CorrectHead, correct_json, correct_text};
 pub use lamp_text::lamp_text;

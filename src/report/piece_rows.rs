@@ -54,7 +54,7 @@ fn thinned_words(plan: &Plan) -> Option<String> {
 #[must_use]
 pub fn over_row(plan: &Plan) -> Option<PieceRow> {
     let over = plan.over.as_ref().filter(|over| over.mass.g() >= 0.5)?;
-    let from = from_words(plan, &over.from, |_| true);
+    let from = from_words(plan, &over.from, |container| !is_held(plan, container));
     let then = "pour it last, where the film does not stand yet; what then remains is kept back";
     Some(PieceRow {
         piece: "allowance".to_owned(),
@@ -95,11 +95,16 @@ pub fn piece_rows(plan: &Plan) -> Vec<PieceRow> {
     plan.pieces.iter().map(row).collect()
 }
 
-/// Whether a piece is the last that takes of a container, and nothing of that is allowance.
+/// Whether something of a container is held back for splashbacks.
+fn is_held(plan: &Plan, container: u32) -> bool {
+    plan.upright_coats.as_ref().is_some_and(|coats| coats.held_of(container).is_some())
+}
+
+/// Whether a piece is the last that takes of a container, and nothing of that is allowance or held back.
 fn gets_the_rest(plan: &Plan, piece: &Piece, container: u32) -> bool {
     let takes = |piece: &&Piece| piece.from.iter().any(|from| from.container == container);
     let is_last = plan.pieces.iter().rev().find(takes).is_some_and(|last| last == piece);
-    is_last && over_of(plan, container).is_none()
+    is_last && over_of(plan, container).is_none() && !is_held(plan, container)
 }
 
 /// What of a container is allowance.
@@ -161,14 +166,15 @@ pub fn pieces_of_batch_words(plan: &Plan, batch: usize) -> Option<String> {
     }
     let over = plan.over.as_ref().map_or_else(Vec::new, |over| of_batch(&over.from));
     if !over.is_empty() {
-        each.push(format!("allowance: {}", stretch_words(&over, |_| true)));
+        let rest = |container| !is_held(plan, container);
+        each.push(format!("allowance: {}", stretch_words(&over, rest)));
     }
     let words = each.join("; ");
     (!words.is_empty()).then_some(words)
 }
 
-/// What a container's label says of its piece: `onto galley`, or `163 g onto galley, 246 g onto bar`. Nothing where
-/// there is one piece alone.
+/// What a container's label says of its piece: `onto galley`, or `163 g onto galley, 246 g of it allowance: poured
+/// last`. Nothing where there is one piece alone.
 #[must_use]
 pub fn piece_label(plan: &Plan, container: u32) -> Option<String> {
     let own: Vec<(&str, &FromContainer)> = plan
@@ -184,10 +190,8 @@ pub fn piece_label(plan: &Plan, container: u32) -> Option<String> {
             false => format!("{:.0} g onto {piece}", from.mass.g()),
         })
         .collect();
-    words.extend(over_of(plan, container).map(|one| match one.whole {
-        true => "allowance: pour it last".to_owned(),
-        false => format!("{:.0} g allowance, last", one.mass.g()),
-    }));
+    let over = over_of(plan, container);
+    words.extend(over.map(|one| format!("{:.0} g of it allowance: poured last", one.mass.g())));
     (!words.is_empty()).then(|| words.join(", "))
 }
 

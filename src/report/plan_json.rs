@@ -443,6 +443,10 @@ fn time(plan: &Plan) -> Value {
             "start_s": line.start_s,
             "end_s": line.end_s,
             "hands": line.workers.iter().map(|worker| worker + 1).collect::<Vec<_>>(),
+            "waits_for": line.waits_for.map(|wait| json!({
+                "step": step_words(sheet, wait.step),
+                "hand": wait.hand + 1,
+            })),
         })).collect::<Vec<_>>(),
         "mixes": sheet.clocks.iter().enumerate().map(|(mix, clock)| json!({
             "name": mix_name(sheet, mix),

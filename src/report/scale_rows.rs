@@ -3,6 +3,7 @@
 
 use super::fill_rows::{span, spans};
 use super::let_down_words::let_down_words;
+use super::then_words::{AFTER_LET_DOWN, AFTER_PART_B, Then};
 use crate::model::Standing;
 use crate::plan::{
     AccentMeans, BasePlan, DoseWeighed, LayerPlan, Means, Mix, Plan, SmallBatch, Stock, Weighed,
@@ -22,8 +23,8 @@ pub struct ScaleRow {
     pub let_down: Option<String>,
     /// What it waits for; empty where it follows what stands before it.
     pub waits: &'static str,
-    /// What is done once it is in, before the next; empty where nothing is.
-    pub then: &'static str,
+    /// What is done once it is in, before the next; none where nothing is.
+    pub then: Option<&'static Then>,
     /// Whether its weight goes out of the cup that stands tared on the scale.
     pub out_of_cup: bool,
     /// How much, as the scale shows it.
@@ -56,7 +57,7 @@ impl ScaleRow {
             on_label: what.to_owned(),
             let_down: None,
             waits: "",
-            then: "",
+            then: None,
             out_of_cup: false,
             weight: weighed.mass.show_weighed(weighed.readability),
             reading: weighed.reading.show_weighed(weighed.readability),
@@ -96,7 +97,9 @@ impl ScaleRow {
     /// What it waits for, the remark, what is done then, and the flag in one.
     #[must_use]
     pub fn remarks(&self) -> String {
-        let all = [self.waits, &self.remark, self.then, &self.flag];
+        // That a let-down's cup is rinsed is told once above the mixes.
+        let then = self.then.filter(|_| self.let_down.is_none()).map_or("", |then| then.long);
+        let all = [self.waits, &self.remark, then, &self.flag];
         all.into_iter().filter(|words| !words.is_empty()).collect::<Vec<_>>().join("; ")
     }
 
@@ -117,15 +120,34 @@ impl ScaleRow {
         let parts = [what, shows, remark.to_owned()];
         let parts: Vec<String> = parts.into_iter().filter(|words| !words.is_empty()).collect();
         let mut lines = vec![(parts.join("; "), self.weight.clone())];
-        let then = if self.let_down.is_some() {
-            "then tare; rinse its cup with part A"
-        } else {
-            self.then
-        };
-        if !then.is_empty() {
-            lines.push((then.to_uppercase(), String::new()));
-        }
+        lines.extend(self.then.map(|then| (then.long.to_uppercase(), String::new())));
         lines
+    }
+}
+
+impl ScaleRow {
+    /// What a container's label tells of it as a layer: what, of which mix, on which scale where that is another than
+    /// the layer's `before` it, and what that shows then.
+    #[must_use]
+    pub fn layer_line(
+        &self,
+        number: usize,
+        mix: Option<&str>,
+        before: Option<&Self>,
+    ) -> (String, String) {
+        let from = mix.map_or_else(String::new, |mix| format!(", {mix}"));
+        let what = format!("{number} {}{from}", self.marked());
+        let known = before.is_some_and(|before| before.scale == self.scale);
+        let told = if self.out_of_cup || self.scale == SYRINGE {
+            what
+        } else if !self.on_top() {
+            format!("{what}; {}", self.scale)
+        } else if known {
+            format!("{what}, then shows {}", self.reading)
+        } else {
+            format!("{what}; {} then shows {}", self.scale, self.reading)
+        };
+        (told, self.weight.clone())
     }
 }
 
@@ -217,12 +239,13 @@ pub fn mix_rows(mix: &Mix) -> Vec<ScaleRow> {
         let mut row = dose_row(dose, &format!("{let_down}, goes first"));
         row.on_label = format!("{}, {let_down}", row.what);
         row.let_down = Some(let_down);
+        row.then = Some(&AFTER_LET_DOWN);
         Some(row)
     }));
     rows.push(ScaleRow::of("part A", &mix.part_a));
     rows.push(ScaleRow {
         waits: "in only as its clock starts",
-        then: "then into a clean vessel, mix again, tare",
+        then: Some(&AFTER_PART_B),
         ..ScaleRow::of("part B", &mix.part_b)
     });
     rows.extend(mix.doses.iter().filter(|dose| !let_down(dose)).map(|dose| {
@@ -378,6 +401,9 @@ fn out_of_cup(row: ScaleRow) -> ScaleRow {
     }
 }
 
+/// What shows the dose of an accent that is shared out.
+const SYRINGE: &str = "syringe";
+
 /// An accent that is weighed once for several containers, as one of them takes it: `cup` is the weighing of
 /// all. What a syringe shows is told in place of what a scale would, which never shows one container's dose.
 fn shared_out(
@@ -395,7 +421,7 @@ fn shared_out(
         ),
         weight: each.show(Units::Metric),
         reading: syringe,
-        scale: "syringe".to_owned(),
+        scale: SYRINGE.to_owned(),
         ..cup
     }
 }

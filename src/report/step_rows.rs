@@ -6,6 +6,7 @@ use std::collections::BTreeSet;
 use super::fill_rows::{span, spans};
 use super::stretches::{container_of, stretches};
 use super::time_words::{clock, step_words};
+use super::wait_words::once_words;
 use crate::plan::run_sheet::{RunSheet, Step};
 use crate::plan::{BasePlan, HeldBack, HeldOfOne, MistLiquid, Plan, Source, UprightCoats};
 use crate::quantity::Units;
@@ -79,24 +80,25 @@ fn rows_of(plan: &Plan, sheet: &RunSheet, hand: usize, units: Units) -> Vec<Step
         if container_of(&line.step).is_some() || !line.workers.contains(&hand) {
             continue;
         }
+        let words = match (&plan.mist, line.step) {
+            (Some(mist), Step::Mist { pass: 0 }) => format!(
+                "{}, {} over all passes",
+                step_words(sheet, line.step),
+                mist_words(mist, units)
+            ),
+            (_, Step::Tint { mix }) if sheet.wiped_before.contains(&mix) => {
+                format!("wipe the tinting paddle, {}", step_words(sheet, line.step))
+            }
+            (_, Step::CoatUprights) => plan
+                .upright_coats
+                .as_ref()
+                .map_or_else(|| step_words(sheet, line.step), upright_words),
+            _ => step_words(sheet, line.step),
+        };
         let row = StepRow {
             start: clock(line.start_s),
             end: clock(line.end_s),
-            words: match (&plan.mist, line.step) {
-                (Some(mist), Step::Mist { pass: 0 }) => format!(
-                    "{}, {} over all passes",
-                    step_words(sheet, line.step),
-                    mist_words(mist, units)
-                ),
-                (_, Step::Tint { mix }) if sheet.wiped_before.contains(&mix) => {
-                    format!("wipe the tinting paddle, {}", step_words(sheet, line.step))
-                }
-                (_, Step::CoatUprights) => plan
-                    .upright_coats
-                    .as_ref()
-                    .map_or_else(|| step_words(sheet, line.step), upright_words),
-                _ => step_words(sheet, line.step),
-            },
+            words: once_words(plan, sheet, line) + &words,
         };
         told.push(((line.start_s, at), row));
     }

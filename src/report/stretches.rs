@@ -6,8 +6,9 @@ use super::fill_rows::spans;
 use super::piece_rows::onto_words;
 use super::step_rows::poured_words;
 use super::time_words::mix_name;
+use super::wait_words::{as_filled_words, once_words};
 use crate::plan::Plan;
-use crate::plan::run_sheet::{RunSheet, Step};
+use crate::plan::run_sheet::{Line, RunSheet, Step};
 use crate::suggest::listed;
 
 /// More turns than this are told in several lines.
@@ -61,6 +62,7 @@ pub(super) fn stretches(plan: &Plan, sheet: &RunSheet, hand: usize) -> Vec<Stret
         if plan.containers.is_none() {
             let words = mixes_words(plan, sheet, &turns);
             let over = over_words(plan, &[&turns[..]], last);
+            let words = once_first(plan, sheet, &[&turns[..]]) + &words;
             all.extend(stretch(&[&turns[..]], words + &over));
             continue;
         }
@@ -69,7 +71,9 @@ pub(super) fn stretches(plan: &Plan, sheet: &RunSheet, hand: usize) -> Vec<Stret
         };
         for phases in phases(&turns, held).chunks(MOST_TURNS) {
             let told = phases.iter().enumerate();
-            let told: Vec<String> = told.map(|(at, own)| phase_words(plan, own, at == 0)).collect();
+            let told: Vec<String> = told
+                .map(|(at, own)| filled_words(sheet, hand, own) + &phase_words(plan, own, at == 0))
+                .collect();
             let mut words = told.join(", then ");
             if let Some(mixes) = mixes_of(plan, phases.iter().copied().flatten()) {
                 words = format!("from {mixes}: {words}");
@@ -79,10 +83,33 @@ pub(super) fn stretches(plan: &Plan, sheet: &RunSheet, hand: usize) -> Vec<Stret
             if let Some(onto) = onto_words(plan, &poured) {
                 words = format!("{words} ({onto})");
             }
+            let words = once_first(plan, sheet, phases) + &words;
             all.extend(stretch(phases, words + &over_words(plan, phases, last)));
         }
     }
     all
+}
+
+/// For what the first of some turns waits, but for the filling of a container that it pours.
+fn once_first(plan: &Plan, sheet: &RunSheet, phases: &[&[Turn]]) -> String {
+    let first = phases.iter().copied().flatten().next().and_then(|turn| sheet.lines.get(turn.at));
+    let fills = |line: &&Line| {
+        let waits = line.waits_for.map(|wait| wait.step);
+        matches!(waits, Some(Step::Decant { .. } | Step::Accents { .. }))
+    };
+    first
+        .filter(|line| plan.containers.is_none() || !fills(line))
+        .map_or_else(String::new, |line| once_words(plan, sheet, line))
+}
+
+/// Which of what a hand pours in these turns other hands fill meanwhile.
+fn filled_words(sheet: &RunSheet, hand: usize, turns: &[Turn]) -> String {
+    let pours = || turns.iter().filter(|turn| turn.pours);
+    let poured = pours().flat_map(|turn| turn.containers.iter().copied()).collect();
+    pours()
+        .map(|turn| turn.start_s)
+        .min()
+        .map_or_else(String::new, |start_s| as_filled_words(sheet, hand, &poured, start_s))
 }
 
 /// The number of the container, or of the mix where mixes are poured as they are, that is poured last of all.

@@ -2,7 +2,7 @@
 
 use pourbook::model::{House, HouseParts, Job, JobParts};
 use pourbook::plan::run_sheet::RunSheetError;
-use pourbook::quantity::{Mass, Temperature, Volume};
+use pourbook::quantity::{Mass, Temperature, Units, Volume};
 use proptest::prelude::*;
 use serde_json::Value;
 
@@ -296,6 +296,12 @@ fn each_hand_reads_its_own_run_of_steps() {
             let what =
                 what.split_once(": fill").map_or(what.clone(), |(_, rest)| format!("fill{rest}"));
             let what = what.replace(", each before the next is filled", "");
+            // `as hand 2 fills 2–11: pour 1–11`
+            let what = what.split("as hand ").enumerate().map(|(at, part)| match at {
+                0 => part,
+                _ => part.split_once(": ").unwrap().1,
+            });
+            let what: String = what.collect();
             let what = what.replace("one by one in turn ", "").replace(" and pour ", " then pour ");
             let what = what.replace("fill then pour", "fill and pour");
             if !(what.contains("fill ")
@@ -683,4 +689,89 @@ fn the_least_surface_is_the_higher_of_dew_and_system() {
     assert_eq!(cold.code, 1);
     assert!(cold.err.contains("the surface at 58 °F is colder than the 65 °F"), "{}", cold.err);
     assert!(!cold.out.contains("at least 60.3"), "{}", cold.out);
+}
+
+/// A hand that waits for another's step is told for which, in the text, on the sheet and in JSON; and who fills what
+/// it pours.
+#[test]
+fn a_hand_is_told_for_what_it_waits() {
+    let bench = Bench::demo();
+    let plan = bench.kitchen_json();
+    let steps = plan["time"]["steps"].as_array().unwrap();
+    let hand = |step: &Value| step["hands"][0].as_i64().unwrap();
+    let time = |step: &Value, key: &str| step[key].as_i64().unwrap();
+    let mut waiting = 0;
+    for step in steps.iter().filter(|step| !step["waits_for"].is_null()) {
+        waiting += 1;
+        let wait = &step["waits_for"];
+        let first = steps.iter().find(|other| other["step"] == wait["step"]).unwrap();
+        assert_eq!(hand(first), wait["hand"].as_i64().unwrap(), "{step}");
+        assert_ne!(hand(first), hand(step), "{step}");
+        assert!(time(first, "end_s") <= time(step, "start_s"), "{step} {first}");
+        // Its own hand has nothing else to do by then.
+        let busy = steps.iter().filter(|other| hand(other) == hand(step) && *other != step);
+        let before = busy.map(|other| time(other, "end_s"));
+        let before = before.filter(|end_s| *end_s <= time(step, "start_s")).max().unwrap_or(0);
+        assert!(time(first, "end_s") >= before, "{step} {first}");
+    }
+    assert!(waiting > 0, "two hands wait for one another");
+    let ran = bench.run(&["plan", "--job", "galley-kitchen", "--shop", "shop", "--html", "s.html"]);
+    assert!(ran.code < 2, "{ran:?}");
+    let page = std::fs::read_to_string(bench.path("s.html")).unwrap();
+    for text in [bench.kitchen_text(&[]), page] {
+        for words in [
+            "once hand 1 has tinted slate 1 of 3, from",
+            "once hand 2 hands on the paddle from fog 2 of 3, tint slate 2 of 3",
+            "then as hand 2 fills 2–11: pour 1–11",
+        ] {
+            assert!(text.contains(words), "{words}: {text}");
+        }
+    }
+    bench.change("jobs/galley-kitchen.ron", "crew: 2", "crew: 1");
+    let alone = bench.kitchen_text(&[]);
+    assert!(!alone.contains("once hand") && !alone.contains("as hand"), "{alone}");
+}
+
+/// In a room so warm that a mix heats itself as it waits, the plan says from where on it is not poured, and what to do.
+#[test]
+fn a_mix_too_hot_to_pour_is_told_with_what_to_do() {
+    let bench = Bench::demo();
+    let hot = ["plan", "Tidewater Slate", "--area", "42ft2", "--crew", "2", "--shop", "shop"];
+    let ran = bench.run(&[&hot[..], &["--temperature", "90F"]].concat());
+    let text = ran.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    for words in [
+        "HEED: too hot as it is last poured: slate 1 of 4 (see CLOCK)",
+        "when the last of it is poured (estimated): too hot, for from 122 °F on a mix runs away and sets as it is poured",
+        "measure it before each filling, from there on pour no more of it but carry it outdoors",
+        "a smaller mix or a cooler room keeps it cooler",
+    ] {
+        assert!(text.contains(words), "{words}: {text}");
+    }
+    let mild = bench.run(&[&hot[..], &["--temperature", "70F"]].concat());
+    assert!(!mild.out.contains("too hot"), "{mild:?}");
+}
+
+/// A room above what a system's datasheet allows stops the pour, in the words that a person reads.
+#[test]
+fn a_room_above_the_limit_is_told_with_both_temperatures() {
+    use pourbook::plan::run_sheet::Finding;
+    use pourbook::plan::weather::{NoPour, Place};
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("recipes");
+    let opened = pourbook::store::open(&folder).unwrap();
+    let extent = pourbook::acts::Extent::Job("round-table".to_owned());
+    let ask = pourbook::acts::PlanAsk { colourway: None, extent };
+    let plan = pourbook::acts::plan(&opened, &ask).unwrap();
+    let sheet = plan.time.unwrap();
+    let warm = Finding::Weather(NoPour::TooWarm {
+        place: Place::Air,
+        celsius: 33.0,
+        highest_celsius: 30.0,
+    });
+    assert!(warm.stops());
+    for (units, words) in [
+        (Units::Metric, "the air at 33 °C is warmer than the 30 °C that the datasheet allows"),
+        (Units::Us, "the air at 91.4 °F is warmer than the 86 °F that the datasheet allows"),
+    ] {
+        assert_eq!(pourbook::report::time_words::finding_words(&sheet, &warm, units), words);
+    }
 }

@@ -157,3 +157,55 @@ fn a_slow_brush_is_seen_by_the_clock() {
     // Five minutes more for each of its 0.845 m².
     assert!((after - before - 253).abs() <= 2, "{before} {after}");
 }
+
+/// A powder lies ten times looser than its particles are dense, and a cup is filled by half: 20 g of mica of 2 g/mL are
+/// 10 mL of what has no air in it, and 100 mL as it is poured: a cup of 250 mL and not one of 30 mL.
+#[test]
+fn a_powder_s_cup_is_measured_by_its_loose_volume() {
+    const SIZES_ML: [f64; 6] = [30.0, 60.0, 120.0, 250.0, 500.0, 1000.0];
+    let bench = Bench::demo();
+    let mica = |kind: &str| {
+        format!(
+            "(version: 1, name: \"pewter mica\", kind: {kind}, density: \"2 g/mL\", finish: Pearl, ceiling: \"6 %\", standing: Datasheet)"
+        )
+    };
+    bench.put(
+        "colourways/storm.ron",
+        r##"(version: 1, name: "Storm", system: "clear flood 2:1", film: "3 mm", primer: "#f4f2ec", container: "16 fl oz",
+        bases: { "grey": (colorants: { "pewter mica": "1.3 %" }) },
+        pours: [(name: "plain", count: 6, layers: [Base("grey", 100)])])"##,
+    );
+    let mut seen = Vec::new();
+    for (kind, loose) in [("Powder", 10.0), ("Dye", 1.0)] {
+        bench.put("colorants/pewter.ron", mica(kind));
+        for area in ["6 ft2", "30 ft2"] {
+            let words = ["plan", "Storm", "--area", area, "--crew", "2", "--units", "metric"];
+            let ran = bench.run(&[&words[..], &["--json", "--shop", "shop"]].concat());
+            let plan: Value = serde_json::from_str(&ran.out).unwrap();
+            let cups = all(&plan, "lay_out").iter().filter(|it| it["what"] == "cup for a colorant");
+            let mut laid: Vec<f64> = cups
+                .flat_map(|cup| {
+                    let size = cup["size_ml"].as_f64().unwrap();
+                    (0..cup["count"].as_u64().unwrap()).map(move |_| size)
+                })
+                .collect();
+            let own = doses(&plan).filter(|dose| dose["means"] == "in a cup");
+            let mut wanted: Vec<f64> = own
+                .map(|dose| {
+                    let needs = dose["weighed"]["mass_g"].as_f64().unwrap() / 2.0 * loose * 2.0;
+                    *SIZES_ML.iter().find(|size| **size >= needs).unwrap()
+                })
+                .collect();
+            laid.sort_by(f64::total_cmp);
+            wanted.sort_by(f64::total_cmp);
+            assert!(!wanted.is_empty(), "{plan}");
+            assert_eq!(laid.len(), wanted.len(), "{kind}, {area}");
+            for (is, wanted) in laid.iter().zip(&wanted) {
+                assert!((is - wanted).abs() < 1e-6, "{kind}, {area}: {is} mL, not {wanted}");
+            }
+            seen.extend(wanted);
+        }
+    }
+    seen.sort_by(f64::total_cmp);
+    assert!(seen.last() > seen.first(), "both a small cup and a large one: {seen:?}");
+}

@@ -24,6 +24,7 @@ mod hand_typed;
 mod hints;
 mod house_rules;
 mod joint;
+mod kits;
 mod lay_out;
 mod let_downs;
 mod mass_balance;

@@ -258,3 +258,52 @@ fn an_empty_shop_names_its_skeletons() {
         assert!(made.out.contains(&format!("skeletons/{file}")), "{file}: {made:?}");
     }
 }
+
+/// Without optical data it is not known whether the primer shows through: the plan, its sheet and the approval say so
+/// with what to do, and say nothing of it where colours are known.
+#[test]
+fn hiding_that_is_not_known_is_told_with_what_to_do() {
+    let bench = unseen();
+    let told = |colourway: &str, more: &[&str]| {
+        let plan = ["plan", colourway, "--area", "42 ft2", "--crew", "2", "--shop", "shop"];
+        let ran = bench.run(&[&plan[..], more].concat());
+        assert!(ran.code < 2, "{ran:?}");
+        words(&ran.out)
+    };
+    let line = "whether the primer shows through is not known: one drawdown over black and white, or a sample board on the real primer, tells";
+    let caution = "whether the primer shows through \"grey\" and \"white\" at 118 mil is not known, for a colorant has no optical data";
+    let text = told("Storm Marble", &[]);
+    assert_eq!(text.matches(line).count(), 2, "at each base: {text}");
+    assert!(text.contains(caution), "{text}");
+    let sheet = told("Storm Marble", &["--sheet", "mixing"]);
+    assert!(sheet.contains(caution), "{sheet}");
+    assert!(
+        sheet.contains(
+            "primer: not known if it shows through grey and white: drawdown or board first"
+        ),
+        "{sheet}"
+    );
+    let approval = told("Storm Marble", &["--sheet", "approval"]);
+    let line =
+        "Whether the primer shows through is not known: look at a sample board on the real primer.";
+    assert_eq!(approval.matches(line).count(), 1, "once for all: {approval}");
+    for all in [told("Tidewater Slate", &[]), told("Tidewater Slate", &["--sheet", "approval"])] {
+        assert!(!all.contains("shows through is not known"), "{all}");
+    }
+    // A board is itself where it is tried.
+    let board = ["plan", "Storm Marble", "--board", "600x600mm", "--shop", "shop"];
+    let board = words(&bench.run(&board).out);
+    assert!(board.contains("This board tells, if it has the counter's own primer"), "{board}");
+}
+
+/// What a match leaves out for want of optical data stands in its text too, with what to do.
+#[test]
+fn a_match_s_text_names_what_it_leaves_out() {
+    let find = ["match", "#8a8d8f", "--most", "1", "--lamp", "D65", "--shop", "shop"];
+    let ran = unseen().run(&find);
+    let text = words(&ran.out);
+    assert!(text.contains("LEFT OUT, for want of optical data"), "{text}");
+    assert!(text.contains(": pewter mica and snow white."), "{text}");
+    let all = words(&Bench::demo().run(&find).out);
+    assert!(!all.contains("for want of optical data"), "{all}");
+}

@@ -51,8 +51,7 @@ fn so_do_the_sheets_and_the_labels() {
         "g of 6",
         "the rest of 6 (",
         "onto bar",
-        "allowance: pour it last",
-        "g allowance, last",
+        "g of it allowance: poured last",
     ] {
         assert!(sheets.contains(words), "{words}: {sheets}");
     }
@@ -229,4 +228,35 @@ fn one_piece_alone_is_not_told() {
     let bench = Bench::demo();
     assert!(!bench.kitchen_text(&[]).contains("ON WHICH PIECE"));
     assert_eq!(bench.kitchen_json()["pieces"], serde_json::json!([]));
+}
+
+/// Where something of the last containers is held back and the rest of it is allowance, both are told in grams and
+/// no part of it twice.
+#[test]
+fn what_is_held_back_is_no_allowance() {
+    let bench = pair();
+    bench.put("jobs/pair.ron", PAIR.replace("height: \"4 in\"", "height: \"20 in\""));
+    let plan: Value = serde_json::from_str(&told(&bench, &["--json"])).unwrap();
+    let labels = joined(&told(&bench, &["--sheet", "labels"]));
+    let text = joined(&told(&bench, &[]));
+    let held = plan["upright_coats"]["splashbacks"]["each"].as_array().unwrap();
+    let over = plan["over_pieces"]["containers"].as_array().unwrap();
+    let mut both = 0;
+    for one in held {
+        let container = one["container"].as_u64().unwrap();
+        let label = labels.split(&format!("container {container} of ")).nth(1).unwrap();
+        let label = label.split(" · container ").next().unwrap();
+        let kept = one["held_g"].as_f64().unwrap();
+        assert_eq!(label.matches(&format!("HOLD BACK {kept:.0} g")).count(), 1, "{label}");
+        let own = over.iter().find(|own| own["container"].as_u64() == Some(container));
+        assert_eq!(own.is_some(), label.contains("allowance"), "{label}");
+        let Some(own) = own else { continue };
+        both += 1;
+        let grams = own["mass_g"].as_f64().unwrap();
+        assert!(label.contains(&format!("{grams:.0} g of it allowance: poured last")), "{label}");
+        assert!(!label.contains("allowance: pour it"), "{label}");
+        assert!(text.contains(&format!("{grams:.0} g of {container}")), "{text}");
+        assert!(!text.contains(&format!("the rest of {container} (")), "{text}");
+    }
+    assert!(both > 0, "none holds both: {held:?} {over:?}");
 }

@@ -431,6 +431,15 @@ proptest! {
             }
         }
         let at = |step: Step| sheet.lines.iter().find(|line| line.step == step).unwrap();
+        for one in &sheet.lines {
+            let Some(wait) = one.waits_for else { continue };
+            let first = at(wait.step);
+            prop_assert!(first.end_s <= one.start_s, "waits for what comes later: {one:?}");
+            prop_assert!(first.workers == [wait.hand] && first.workers != one.workers, "{one:?}");
+            let own = sheet.lines.iter().filter(|other| other.workers == one.workers);
+            let free_s = own.filter(|other| other.end_s <= one.start_s).map(|other| other.end_s).max();
+            prop_assert!(first.end_s >= free_s.unwrap_or(0), "its hand is busy: {one:?} {first:?}");
+        }
         for (batch, one) in ask.batches.iter().enumerate() {
             let decant = at(Step::Decant { batch });
             for take in &one.takes {

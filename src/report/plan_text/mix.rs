@@ -1,7 +1,7 @@
 //! What to weigh into each mix, lightest base first.
 
 use super::super::fill_rows::fills_words;
-use super::super::look_words::look_line;
+use super::super::look_words::{HIDING_NOT_KNOWN, look_line};
 use super::super::page::{Column, Page};
 use super::super::scale_rows::{
     INTO_VESSEL_WORDS, PARTS_WORDS, STRENGTH_WORDS, ScaleRow, kind_words, mix_order_words,
@@ -70,7 +70,9 @@ fn write_base(page: &mut Page, plan: &Plan, number: usize, base: &BasePlan, unit
 
 fn look_words(base: &BasePlan, units: Units) -> String {
     let Some(look) = &base.look else {
-        return "its colour is not known: a colorant has no optical data".to_owned();
+        return format!(
+            "its colour is not known: a colorant has no optical data · {HIDING_NOT_KNOWN}"
+        );
     };
     let rounding = base.rounding_delta_e.map_or_else(String::new, |delta| {
         format!(" · weighing to the scale's step moves it {delta:.2} ΔE00")

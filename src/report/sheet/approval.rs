@@ -6,7 +6,7 @@ use super::build::{BoardShown, SheetsAsk};
 use super::{Blank, Block, Kind, Picture, Sheet, Swatch};
 use crate::picture::{APPROXIMATE, Chip, Note, PngError};
 use crate::report::heed_rows::astray_words;
-use crate::report::look_words::look_line;
+use crate::report::look_words::{HIDING_NOT_KNOWN_TO_CLIENT, look_line};
 use crate::report::scale_rows::share_words;
 use crate::suggest::listed;
 
@@ -104,6 +104,7 @@ fn colours(ask: &SheetsAsk<'_>, any_known: bool, blocks: &mut Vec<Block>) {
     let tones = |shown| (ask.plan.bases.len() > 1).then(|| mixed_tones(shown));
     let swatches: Vec<Swatch> = ask.chips.iter().map(|chip| swatch(chip, ask)).collect();
     if !any_known {
+        blocks.push(Block::Line(HIDING_NOT_KNOWN_TO_CLIENT.to_owned()));
         blocks.extend(tones("the counter shows").map(Block::Note));
         blocks.extend(swatches.into_iter().map(|one| {
             let words: Vec<String> = std::iter::once(one.name).chain(one.lines).collect();
@@ -194,7 +195,9 @@ fn swatch(chip: &Chip, ask: &SheetsAsk<'_>) -> Swatch {
         Ok(look) => lines.extend(look_line(look, ask.units).split(" · ").map(str::to_owned)),
         // Where none is known that is told once, for all of them.
         Err(_) if ask.chips.iter().all(|chip| chip.look.is_err()) => {}
-        Err(_) => lines.push("its colour is not known".to_owned()),
+        Err(_) => {
+            lines.extend(["its colour is not known", HIDING_NOT_KNOWN_TO_CLIENT].map(str::to_owned))
+        }
     }
     let grounds = match (chip.over_black, chip.over_white) {
         (Some(black), Some(white)) => vec![black, white, chip.primer],

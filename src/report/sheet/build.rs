@@ -1,10 +1,8 @@
 //! The sheets of a plan.
 
-use std::collections::BTreeMap;
-
+use super::drawing::Colours;
 use super::words::{film_words, foot};
 use super::{Day, Head, Sheets, approval, buying, labels, mixing};
-use crate::colour::Srgb8;
 use crate::model::Fingerprint;
 use crate::picture::{Chip, PngError, Raster};
 use crate::plan::Plan;
@@ -45,7 +43,7 @@ pub struct BoardShown {
 /// The board's picture cannot be encoded: memory ran out.
 pub fn sheets(ask: &SheetsAsk<'_>) -> Result<Sheets, PngError> {
     let plan = ask.plan;
-    let colours: BTreeMap<(bool, String), Srgb8> = ask
+    let colours: Colours = ask
         .chips
         .iter()
         .filter_map(|chip| Some(((chip.accent, chip.name.clone()), chip.look.as_ref().ok()?.shown)))

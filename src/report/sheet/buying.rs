@@ -29,7 +29,7 @@ pub(super) fn buying(plan: &Plan, units: Units) -> Sheet {
             .map(|(name, words)| vec![Cell::words(name), Cell::words(words)])
             .collect();
         blocks.push(Block::Table(Table {
-            columns: vec![column("way", Side::Left), column("cost", Side::Left)],
+            columns: vec![Heading::of("way", Side::Left), Heading::of("cost", Side::Left)],
             rows,
         }));
     }
@@ -40,9 +40,9 @@ pub(super) fn buying(plan: &Plan, units: Units) -> Sheet {
         .collect();
     blocks.push(Block::Table(Table {
         columns: vec![
-            column("what", Side::Left),
-            column("flat", Side::Right),
-            column("of which, and besides", Side::Left),
+            Heading::of("what", Side::Left),
+            Heading::of("flat", Side::Right),
+            Heading::of("of which, and besides", Side::Left),
         ],
         rows,
     }));
@@ -54,10 +54,6 @@ pub(super) fn buying(plan: &Plan, units: Units) -> Sheet {
     Sheet { kind: Kind::Buying, title: "Buying list".to_owned(), blocks }
 }
 
-fn column(title: &str, side: Side) -> Heading {
-    Heading { title: title.to_owned(), side }
-}
-
 fn to_lay_out(plan: &Plan, units: Units) -> Table {
     let rows = plan.lay_out.iter().map(|laid| {
         let [count, what, purpose] = lay_out_row(laid, units);
@@ -65,10 +61,10 @@ fn to_lay_out(plan: &Plan, units: Units) -> Table {
     });
     let rows = rows.collect();
     let columns = vec![
-        column("got", Side::Left),
-        column("how many", Side::Right),
-        column("what", Side::Left),
-        column("what for", Side::Left),
+        Heading::of("got", Side::Left),
+        Heading::of("how many", Side::Right),
+        Heading::of("what", Side::Left),
+        Heading::of("what for", Side::Left),
     ];
     Table { columns, rows }
 }
@@ -88,12 +84,12 @@ fn to_buy(plan: &Plan, units: Units) -> Table {
         })
         .collect();
     let columns = vec![
-        column("got", Side::Left),
-        column("what", Side::Left),
-        column("packages", Side::Left),
-        column("the job takes", Side::Right),
-        column("price", Side::Right),
-        column("left over", Side::Right),
+        Heading::of("got", Side::Left),
+        Heading::of("what", Side::Left),
+        Heading::of("packages", Side::Left),
+        Heading::of("the job takes", Side::Right),
+        Heading::of("price", Side::Right),
+        Heading::of("left over", Side::Right),
     ];
     Table { columns, rows }
 }

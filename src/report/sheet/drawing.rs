@@ -5,6 +5,9 @@ use std::collections::BTreeMap;
 use crate::colour::Srgb8;
 use crate::plan::{LayerPlan, SmallBatch};
 
+/// Colours of bases and accents, where known: whether it is an accent's, and its name.
+pub(super) type Colours = BTreeMap<(bool, String), Srgb8>;
+
 /// The least part of the container's height that a layer is drawn with, so that a drop of accent can be
 /// seen and carries its number.
 const LEAST_HEIGHT: f64 = 0.13;
@@ -41,7 +44,7 @@ impl Container {
 
     /// The drawing of a small batch; colours by the names of bases and accents.
     #[must_use]
-    pub fn of(batch: &SmallBatch, colours: &BTreeMap<(bool, String), Srgb8>) -> Self {
+    pub fn of(batch: &SmallBatch, colours: &Colours) -> Self {
         let masses: Vec<f64> = batch.layers.iter().map(|layer| layer.mass().g()).collect();
         let layers = batch
             .layers

@@ -34,9 +34,12 @@ pub(super) fn labels(plan: &Plan, units: Units) -> Sheet {
     };
     let shown = number_of("let-down", u32::try_from(plan.stocks.len()).unwrap_or(u32::MAX));
     for stock in plan.stocks.iter().take(shown as usize) {
-        let mut foot = vec!["Part A with pigment: does not cure, keep it closed.".to_owned()];
+        let step = stock.part_a_weighed.readability;
+        let mut foot = vec![
+            format!("weighs {} in all when made", stock.made().show_weighed(step)),
+            "Part A with pigment: does not cure, keep it closed.".to_owned(),
+        ];
         if !stock_left_words(stock, plan.phr).is_empty() {
-            let step = stock.part_a_weighed.readability;
             let [left, b] = [stock.left(), stock.part_b_for_left(plan.phr)];
             foot.push(format!(
                 "{} over: keep for this recipe, or cure with {} B.",
@@ -45,7 +48,7 @@ pub(super) fn labels(plan: &Plan, units: Units) -> Sheet {
             ));
         }
         foot.push(recipe.clone());
-        let content = stock_rows(stock).into_iter().map(|row| (row.marked(), row.weight)).collect();
+        let content = stock_rows(stock).into_iter().flat_map(|row| row.label_lines()).collect();
         // Its strength is as loud as its name: another job's let-down of the same colorant may be weaker or
         // stronger, and stand on the same shelf.
         let title = format!("{} {}", stock.colorant, ratio_words(stock.ratio));
@@ -90,14 +93,15 @@ pub(super) fn labels(plan: &Plan, units: Units) -> Sheet {
         for each in 0..number_of(&batch.name, batch.count) {
             let container = first + each;
             let content = rows.iter().zip(1..).map(|(row, layer): (_, usize)| {
-                let from = mixes_of_layer(plan, container, layer)
-                    .map_or_else(String::new, |mixes| format!(", {mixes}"));
-                (format!("{layer} {}{from}", row.marked()), row.weight.clone())
+                let mixes = mixes_of_layer(plan, container, layer);
+                let before = layer.checked_sub(2).and_then(|before| rows.get(before));
+                row.layer_line(layer, mixes.as_deref(), before)
             });
             let mut foot: Vec<String> = Vec::new();
             foot.extend(piece_label(plan, container));
             foot.extend(container_holds(batch).map(|holds| format!("weighs {holds} when full")));
-            foot.extend(["1 is the bottom layer".to_owned(), format!("{recipe}{coat}")]);
+            foot.push("1 is the bottom; no tare between layers".to_owned());
+            foot.push(format!("{recipe}{coat}"));
             labels.push(Label {
                 title: batch.name.clone(),
                 number: format!("container {container} of {all}"),

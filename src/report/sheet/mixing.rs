@@ -1,38 +1,33 @@
 //! The mixing sheet: what is weighed, in order, with its clock, its containers and its cautions.
 
-use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
-use super::{Blank, Block, Card, Cell, Container, Heading, Heed, Kind, Sheet, Side, Table, Ticks};
-use crate::colour::Srgb8;
+use super::cards::{base_cards, batch_card};
+use super::drawing::Colours;
+use super::{Blank, Block, Cell, Heading, Heed, Kind, Sheet, Side, Table};
 use crate::model::House;
 use crate::plan::run_sheet::{Mixing, RunSheet, Step};
-use crate::plan::{
-    AskedBy, BasePlan, Caution, LeastSurface, Mix, Plan, SmallBatch, Topic, least_warm_words,
-};
+use crate::plan::{AskedBy, Caution, LeastSurface, Plan, Topic, least_warm_words};
 use crate::quantity::Units;
 use crate::report::ceiling_rows::{near_ceiling_rows, unchecked_ratio_words};
 use crate::report::clock_rows::{
     carried_over_words, mix_clock_rows, pot_lives_words, recoat_words, wanted_at_once_words,
     whole_range_words,
 };
-use crate::report::fill_rows::{fill_rows, fills_words, numbered};
+use crate::report::fill_rows::{fill_rows, numbered};
 use crate::report::finding_rows::{first_page_rows, late_by_shortest_rows};
 use crate::report::heed_rows::{astray_words, graver_cautions, too_coarse_words, wait_words};
 use crate::report::let_down_words;
 use crate::report::piece_rows::{over_row, piece_rows, pieces_of_batch_words, pieces_words};
 use crate::report::remedy_rows::remedy_rows;
 use crate::report::scale_rows::{
-    STRENGTH_WORDS, ScaleRow, accent_cups_words, batch_words, fills_accent_cups, kind_words,
-    kinds_words, layer_rows, mix_order_words, mix_rows, mix_size_words, stock_left_words,
-    stock_rows, stock_serves_words,
+    STRENGTH_WORDS, ScaleRow, accent_cups_words, fills_accent_cups, mix_order_words,
+    stock_left_words, stock_rows, stock_serves_words,
 };
 use crate::report::step_rows::{
     StepRow, after_pour_rows, hold_back_brief, idle_words, mist_words, step_runs,
 };
 use crate::report::stop_rows::{StopRow, stop_rows};
-
-type Colours = BTreeMap<(bool, String), Srgb8>;
 
 pub(super) fn mixing(plan: &Plan, colours: &Colours, units: Units) -> Sheet {
     let mut blocks = stops(plan, units);
@@ -209,116 +204,6 @@ fn warning(mark: &str, words: String, stops: bool) -> Block {
     Block::Warning { mark: mark.to_owned(), words, source: String::new(), stops }
 }
 
-fn column(title: &str, side: Side) -> Heading {
-    Heading { title: title.to_owned(), side }
-}
-
-/// A mix: what and how, how much, what the scale shows then, boxes to tick.
-fn weighing(mix: &Mix, numbers: &[u32], of: usize) -> Table {
-    let rows = (1_usize..)
-        .zip(mix_rows(mix))
-        .map(|(step, row)| {
-            let (large, flag) = (large(step, &row), loud(&row));
-            vec![
-                Cell::Words { large, small: how(&row), flag },
-                Cell::weight(row.weight, true),
-                Cell::weight(row.reading, false),
-                Cell::ticks(numbers, of),
-            ]
-        })
-        .collect();
-    let columns = vec![
-        column("", Side::Left),
-        column("weigh", Side::Right),
-        column("scale shows", Side::Right),
-        column("done", Side::Left),
-    ];
-    Table { columns, rows }
-}
-
-/// Two kinds of mixes of one base side by side: what and how, then for each how much, below it what the
-/// scale shows then where that differs, and boxes to tick.
-fn weighing_two(two: &[(Vec<u32>, &Mix)], of: usize) -> Table {
-    let each: Vec<Vec<ScaleRow>> = two.iter().map(|(_, mix)| mix_rows(mix)).collect();
-    let height = each.iter().map(Vec::len).max().unwrap_or(0);
-    let rows = (0..height).map(|at| {
-        let own: Vec<&ScaleRow> = each.iter().filter_map(|rows| rows.get(at)).collect();
-        let mut ways: Vec<String> = own.iter().map(|row| how(row)).collect();
-        ways.dedup();
-        let mut flags: Vec<String> = own.iter().map(|row| loud(row)).collect();
-        flags.retain(|flag| !flag.is_empty());
-        flags.dedup();
-        let large = own.first().map_or_else(String::new, |row| large(at + 1, row));
-        let small = ways.join(", then ");
-        let mut cells = vec![Cell::Words { large, small, flag: flags.join("; ") }];
-        for (row, (numbers, _)) in own.iter().zip(two) {
-            let then = if row.on_top() { row.reading.clone() } else { String::new() };
-            cells.push(Cell::Weight { text: row.weight.clone(), strong: true, then });
-            cells.push(Cell::ticks(numbers, of));
-        }
-        cells
-    });
-    let rows = rows.collect();
-    let mut columns = vec![column("", Side::Left)];
-    for (numbers, _) in two {
-        columns.push(column(&kind_words(numbers), Side::Right));
-        // Short, so that names have room beside two weights.
-        columns.push(column("ok", Side::Left));
-    }
-    Table { columns, rows }
-}
-
-/// What is weighed, with its number, and that it waits, in letters as large.
-fn large(step: usize, row: &ScaleRow) -> String {
-    let waits = if row.waits.is_empty() { "" } else { ", at its clock" };
-    // The neat colorant of a let-down's weight would be many times too much: it is not what is told in large letters.
-    let what = row.let_down.as_ref().unwrap_or(&row.what);
-    format!("{step} {what}{waits}")
-}
-
-/// What is done once it is in and what is wrong, neither in small print.
-fn loud(row: &ScaleRow) -> String {
-    // One line of a card of half a page.
-    let then = if row.then.is_empty() { "" } else { "clean vessel, remix, tare" };
-    let parts = [row.flag.as_str(), then];
-    let parts: Vec<&str> = parts.into_iter().filter(|words| !words.is_empty()).collect();
-    parts.join("; ")
-}
-
-/// A container in half a page: layers numbered from the bottom, how much, what the scale shows then.
-fn layering(rows: Vec<ScaleRow>) -> Table {
-    let rows = rows
-        .into_iter()
-        .zip(1..)
-        .map(|(row, number): (_, usize)| {
-            let small = how(&row);
-            vec![
-                Cell::Words { large: format!("{number} {}", row.what), small, flag: row.flag },
-                Cell::weight(row.weight, true),
-                Cell::weight(row.reading, false),
-            ]
-        })
-        .collect();
-    let columns = vec![
-        column("layer", Side::Left),
-        column("weigh", Side::Right),
-        column("scale shows", Side::Right),
-    ];
-    Table { columns, rows }
-}
-
-/// On which scale and in what way. What goes on top of something goes onto the same scale, and that
-/// needs no words.
-fn how(row: &ScaleRow) -> String {
-    let scale = if row.on_top() { "" } else { row.scale.as_str() };
-    if row.let_down.is_some() {
-        return format!("{} · {scale}; then tare", row.what);
-    }
-    let parts = [scale, &row.remark];
-    let parts: Vec<&str> = parts.into_iter().filter(|words| !words.is_empty()).collect();
-    parts.join(" · ")
-}
-
 /// Let-downs, one a row: the colorant, then part A on top.
 fn let_downs(plan: &Plan) -> Table {
     let weight = |row: &ScaleRow| {
@@ -347,47 +232,14 @@ fn let_downs(plan: &Plan) -> Table {
         })
         .collect();
     let columns = vec![
-        column("", Side::Left),
-        column("weigh colorant", Side::Right),
-        column("scale shows", Side::Right),
-        column("then part A", Side::Right),
-        column("scale shows", Side::Right),
-        column("done", Side::Left),
+        Heading::of("", Side::Left),
+        Heading::of("weigh colorant", Side::Right),
+        Heading::of("scale shows", Side::Right),
+        Heading::of("then part A", Side::Right),
+        Heading::of("scale shows", Side::Right),
+        Heading::of("done", Side::Left),
     ];
     Table { columns, rows }
-}
-
-/// A base: kinds of mixes that are not weighed alike stand side by side, two to a card.
-fn base_cards(plan: &Plan, number: usize, base: &BasePlan, units: Units) -> Vec<Card> {
-    let kinds = base.kinds();
-    let of = base.mixes.len();
-    let mut cards: Vec<Card> = Vec::new();
-    for (at, two) in kinds.chunks(2).enumerate() {
-        let words = match two {
-            _ if kinds.len() == 1 => mix_size_words(base, units),
-            [(numbers, _)] => format!("{}, {}", kind_words(numbers), kinds_words(two, units)),
-            _ => kinds_words(two, units),
-        };
-        cards.push(Card {
-            title: format!("{number}. {}{}", base.name, if at == 0 { "" } else { ", continued" }),
-            words,
-            colour: base.look.as_ref().map(|look| look.shown),
-            container: None,
-            table: match two {
-                [(numbers, mix)] => weighing(mix, numbers, of),
-                _ => weighing_two(two, of),
-            },
-            ticks: None,
-            notes: Vec::new(),
-        });
-    }
-    let fills = fills_words(plan, &base.name);
-    if let Some(last) = cards.last_mut()
-        && !fills.is_empty()
-    {
-        last.notes.push(fills);
-    }
-    cards
 }
 
 /// Which containers go on which piece, where there are several.
@@ -407,9 +259,9 @@ fn pieces(plan: &Plan, coat: &str, blocks: &mut Vec<Block>) {
         vec![piece, Cell::words(row.from), Cell::Tick]
     });
     let columns = vec![
-        column("piece", Side::Left),
-        column("containers", Side::Left),
-        column("poured", Side::Left),
+        Heading::of("piece", Side::Left),
+        Heading::of("containers", Side::Left),
+        Heading::of("poured", Side::Left),
     ];
     blocks.push(Block::Table(Table { columns, rows: rows.collect() }));
 }
@@ -420,26 +272,8 @@ fn fill_table(plan: &Plan) -> Table {
         .into_iter()
         .map(|row| vec![Cell::words(row.mix), Cell::words(row.into)])
         .collect();
-    let columns = vec![column("mix", Side::Left), column("containers", Side::Left)];
+    let columns = vec![Heading::of("mix", Side::Left), Heading::of("containers", Side::Left)];
     Table { columns, rows }
-}
-
-fn batch_card(
-    number: usize,
-    first: u32,
-    batch: &SmallBatch,
-    colours: &Colours,
-    units: Units,
-) -> Card {
-    Card {
-        title: format!("{number}. {}", batch.name),
-        words: batch_words(batch, first, units),
-        colour: None,
-        container: Some(Container::of(batch, colours)),
-        table: layering(layer_rows(batch)),
-        ticks: Some(Ticks { what: "poured".to_owned(), first, count: batch.count }),
-        notes: Vec::new(),
-    }
 }
 
 /// Every mix's clock: a place for the time at which it began, and one for when it must be poured.
@@ -459,12 +293,12 @@ fn mix_clock(plan: &Plan, sheet: &RunSheet, coat: &str) -> (String, Table) {
     let heading = format!("Clock{coat}{tight}: B met A at + good for{known} = pour by; as planned");
 
     let columns = vec![
-        column("mix", Side::Left),
-        column("start", Side::Right),
-        column("B met A at", Side::Left),
-        column("good for", Side::Right),
-        column("pour by", Side::Left),
-        column("end", Side::Right),
+        Heading::of("mix", Side::Left),
+        Heading::of("start", Side::Right),
+        Heading::of("B met A at", Side::Left),
+        Heading::of("good for", Side::Right),
+        Heading::of("pour by", Side::Left),
+        Heading::of("end", Side::Right),
     ];
     let rows = all
         .into_iter()
@@ -542,11 +376,11 @@ fn every_step(plan: &Plan, units: Units, coat: &str, blocks: &mut Vec<Block>) {
 
 fn every_step_table(rows: Vec<StepRow>) -> Table {
     let columns = vec![
-        column("no.", Side::Right),
-        column("from", Side::Right),
-        column("to", Side::Right),
-        column("step", Side::Left),
-        column("done at", Side::Left),
+        Heading::of("no.", Side::Right),
+        Heading::of("from", Side::Right),
+        Heading::of("to", Side::Right),
+        Heading::of("step", Side::Left),
+        Heading::of("done at", Side::Left),
     ];
     let rows = (1_usize..)
         .zip(rows)

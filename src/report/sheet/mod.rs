@@ -7,6 +7,7 @@
 mod approval;
 mod build;
 mod buying;
+mod cards;
 mod drawing;
 mod labels;
 mod mixing;
@@ -230,6 +231,13 @@ pub struct Heading {
     pub title: String,
     /// How it stands.
     pub side: Side,
+}
+
+impl Heading {
+    /// A column of this title.
+    fn of(title: &str, side: Side) -> Self {
+        Self { title: title.to_owned(), side }
+    }
 }
 
 /// Rows and columns.

@@ -3,6 +3,7 @@
 use super::*;
 use pourbook::model::House;
 use pourbook::plan::{AccentMeans, LayerPlan};
+use pourbook::report::Paint;
 use pourbook::report::sheet::{Block, Kind, Label};
 
 /// So many labels for containers of four layers, after those of three mixes.
@@ -118,5 +119,111 @@ fn a_let_down_is_called_one_on_its_label() {
     for stock in &plan.stocks {
         let name = format!("{}, let-down 1 : ", stock.colorant);
         assert!(words.contains(&name), "{name}: {words}");
+    }
+}
+
+fn labels_of(sheets: &Sheets) -> Vec<&Label> {
+    let blocks = sheets.sheets.iter().flat_map(|sheet| &sheet.blocks);
+    let kinds = blocks.filter_map(|block| match block {
+        Block::Labels(kinds) => Some(kinds),
+        _ => None,
+    });
+    kinds.flatten().flatten().collect()
+}
+
+/// A container's label says layer by layer what the scale shows, that it is not tared between, and by its last
+/// line what it weighs when no scale has shown that.
+#[test]
+fn a_container_s_label_tells_the_running_reading() {
+    for job in DEMO_JOBS {
+        let (plan, sheets) = demo(job, Units::Us, None);
+        let labels = labels_of(&sheets);
+        let mut then = 0;
+        for batch in &plan.small_batches {
+            let own = labels
+                .iter()
+                .find(|one| one.title == batch.name && one.number.starts_with("container "))
+                .unwrap();
+            assert!(own.foot.iter().any(|line| line.contains("no tare between layers")), "{own:?}");
+            let mut named = false;
+            for (layer, (what, weight)) in batch.layers.iter().zip(&own.content) {
+                let weighed = layer.weighed();
+                let shown = weighed.reading.show_weighed(weighed.readability);
+                let in_cup = matches!(
+                    layer,
+                    LayerPlan::Accent { means: AccentMeans::InCup | AccentMeans::Shared, .. }
+                );
+                if in_cup {
+                    continue;
+                }
+                if shown == *weight {
+                    assert!(what.ends_with(&weighed.scale), "{what}");
+                } else {
+                    assert!(what.ends_with(&format!(" then shows {shown}")), "{what}: {shown}");
+                    then += 1;
+                }
+                named |= what.contains(&weighed.scale);
+                assert!(named, "no scale before {what}");
+            }
+        }
+        assert!(then > 0, "{job}");
+    }
+}
+
+/// A let-down's own label names its scale, what that shows, and what it weighs in all.
+#[test]
+fn a_let_down_s_label_tells_its_scale_and_its_total() {
+    let (plan, sheets) = demo("galley-kitchen", Units::Us, None);
+    let labels = labels_of(&sheets);
+    assert!(!plan.stocks.is_empty());
+    for (stock, label) in plan.stocks.iter().zip(labels) {
+        let step = stock.part_a_weighed.readability;
+        let all = stock.made().show_weighed(step);
+        assert!(label.title.starts_with(&stock.colorant), "{label:?}");
+        assert!(label.content[0].0.ends_with(&stock.colorant_weighed.scale), "{label:?}");
+        let then = format!("{} then shows {all}", stock.part_a_weighed.scale);
+        assert!(label.content[1].0.ends_with(&then), "{then}: {label:?}");
+        assert!(label.foot[0].contains(&format!("weighs {all} in all")), "{label:?}");
+    }
+}
+
+/// What must not be poured stands on its label in letters as large as the label's name.
+#[test]
+fn hold_back_is_as_large_as_the_label_s_name() {
+    let (plan, sheets) = demo("galley-kitchen", Units::Us, None);
+    let held = plan.upright_coats.as_ref().and_then(|coats| coats.splashbacks.as_ref()).unwrap();
+    for (paper, _) in PAPERS {
+        let pages = runs(&pdf(&sheets, paper).unwrap());
+        let pages = label_pages(&pages);
+        let told: Vec<&Run> = pages
+            .iter()
+            .flat_map(|page| page.iter())
+            .filter(|run| run.text.starts_with("HOLD BACK"))
+            .collect();
+        assert_eq!(told.len(), held.each.len(), "{paper:?}: {told:?}");
+        let name = &plan.small_batches.last().unwrap().name;
+        let names = pages.iter().flat_map(|page| page.iter()).filter(|run| run.text == *name);
+        let size = names.map(|run| run.size).fold(0.0, f64::max);
+        for run in told {
+            assert!(run.size >= size && size >= 12.9, "{run:?}, the name {size} pt");
+        }
+    }
+}
+
+/// What is done once part B, or a let-down, is in: the card's short words stand for the label's long ones.
+#[test]
+fn cards_and_labels_tell_one_act() {
+    use pourbook::report::then_words::{AFTER_LET_DOWN, AFTER_PART_B};
+    let (plan, sheets) = demo("galley-kitchen", Units::Us, None);
+    let text = pourbook::report::plan_text::plan_text(&plan, Units::Us, Paint::None);
+    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(text.contains("then into a clean vessel"), "{text}");
+    let cards = html(&sheets);
+    let labels = labels_of(&sheets);
+    for then in [AFTER_PART_B, AFTER_LET_DOWN] {
+        assert!(cards.contains(then.short), "{}: {cards}", then.short);
+        let long = then.long.to_uppercase();
+        let told = labels.iter().filter(|one| one.content.iter().any(|(what, _)| *what == long));
+        assert!(told.count() > 0, "{long}: {labels:?}");
     }
 }
