@@ -6,7 +6,7 @@
 use super::proportional::Row;
 
 /// How steeply a stream follows an edge of the ground, mm a mm.
-const STEEPEST: f64 = 0.7;
+const STEEPEST: f64 = 0.55;
 /// What is a wall, mm, and how far up in what is there a pass is laid that comes to one, 0 to 1.
 const WALL_MM: f64 = 8.0;
 const ON_TOP: f64 = 0.9;
@@ -161,7 +161,7 @@ mod tests {
     #[test]
     fn a_steep_edge_is_evened_out_and_a_gap_is_not() {
         let even = walled().beginnings();
-        assert_eq!(even, [0.0, 0.0, 7.0, 12.0]);
+        assert_eq!(even, [0.0, 0.0, 10.0 * STEEPEST, 20.0 * STEEPEST]);
         let apart = Span::new(vec![Some([0.0, 10.0]), Some([30.0, 40.0]), None], 10.0);
         assert_eq!((apart.depths(), apart.whole()), (vec![10.0, 10.0, 0.0], vec![10.0, 10.0, 0.0]));
     }
@@ -170,10 +170,12 @@ mod tests {
     fn the_lower_streams_end_at_a_wall_and_the_upper_go_on() {
         let mut rows = rows(&[&[8.0; 4], &[8.0; 4]]);
         walled().cut(&mut rows, &[1, 0]);
-        // In the third column 5 of 9 mm lie below the wall: all of the lower 4.5 and 0.5 of the upper.
-        assert_eq!(rows[1].amounts, [8.0, 8.0, 0.0, 8.0]);
-        let kept = rows[0].amounts[2] / 16.0;
-        assert!((kept - 4.0 / 9.0).abs() < 1e-12, "{kept}");
+        // In the third column 6.5 of 10.5 mm lie below the wall: all of the lower 5.25 and 1.25 of the upper; in the
+        // fourth 1 of 5.
+        let kept = |row: usize, column: usize| rows[row].amounts[column] / 16.0;
+        assert_eq!([kept(0, 0), kept(1, 0), kept(1, 2), kept(0, 3)], [0.5, 0.5, 0.0, 0.5]);
+        assert!((kept(0, 2) - 4.0 / 10.5).abs() < 1e-12, "{}", kept(0, 2));
+        assert!((kept(1, 3) - 1.5 / 5.0).abs() < 1e-12, "{}", kept(1, 3));
     }
 
     #[test]
