@@ -74,6 +74,9 @@ pub(super) fn draw(
     let work = || {
         let mut sampler = Sampler::new(scene, &inner, samples);
         let mut done: Vec<(usize, Vec<u8>)> = Vec::new();
+        let mut paint = Strip::<CHANNELS>::new(0, 0, 0);
+        let mut planes: Vec<Strip<CHANNELS>> =
+            (0..surface.share_groups()).map(|_| Strip::new(0, 0, 0)).collect();
         while !watch.stopped() {
             let number = next.fetch_add(1, Ordering::Relaxed);
             if number >= bands {
@@ -82,9 +85,9 @@ pub(super) fn draw(
             let rows = together.min(view.height - number * together);
             let (first, tall, halo) = (number * together * fine, rows * fine, surface.halo());
             let top = first.cast_signed() - halo.cast_signed();
-            let strip = || Strip::<CHANNELS>::new(inner.width, top, tall + 2 * halo);
-            let mut paint = strip();
-            let mut planes: Vec<_> = (0..surface.share_groups()).map(|_| strip()).collect();
+            for strip in core::iter::once(&mut paint).chain(&mut planes) {
+                strip.renew(inner.width, top, tall + 2 * halo);
+            }
             let cover = surface.cover(top, tall + 2 * halo);
             sampler.fill(&mut paint, &mut planes, cover.as_ref().map(|c| (c, halo)));
             let linear = surface.finish(&mut paint, &mut planes, cover.as_ref(), first, tall);

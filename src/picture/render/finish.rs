@@ -9,6 +9,7 @@ use super::{RenderSettings, View};
 use crate::flow::Random;
 use crate::flow::series::exp;
 use crate::picture::scene::{CHANNELS, Channels, Mixer, Scene};
+use core::ops::Range;
 
 /// How far neighbouring bases creep into one another before they gel, mm (standard deviation).
 const CREEP_MM: f64 = 0.2;
@@ -123,7 +124,9 @@ impl<'a> Surface<'a> {
     ) -> Vec<[f32; 3]> {
         let halo = self.halo();
         let reach = self.lent.len() - 1;
-        let film = blurred(&self.film(paint, planes, first, rows), &self.lent, reach, rows);
+        let columns = shown_columns(cover, self.view.width, halo);
+        let film = self.film(paint, planes, &columns, first, rows);
+        let film = blurred(&film, &columns, &self.lent, reach, rows);
         let mut out: Vec<[f32; 3]> =
             (0..rows).flat_map(|row| row_of(&film, row)).copied().collect();
         if let Some(window) = &self.window {
@@ -143,12 +146,13 @@ impl<'a> Surface<'a> {
         out
     }
 
-    /// Linear RGB of the film alone, with as many rows more above and below as lend light.
+    /// Linear RGB of the film alone in some columns, with as many rows more above and below as lend light.
     #[inline(always)]
     fn film(
         &self,
         paint: &mut Strip<CHANNELS>,
         planes: &mut [Strip<CHANNELS>],
+        columns: &Range<usize>,
         first: usize,
         rows: usize,
     ) -> Strip<3> {
@@ -156,18 +160,19 @@ impl<'a> Surface<'a> {
         let mut out =
             Strip::new(self.view.width, first.cast_signed() - more.cast_signed(), rows + 2 * more);
         let halo = self.halo() - more;
-        let soft = blurred(paint, &self.creep, halo, out.rows);
+        let soft = blurred(paint, columns, &self.creep, halo, out.rows);
         let mut thickness = vec![0.0_f32; self.view.width];
         for row in 0..out.rows {
             self.ripples.row(&self.view, shown_row(&out, row), &mut thickness);
             let crisp = row_of(paint, row + halo);
             let soft_row = row_of(&soft, row);
             let film = crisp.iter().zip(soft_row).zip(&thickness);
-            for (pixel, ((sharp, soft), thick)) in row_mut(&mut out, row).iter_mut().zip(film) {
+            let line = row_mut(&mut out, row).iter_mut().zip(film);
+            for (pixel, ((sharp, soft), thick)) in line.take(columns.end).skip(columns.start) {
                 *pixel = self.pixel(sharp, soft, *thick);
             }
         }
-        self.mix(planes, halo, &mut out);
+        self.mix(planes, columns, halo, &mut out);
         out
     }
 
@@ -186,16 +191,25 @@ impl<'a> Surface<'a> {
     }
 
     /// Lets the amounts mix over the mist's reach.
-    fn mix(&self, planes: &mut [Strip<CHANNELS>], halo: usize, out: &mut Strip<3>) {
+    fn mix(
+        &self,
+        planes: &mut [Strip<CHANNELS>],
+        columns: &Range<usize>,
+        halo: usize,
+        out: &mut Strip<3>,
+    ) {
         let Some(mist) = &self.mist else { return };
         let [least, most] = mist.part;
         let mut wet = vec![0.0_f32; self.view.width];
-        let planes: Vec<Strip<CHANNELS>> =
-            planes.iter_mut().map(|plane| blurred(plane, &mist.kernel, halo, out.rows)).collect();
+        let planes: Vec<Strip<CHANNELS>> = planes
+            .iter()
+            .map(|plane| blurred(plane, columns, &mist.kernel, halo, out.rows))
+            .collect();
         for row in 0..out.rows {
             let lines: Vec<&[Channels]> = planes.iter().map(|plane| row_of(plane, row)).collect();
             mist.patches.row(&self.view, shown_row(out, row), &mut wet);
-            for ((column, pixel), wet) in row_mut(out, row).iter_mut().enumerate().zip(&wet) {
+            let line = row_mut(out, row).iter_mut().enumerate().zip(&wet);
+            for ((column, pixel), wet) in line.take(columns.end).skip(columns.start) {
                 let shares = lines
                     .iter()
                     .flat_map(|line| line.get(column).copied().unwrap_or([0.0; CHANNELS]));
@@ -273,31 +287,54 @@ fn bell(sigma_px: f64) -> Vec<f32> {
     kernel
 }
 
-/// The strip's inner `rows` blurred both ways; at the picture's sides the last pixel goes on.
+/// The columns of a picture that its board covers anywhere in a strip, and as many more to both sides as their light comes
+/// from; all where no board is told from what lies beside it.
+fn shown_columns(cover: Option<&Strip<1>>, width: usize, halo: usize) -> Range<usize> {
+    let Some(cover) = cover else { return 0..width };
+    let (mut start, mut end) = (width, 0);
+    for row in 0..cover.rows {
+        let line = row_of(cover, row);
+        let covered = |cell: &[f32; 1]| cell[0] > 0.0;
+        if let Some(first) = line.iter().position(covered) {
+            start = start.min(first);
+            end = end.max(line.iter().rposition(covered).map_or(0, |last| last + 1));
+        }
+    }
+    if start < end { start.saturating_sub(halo)..(end + halo).min(width) } else { 0..0 }
+}
+
+/// Some columns of the strip's inner `rows` blurred both ways; beyond these the last pixel goes on.
 #[inline(always)]
-fn blurred<const N: usize>(strip: &Strip<N>, kernel: &[f32], halo: usize, rows: usize) -> Strip<N> {
+fn blurred<const N: usize>(
+    strip: &Strip<N>,
+    columns: &Range<usize>,
+    kernel: &[f32],
+    halo: usize,
+    rows: usize,
+) -> Strip<N> {
     /// Values worked on together, so that they stay at hand from one weight to the next.
     const TOGETHER: usize = 512;
-    let width = strip.width;
     let reach = kernel.len() - 1;
     let own = kernel.first().copied().unwrap_or(1.0);
-    let mut out = Strip::new(width, 0, rows);
+    let mut out = Strip::new(strip.width, 0, rows);
+    let width = columns.len();
+    let of = |row: usize| row_of(strip, row).get(columns.clone()).unwrap_or_default();
     let mut line = vec![[0.0_f32; N]; width + 2 * reach];
     for row in 0..rows {
         // Down first, into a line with room at both ends.
         let inner = line.get_mut(reach..reach + width).unwrap_or_default().as_flattened_mut();
-        for (to, from) in inner.iter_mut().zip(row_of(strip, row + halo).as_flattened()) {
+        for (to, from) in inner.iter_mut().zip(of(row + halo).as_flattened()) {
             *to = from * own;
         }
         for (k, weight) in kernel.iter().enumerate().skip(1) {
-            let above = row_of(strip, row + halo - k).as_flattened();
-            let below = row_of(strip, row + halo + k).as_flattened();
+            let above = of(row + halo - k).as_flattened();
+            let below = of(row + halo + k).as_flattened();
             for (to, (a, b)) in inner.iter_mut().zip(above.iter().zip(below)) {
                 *to += weight * (a + b);
             }
         }
         if let (Some(first), Some(last)) =
-            (line.get(reach).copied(), line.get(reach + width - 1).copied())
+            (line.get(reach).copied(), line.get((reach + width).wrapping_sub(1)).copied())
         {
             for cell in line.iter_mut().take(reach) {
                 *cell = first;
@@ -306,8 +343,7 @@ fn blurred<const N: usize>(strip: &Strip<N>, kernel: &[f32], halo: usize, rows: 
                 *cell = last;
             }
         }
-        let start = row * (width + SPARE);
-        let Some(cells) = out.cells.get_mut(start..start + width) else { continue };
+        let Some(cells) = row_mut(&mut out, row).get_mut(columns.clone()) else { continue };
         let all = line.as_flattened();
         for (number, to) in cells.as_flattened_mut().chunks_mut(TOGETHER).enumerate() {
             let from = |cell: usize| {
@@ -338,7 +374,7 @@ fn shown_row(strip: &Strip<3>, row: usize) -> usize {
 
 /// Cells of a strip's row that are pixels, to be changed.
 #[inline(always)]
-fn row_mut(strip: &mut Strip<3>, row: usize) -> &mut [[f32; 3]] {
+fn row_mut<const N: usize>(strip: &mut Strip<N>, row: usize) -> &mut [[f32; N]] {
     let from = row * (strip.width + SPARE);
     strip.cells.get_mut(from..from + strip.width).unwrap_or_default()
 }
@@ -358,7 +394,7 @@ mod tests {
             for (channel, value) in strip.cells[middle].iter_mut().enumerate() {
                 *value = channel as f32 - 2.5;
             }
-            let out = blurred(&strip, &kernel, halo, rows);
+            let out = blurred(&strip, &(0..width), &kernel, halo, rows);
             for channel in 0..CHANNELS {
                 let sum: f32 =
                     (0..rows).flat_map(|r| row_of(&out, r)).map(|cell| cell[channel]).sum();
@@ -392,12 +428,36 @@ mod tests {
     }
 
     #[test]
+    fn only_columns_near_the_board_are_finished() {
+        let mut cover = Strip::<1>::new(50, 0, 4);
+        assert_eq!(shown_columns(Some(&cover), 50, 3).len(), 0, "no board");
+        assert_eq!(shown_columns(None, 50, 3), 0..50, "all is shown");
+        row_mut(&mut cover, 1)[20] = [0.2];
+        row_mut(&mut cover, 3)[48] = [1.0];
+        assert_eq!(shown_columns(Some(&cover), 50, 3), 17..50);
+        // What they are blurred to is the same as if all were, and the others stay empty.
+        let kernel = bell(0.9);
+        let reach = kernel.len() - 1;
+        let mut strip = Strip::<3>::new(50, 0, 4 + 2 * reach);
+        for (k, cell) in strip.cells.iter_mut().enumerate() {
+            *cell = [k as f32 % 7.0, (k * k) as f32 % 11.0, 1.0];
+        }
+        let all = blurred(&strip, &(0..50), &kernel, reach, 4);
+        let some = blurred(&strip, &(10..40), &kernel, reach, 4);
+        for row in 0..4 {
+            let [all, some] = [&all, &some].map(|strip| row_of(strip, row));
+            assert_eq!(all[10 + reach..40 - reach], some[10 + reach..40 - reach]);
+            assert!(some[..10].iter().chain(&some[40..]).all(|cell| *cell == [0.0; 3]));
+        }
+    }
+
+    #[test]
     fn an_even_film_stays_even() {
         let kernel = bell(1.3);
         let halo = kernel.len() - 1;
         let mut strip = Strip::<CHANNELS>::new(17, 0, 5 + 2 * halo);
         strip.cells.fill([0.37; CHANNELS]);
-        let out = blurred(&strip, &kernel, halo, 5);
+        let out = blurred(&strip, &(0..17), &kernel, halo, 5);
         for value in (0..5).flat_map(|r| row_of(&out, r)).flatten() {
             assert!((value - 0.37).abs() < 1e-6, "{value}");
         }

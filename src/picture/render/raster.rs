@@ -19,6 +19,13 @@ impl<const N: usize> Strip<N> {
         Self { width, first_row, rows, cells: vec![[0.0; N]; (width + SPARE) * rows] }
     }
 
+    /// Makes it such a one, all nought, in the memory that it has.
+    pub(super) fn renew(&mut self, width: usize, first_row: isize, rows: usize) {
+        (self.width, self.first_row, self.rows) = (width, first_row, rows);
+        self.cells.clear();
+        self.cells.resize((width + SPARE) * rows, [0.0; N]);
+    }
+
     /// Adds the edge from `a` to `b` (pixels) of a region that holds `weight` more than what is around it. The
     /// region's corners go from x towards y (its shoelace area is positive).
     #[inline(always)]
