@@ -147,7 +147,7 @@ fn a_ratio_and_parts_are_told_as_they_should_stand() {
 #[test]
 fn cautions_are_counted_in_the_last_line() {
     let bench = Bench::small();
-    bench.change("systems/flood.ron", "ByVolume(2, 1)", "ByVolume(1, 2)");
+    bench.change("systems/flood.ron", "ByVolume(2, 1)", "ByVolume(1, 1)");
     let ran = bench.run(&["check", "--shop", "shop"]);
     let cautions = ran.err.lines().filter(|line| line.starts_with("caution")).count();
     assert!(cautions > 0, "{ran:?}");
