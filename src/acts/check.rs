@@ -100,7 +100,7 @@ fn unstated_edges(opened: &Opened, job: &Job) -> Option<Diagnostic> {
 fn unusual_sizes(opened: &Opened, job: &Job) -> Vec<Diagnostic> {
     let Some(file) = opened.files.jobs.get(&job.name) else { return Vec::new() };
     let told =
-        |size: UnusualSize| Diagnostic::note(size.words(None)).at(file.places.place(&size.path));
+        |size: UnusualSize| Diagnostic::caution(size.words(None)).at(file.places.place(&size.path));
     job.unusual_sizes().into_iter().map(told).collect()
 }
 

@@ -7,10 +7,11 @@ use crate::diagnostic::{Diagnostic, Diagnostics, Severity};
 use crate::matching::{self, Clock, CorrectAsk, Correction, Held, InTime, Looking, Uncorrected};
 use crate::model::{Colorant, House, Override, Recipe};
 use crate::plan::run_sheet::Step;
-use crate::plan::{Company, Limits, Means, Plan};
+use crate::plan::{Company, Limits, Means, Plan, left_over_words};
 use crate::quantity::{Fraction, Length, Mass, Temperature, TimeSpan, Units, Volume};
 use crate::report::correct_rows::{
-    clock_words, hiding_words, kept_by_proportion_words, kept_words, ratio_words, suspicion_words,
+    KeptWords, NO_B_YET, clock_words, hiding_words, kept_by_proportion_words, kept_words,
+    ratio_words, suspicion_words,
 };
 use crate::report::{CorrectHead, MixHead, Restoration, let_down_words};
 use crate::spectrum::{Illuminant, Observer};
@@ -213,6 +214,11 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
     let suspicions: Vec<String> =
         matching::suspicions(&asked, &stated_let_down).iter().map(suspicion_words).collect();
     let ratio_off = matching::ratio_off(&asked);
+    // Without an age a mix without part B has not been spoilt: that part comes last.
+    let no_b_yet = ask.age.is_none() && ratio_off == Some(matching::RatioOff::NoB);
+    let ratio = |after: Option<&Correction>| {
+        if no_b_yet { Some(NO_B_YET.to_owned()) } else { ratio_words(ratio_off, after) }
+    };
     let rests_on = times.map_or_else(Vec::new, |times| times.words);
     let clock_left_out = match (ask.age, met) {
         (None, true) => Some(CLOCK_LEFT_OUT.to_owned()),
@@ -227,7 +233,7 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
     // What is told beside a refusal as beside an answer.
     let with_beside = |why: &Uncorrected, told: Refusal| {
         let clock = clock_left_out.iter().filter(|_| matters_how_much(why)).cloned();
-        let why = ratio_words(ratio_off, None).into_iter().fold(told.why, Diagnostic::hint);
+        let why = ratio(None).into_iter().fold(told.why, Diagnostic::hint);
         // What it looks like comes first: it may be all that is wrong.
         let suspected = suspicions.iter().map(|words| format!("suspected: {words}"));
         let why = Diagnostic { hints: suspected.chain(why.hints.clone()).collect(), ..why };
@@ -257,10 +263,10 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
                     clock: kept.correction.in_time,
                 })
             });
-            with_beside(&why, refused(&why, &rests_on.join(" "), part))
+            with_beside(&why, refused(&why, &rests_on.join(" "), part, units))
         })?;
         return Ok(Corrected::ByProportion(Box::new(Restoration {
-            mix: mix_head(ratio_words(ratio_off, None)),
+            mix: mix_head(ratio(None)),
             unseen,
             done,
         })));
@@ -274,7 +280,7 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
                 clock: kept.correction.in_time,
             })
         });
-        with_beside(&why, refused(&why, &rests_on.join(" "), part))
+        with_beside(&why, refused(&why, &rests_on.join(" "), part, units))
     })?;
     let mut aimed_at = None;
     if !correction.is_nothing()
@@ -285,7 +291,7 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         correction = safer;
     }
     let head = CorrectHead {
-        mix: mix_head(ratio_words(ratio_off, Some(&correction))),
+        mix: mix_head(ratio(Some(&correction))),
         viewings: lamps.iter().map(|(lamp, _)| format!("{lamp}/{degrees}")).collect(),
         hides_less: hiding_words(&correction, film, units),
         phr: recipe.system.phr(),
@@ -435,7 +441,7 @@ const fn matters_how_much(why: &Uncorrected) -> bool {
 /// How much of a mix to keep, and what goes with that.
 struct KeptTold {
     /// How much, and what to add to it.
-    words: String,
+    words: KeptWords,
     /// That it hides less than the recipe; none where it hides as that does, or its colour is not known.
     caution: Option<String>,
     /// Its clock, where it runs.
@@ -455,6 +461,7 @@ fn refused(
     why: &Uncorrected,
     clock_rests_on: &str,
     part: Option<Result<KeptTold, Uncorrected>>,
+    units: Units,
 ) -> Refusal {
     let severity = match why {
         Uncorrected::TooLate { .. }
@@ -467,32 +474,33 @@ fn refused(
         _ => Severity::Error,
     };
     let told = Diagnostic::of(severity, why.to_string());
-    let spread = "spread what is not used thin where it can cure";
+    let left = format!("what is not used is {}", left_over_words(units));
     if let Some(Ok(kept)) = part {
         let clock = kept
             .clock
             .map(|clock| format!("{} {clock_rests_on}", clock_words(&clock)).trim_end().to_owned());
         let caution = kept.caution.map(|words| format!("CAUTION: {words}"));
-        let way = Diagnostic::note(format!("THERE IS A WAY: {}", kept.words));
-        let way = caution.into_iter().chain(clock).fold(way, Diagnostic::hint);
+        let KeptWords { keep, add, then } = kept.words;
+        let way = Diagnostic::note(format!("THERE IS A WAY: {keep}"));
+        let hints = add.into_iter().chain([then]).chain(caution).chain(clock);
+        let way = hints.fold(way, Diagnostic::hint);
         let why = Diagnostic::of(severity, format!("not all of it can be corrected: {why}"));
-        let way = way.hint(format!("keep no more than that, well mixed; {spread}"));
+        let way = way.hint(format!("keep no more than that; {left}"));
         return Refusal { why, way: Some(way) };
     }
     let told = match (why, part) {
         (Uncorrected::TooLate { .. }, _) => {
-            told.hint("spread it thin where it can cure, and mix anew").hint(clock_rests_on)
+            told.hint(format!("mix anew; {left}")).hint(clock_rests_on)
         }
         (_, Some(Err(Uncorrected::TooLate { .. }))) => told
-            .hint("and no part of it can be poured in time: spread it thin, and mix anew")
+            .hint(format!("and no part of it can be poured in time: mix anew; {left}"))
             .hint(clock_rests_on),
-        (_, Some(Err(_))) => told.hint(format!("mix anew; {spread}")),
+        (_, Some(Err(_))) => told.hint(format!("mix anew; {left}")),
         (Uncorrected::OutOfReach { .. }, None) => {
             told.hint("allow further colorants with --also, or use it up in a darker base")
         }
-        (Uncorrected::NoSolvent { .. }, None) => told.hint(
-            "nothing that is added takes it out again: spread the mix thin where it can cure, and mix anew without it",
-        ),
+        (Uncorrected::NoSolvent { .. }, None) => told
+            .hint(format!("nothing that is added takes it out again: mix anew without it; {left}")),
         _ => told,
     };
     Refusal { why: told, way: None }

@@ -82,7 +82,9 @@ pub(super) fn plan_of<'a>(opened: &'a Opened, ask: &PlanAsk) -> Result<PlanOf<'a
     };
     let planned = planned.map_err(|not| {
         let mut all = Diagnostics::default();
-        for (faults, file) in [(not.colourway, file), (not.job, job_file)] {
+        let system_file = opened.files.systems.get(&colourway.system);
+        let own = [(not.system, system_file), (not.colourway, file), (not.job, job_file)];
+        for (faults, file) in own {
             all.extend(match file {
                 Some(file) => told(&opened.files, file, faults),
                 None => bare(faults),

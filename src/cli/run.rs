@@ -33,7 +33,8 @@ use crate::report::{
 };
 use crate::spectrum::Observer;
 use crate::store::{
-    self, Named, NewFile, Opened, apart, outside_shop_folders, write_each, write_files,
+    self, Named, NewFile, Opened, apart, left_from_earlier, outside_shop_folders, write_each,
+    write_files,
 };
 use crate::suggest;
 
@@ -229,14 +230,14 @@ fn plan(env: &mut Env<'_>, common: &Common, words: &PlanWords) -> Result<u8, Dia
     let json = || {
         let mut json = plan_json(&plan);
         if words.tolerance {
-            json["tolerance"] = tolerance_json(&spreads, &doubts);
+            json["tolerance"] = tolerance_json(&plan, &spreads, &doubts);
         }
         json_text(&json)
     };
     let text = |paint: Paint| {
         let mut text = plan_text(&plan, units, paint);
         if words.tolerance {
-            text.push_str(&tolerance_text(&spreads, &doubts, paint));
+            text.push_str(&tolerance_text(&plan, &spreads, &doubts, paint));
         }
         text
     };
@@ -308,6 +309,17 @@ fn plan(env: &mut Env<'_>, common: &Common, words: &PlanWords) -> Result<u8, Dia
         save(folder, &all)?;
         let names: Vec<&str> = all.iter().map(|(name, _)| name.as_str()).collect();
         saved = format!("\nSaved in {}: {}\n", folder.display(), names.join(", "));
+        let earlier = left_from_earlier(folder, &names);
+        let earlier: Vec<&str> = earlier.iter().map(String::as_str).collect();
+        if !earlier.is_empty() {
+            let told = format!(
+                "in {} files of an earlier plan stay, which are not of this one: {}",
+                folder.display(),
+                suggest::listed(&earlier, "and")
+            );
+            let hint = "move them away, or save each plan in a folder of its own";
+            complain(env, &Diagnostic::caution(told).hint(hint).into());
+        }
     }
     let new: Vec<NewFile<'_>> = files.iter().map(|(path, bytes)| NewFile { path, bytes }).collect();
     write_each(&new)?;

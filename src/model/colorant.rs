@@ -6,6 +6,7 @@ use std::ops::Deref;
 use super::fault::{Faults, at};
 use super::package::Package;
 use super::standing::Standing;
+use crate::diagnostic::Severity;
 use crate::optics::Ks;
 use crate::quantity::{Density, Fraction, Units};
 
@@ -197,6 +198,16 @@ impl Colorant {
             faults.not_negative(at!["packages", at], "a price", package.price.amount());
         }
         faults.into_result(|| Self(parts))
+    }
+
+    /// What is doubtful in figures that can be: told, but in nobody's way.
+    #[must_use]
+    pub fn doubts(&self) -> Faults {
+        let mut doubts = Faults::default();
+        for unusual in self.unusual() {
+            doubts.push(unusual.path.clone(), Severity::Caution, unusual.words());
+        }
+        doubts
     }
 
     /// Carrier as a fraction of the colorant's mass.

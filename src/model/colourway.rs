@@ -270,6 +270,11 @@ fn shares(parts: &ColourwayParts, faults: &mut Faults) -> BTreeMap<String, f64> 
     let stated = stated_shares(parts, faults);
     if parts.pours.is_empty() {
         return stated.unwrap_or_else(|| {
+            let any_stated = parts.bases.values().any(|base| base.share.is_some());
+            if any_stated {
+                // What is wrong with them is told.
+                return BTreeMap::new();
+            }
             if parts.bases.len() == 1 {
                 return parts.bases.keys().map(|name| (name.clone(), 1.0)).collect();
             }
@@ -324,14 +329,22 @@ fn stated_shares(parts: &ColourwayParts, faults: &mut Faults) -> Option<BTreeMap
     if let Some(without) = parts.bases.keys().find(|name| !stated.contains_key(*name)) {
         faults
             .error(at!["bases", without], format!("\"{without}\" has no share while others do"))
-            .hint("give every base its share, or none");
+            .hint(if parts.pours.is_empty() {
+                "give every base its share"
+            } else {
+                "give every base its share, or none"
+            });
         return None;
     }
     let sum: f64 = stated.values().sum();
     if (sum - 1.0).abs() > SUM_FITS_WITHIN {
         faults
             .error(at!["bases"], format!("the shares sum to {:.2} %, not 100 %", sum * 100.0))
-            .hint("make them sum to 100 %, or leave them out: the pours tell them");
+            .hint(if parts.pours.is_empty() {
+                "make them sum to 100 %"
+            } else {
+                "make them sum to 100 %, or leave them out: the pours tell them"
+            });
         return None;
     }
     Some(stated.into_iter().map(|(name, share)| (name, share / sum)).collect())

@@ -68,7 +68,11 @@ impl<'a> Recipe<'a> {
                         system.film_max.show_film(units)
                     ),
                 )
-                .hint("thicker films are built of several coats: write coats in the job");
+                .hint(if film < system.film_min {
+                    "look at its unit; so thin a film does not level: pour a thicker one, or with a system whose datasheet allows less"
+                } else {
+                    "thicker films are built of several coats: write coats in the job"
+                });
         }
         let currency = one_currency(system, &colorants, &mut faults);
         faults.into_result(|| Self { colourway, system, colorants, currency })

@@ -38,6 +38,16 @@ impl MixRatio {
         }
     }
 
+    /// As it is typed in a file, to two decimals.
+    fn typed(self) -> String {
+        let (by, a, b) = match self {
+            Self::Volume { a, b } => ("ByVolume", a, b),
+            Self::Mass { a, b } => ("ByMass", a, b),
+        };
+        let rounded = |part: f64| libm::round(part * 100.0) / 100.0;
+        format!("{by}({}, {})", rounded(a), rounded(b))
+    }
+
     /// Mass of part A as a fraction of the mixed mass A+B, for parts of these densities.
     #[must_use]
     pub fn mass_fraction_a(self, density_a: Density, density_b: Density) -> f64 {
@@ -73,6 +83,10 @@ pub struct Stoichiometry {
 /// equivalents of two blended parts are each given to a twentieth. (Common practice, no source.)
 pub const EQUIVALENTS_WITHIN: f64 = 0.2;
 
+/// Nothing cures with more than so many times, or less than so great a part, of the hardener that its equivalents ask
+/// for. (Common practice, no source.)
+const CURES_WITHIN: f64 = 2.0;
+
 /// A mix ratio that is not what the equivalent weights ask for.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct OffEquivalents {
@@ -82,9 +96,31 @@ pub struct OffEquivalents {
     pub by_equivalents: f64,
     /// The same by the stated ratio the other way round, where that fits much better, g.
     pub swapped: Option<f64>,
+    /// The ratio that fits: the stated one the other way round, where that fits much better, else that of the
+    /// equivalents.
+    right: MixRatio,
 }
 
 impl OffEquivalents {
+    /// Whether it is so far off that what is mixed by it cannot cure.
+    #[must_use]
+    pub fn cannot_cure(&self) -> bool {
+        let times = self.stated / self.by_equivalents;
+        !(1.0 / CURES_WITHIN..=CURES_WITHIN).contains(&times)
+    }
+
+    /// That nothing is mixed by it, and what would be right.
+    fn refuse(&self, faults: &mut Faults) {
+        let right = match self.swapped {
+            Some(_) => format!("with its parts the other way round it is {}", self.right.typed()),
+            None => format!("by these weights it is about {}", self.right.typed()),
+        };
+        faults
+            .push(at!["ratio"], Severity::Refused, self.words())
+            .hint(format!("{right}: write what the datasheet states"))
+            .hint("if the datasheet states the ratio so, eew (of part A) or ahew (of part B) is mistyped; where it states neither, leave stoichiometry out");
+    }
+
     /// In words.
     #[must_use]
     pub fn words(&self) -> String {
@@ -198,6 +234,16 @@ const DENSITIES: std::ops::RangeInclusive<f64> = 0.7..=3.0;
 /// (Common practice, no source.)
 const POT_LIVES_MIN: std::ops::RangeInclusive<f64> = 2.0..=2880.0;
 
+/// Mixed masses that a pot life can be stated for, g: from a drop to more than any drum. (Common practice, no source.)
+const POT_LIFE_MASSES_G: std::ops::RangeInclusive<f64> = 1.0..=1e6;
+
+/// Of one part to one of the other, by volume or mass, at most. (Common practice, no source.)
+const MOST_TO_ONE: f64 = 1000.0;
+
+/// Equivalent weights that a part can have, g/eq: the smallest amines have an AHEW of 15, solid resins an EEW of some
+/// thousand. (Common practice, no source.)
+const EQUIVALENT_WEIGHTS: std::ops::RangeInclusive<f64> = 10.0..=10_000.0;
+
 impl System {
     /// A system from its parts.
     ///
@@ -208,6 +254,11 @@ impl System {
         let mut faults = Faults::default();
         let (MixRatio::Volume { a, b } | MixRatio::Mass { a, b }) = parts.ratio;
         faults.positive(at!["ratio"], "each part of the mix ratio", a.min(b));
+        if a.min(b) > 0.0 && a.max(b) / a.min(b) > MOST_TO_ONE {
+            faults
+                .error(at!["ratio"], "no mix ratio is more than 1000 to 1")
+                .hint("look at the noughts: write what the datasheet states, such as ByVolume(2, 1) or ByMass(100, 42)");
+        }
         for (field, part, density) in
             [("density_a", "A", parts.density_a), ("density_b", "B", parts.density_b)]
         {
@@ -243,6 +294,14 @@ impl System {
                 .hint("look at the unit: coating resins state 20–60 min, deep ones hours");
         }
         faults.positive(at!["pot_life", "mass"], "the mass of the pot life", life.mass.g());
+        if life.mass.g() > 0.0 && !POT_LIFE_MASSES_G.contains(&life.mass.g()) {
+            faults
+                .error(
+                    at!["pot_life", "mass"],
+                    "no pot life is stated for less than 1 g of mix, or for more than 1000 kg (2200 lb)",
+                )
+                .hint("look at the noughts and the unit: datasheets state 100 g to 1 gal");
+        }
         // Pot lives are stated of rooms and of heated benches, never of an oven or a freezer (common practice, no source).
         if !(0.0..=60.0).contains(&life.temperature.c()) {
             faults
@@ -287,6 +346,18 @@ impl System {
         if let Some(weights) = parts.stoichiometry {
             faults.positive(at!["stoichiometry", "eew"], "EEW", weights.eew_g_per_eq);
             faults.positive(at!["stoichiometry", "ahew"], "AHEW", weights.ahew_g_per_eq);
+            for (field, what, weight) in
+                [("eew", "EEW", weights.eew_g_per_eq), ("ahew", "AHEW", weights.ahew_g_per_eq)]
+            {
+                if weight > 0.0 && !EQUIVALENT_WEIGHTS.contains(&weight) {
+                    faults
+                        .error(
+                            at!["stoichiometry", field],
+                            format!("{what} must lie at 10–10,000 g/eq"),
+                        )
+                        .hint("look at the datasheet: liquid epoxy resins have an EEW near 190, hardeners an AHEW of 20–300");
+                }
+            }
         }
         let n = parts.clear.refractive_index;
         if !(n > 1.0 && n < 2.5) {
@@ -304,11 +375,22 @@ impl System {
         faults.into_result(|| Self(parts))
     }
 
-    /// What is doubtful in figures that can be: told, but in nobody's way.
+    /// That nothing is mixed by its ratio, where the equivalent weights of the same file say that it cannot cure.
+    #[must_use]
+    pub fn refused_ratio(&self) -> Faults {
+        let mut faults = Faults::default();
+        if let Some(off) = self.off_equivalents().filter(OffEquivalents::cannot_cure) {
+            off.refuse(&mut faults);
+        }
+        faults
+    }
+
+    /// What is doubtful in figures that can be, told and in nobody's way, but for a ratio that cannot cure, which is
+    /// refused.
     #[must_use]
     pub fn doubts(&self) -> Faults {
-        let mut doubts = Faults::default();
-        if let Some(off) = self.off_equivalents() {
+        let mut doubts = self.refused_ratio();
+        if let Some(off) = self.off_equivalents().filter(|off| !off.cannot_cure()) {
             doubts.push(at!["ratio"], Severity::Caution, off.words());
         }
         for unusual in self.unusual() {
@@ -326,11 +408,24 @@ impl System {
         let stated = self.phr();
         let swapped = Self(SystemParts { ratio: self.ratio.turned(), ..self.0.clone() }).phr();
         let off = |phr: f64| libm::fabs(libm::log(phr / by_equivalents));
+        let fits = |swapped: f64| off(swapped) < 0.5 * off(stated);
         (off(stated) > libm::log(1.0 + EQUIVALENTS_WITHIN)).then(|| OffEquivalents {
             stated,
             by_equivalents,
-            swapped: (off(swapped) < 0.5 * off(stated)).then_some(swapped),
+            swapped: fits(swapped).then_some(swapped),
+            right: if fits(swapped) { self.ratio.turned() } else { self.ratio_of(by_equivalents) },
         })
+    }
+
+    /// The mix ratio of so many grams of part B to 100 g of part A, as this one is stated: by volume or by mass.
+    fn ratio_of(&self, phr: f64) -> MixRatio {
+        match self.ratio {
+            MixRatio::Volume { .. } => {
+                let a = (100.0 / self.density_a.g_per_ml()) / (phr / self.density_b.g_per_ml());
+                MixRatio::Volume { a, b: 1.0 }
+            }
+            MixRatio::Mass { .. } => MixRatio::Mass { a: 100.0, b: phr },
+        }
     }
 
     /// Mass of part A as a fraction of the mixed mass A+B.

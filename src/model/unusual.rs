@@ -1,16 +1,17 @@
 //! Figures that can be, but are so far from what is usual that a slip of the tape, of a unit or of a key is likelier.
 //!
-//! - [`System::unusual`]: figures that are read off a datasheet.
-//! - [`Job::unusual_sizes`]: measures of counters.
+//! - [`System::unusual`], [`Colorant::unusual`]: figures that are read off a datasheet.
+//! - [`Job::unusual_sizes`]: measures of counters, of their edges and of their splashbacks.
 //!
 //! They are told and stop nothing: there are resins and rooms of every kind. All bounds are common practice, no
 //! source, and wide, so that whoever is told looks.
 
+use super::colorant::Colorant;
 use super::fault::{Step, at};
-use super::job::Job;
+use super::job::{Counter, Job};
 use super::shape::{Point, Shape};
 use super::system::{MixRatio, System};
-use crate::quantity::{Area, Length, Units};
+use crate::quantity::{Area, Length, Mass, Units};
 
 /// Part A to part B, by volume or mass: resins for poured films lie at 1 : 1 to 5 : 1 by volume, some at 10 : 1 by
 /// mass.
@@ -22,10 +23,17 @@ const POT_LIVES_MIN: std::ops::RangeInclusive<f64> = 5.0..=600.0;
 /// Densities of a part, g/mL: unfilled ones lie at 0.9–1.2.
 const DENSITIES: std::ops::RangeInclusive<f64> = 0.85..=1.7;
 
-/// An unusual figure of a system.
+/// The mixed mass that a pot life holds for, g: datasheets state 100 g to 1 gal.
+const POT_LIFE_MASSES_G: std::ops::RangeInclusive<f64> = 50.0..=5000.0;
+
+/// The highest ceiling of one colorant, or of all of them in a system: metallic and pearl powders rarely bear more than
+/// 10 %, pastes 6–10 %.
+const HIGHEST_CEILING: f64 = 0.2;
+
+/// An unusual figure of a datasheet.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Unusual {
-    /// Where in the system it stands.
+    /// Where in the file it stands.
     pub path: Vec<Step>,
     /// What it is: `a pot life of 35 h`.
     what: String,
@@ -100,7 +108,69 @@ impl System {
                 usual: "Coating resins state 20–60 min, deep ones some hours",
             });
         }
+        if self.density_b > self.density_a {
+            all.push(Unusual {
+                path: at!["density_b"],
+                what: format!(
+                    "a hardener denser than its resin: part B {} ({}), part A {} ({})",
+                    self.density_b.show(Units::Metric),
+                    self.density_b.show(Units::Us),
+                    self.density_a.show(Units::Metric),
+                    self.density_a.show(Units::Us)
+                ),
+                mistaken: "A and B swapped?",
+                usual: "Part A is usually at 1.10–1.17 g/mL (9.2–9.8 lb/gal), part B at 0.93–1.05 g/mL (7.8–8.8 lb/gal)",
+            });
+        }
+        let mass = self.pot_life.mass;
+        if !POT_LIFE_MASSES_G.contains(&mass.g()) {
+            all.push(Unusual {
+                path: at!["pot_life", "mass"],
+                what: format!("a pot life stated for {} of mix", in_both(mass)),
+                mistaken: if mass.g() > *POT_LIFE_MASSES_G.end() {
+                    "g typed as kg? the mass of the whole kit?"
+                } else {
+                    "kg typed as g?"
+                },
+                usual: "Datasheets state it for 100 g to 1 gal (about 4 kg)",
+            });
+        }
+        let ceiling = self.ceilings.colorant;
+        if ceiling.value() > HIGHEST_CEILING {
+            all.push(Unusual {
+                path: at!["ceilings", "colorant"],
+                what: format!("a ceiling of {} for all colorants", ceiling.show(Units::Metric)),
+                mistaken: "the point lost? that of one powder?",
+                usual: "Systems usually bear 5–10 % of their mixed mass",
+            });
+        }
         all
+    }
+}
+
+/// A mass that may be a few grams or some hundred kilograms: `200 kg (440.9 lb)`.
+fn in_both(mass: Mass) -> String {
+    let rounded = |figure: f64| libm::round(figure * 10.0) / 10.0;
+    let (g, lb) = (mass.g(), mass.lb());
+    if g < 1000.0 {
+        format!("{} g ({} oz)", rounded(g), rounded(lb * 16.0))
+    } else {
+        format!("{} kg ({} lb)", rounded(g / 1000.0), rounded(lb))
+    }
+}
+
+impl Colorant {
+    /// Its figures that are unusual.
+    #[must_use]
+    pub fn unusual(&self) -> Vec<Unusual> {
+        let high = self.ceiling.value() > HIGHEST_CEILING;
+        let told = high.then(|| Unusual {
+            path: at!["ceiling"],
+            what: format!("a ceiling of {}", self.ceiling.show(Units::Metric)),
+            mistaken: "the point lost? its solids?",
+            usual: "Metallic and pearl powders rarely bear more than 10 % of the mixed mass, pastes 6–10 %",
+        });
+        told.into_iter().collect()
     }
 }
 
@@ -116,6 +186,16 @@ const SIDES_MM: std::ops::RangeInclusive<f64> = 150.0..=1830.0;
 /// The widest round table: 8 ft.
 const WIDEST_ROUND: Length = Length::from_mm(2450.0);
 
+/// The highest face of a slab's edge: 6 in. What is higher is a waterfall's.
+const HIGHEST_FACE: Length = Length::from_mm(152.4);
+
+/// The highest splashback: 30 in. Wall cupboards hang at 18–24 in.
+const HIGHEST_SPLASHBACK: Length = Length::from_mm(762.0);
+
+/// All exposed edge of a counter is at least this part of its shape's longest side: the front that faces the room has no
+/// wall, and is seldom much shorter than the wall behind it.
+const LEAST_EDGE: f64 = 0.25;
+
 /// All counters of a job: 200 ft².
 const LARGEST_IN_ALL: Area = Area::from_m2(18.6);
 
@@ -127,10 +207,10 @@ pub struct UnusualSize {
     /// Whose it is; none where it is that of all counters together.
     pub counter: Option<String>,
     /// Which measure.
-    what: &'static str,
+    what: String,
     /// How large it is.
     size: Size,
-    /// `long`, `narrow`.
+    /// `long`, `narrow`, `short for so long a counter`.
     how: &'static str,
 }
 
@@ -160,6 +240,17 @@ impl UnusualSize {
 }
 
 impl Shape {
+    /// The longest side of a shape whose front is nearly as long; none of a circle, of which any part may stand at a
+    /// wall, nor of a free polygon, whose front may be anything.
+    fn long_side(&self) -> Option<Length> {
+        match self {
+            Self::Rectangle { length, depth } => Some(length.greater(*depth)),
+            Self::L { a, b, .. } => Some(a.greater(*b)),
+            Self::U { left, back, right, .. } => Some(left.greater(*back).greater(*right)),
+            Self::Circle { .. } | Self::Polygon(_) => None,
+        }
+    }
+
     /// Its measures that are unusual of a counter: which, how large, how so.
     fn unusual(&self) -> Vec<(&'static str, Length, &'static str)> {
         let long = |what, length: Length| (length > LONGEST).then_some((what, length, "long"));
@@ -201,8 +292,42 @@ impl Shape {
     }
 }
 
+impl Counter {
+    /// Measures of its edges and splashbacks that are unusual: where in the counter, which, how large, how so.
+    fn unusual_uprights(&self) -> Vec<(Vec<Step>, String, Length, &'static str)> {
+        let mut all = Vec::new();
+        let edge: Length = self.edges.iter().map(|edge| edge.length).sum();
+        if let Some(side) = self.shape.long_side()
+            && !self.edges.is_empty()
+            && edge < side * LEAST_EDGE
+        {
+            let what = "all exposed edge together".to_owned();
+            all.push((at!["edges"], what, edge, "short for so long a counter"));
+        }
+        let of = |what: &str, number: usize, count: usize| match count {
+            1 => format!("the {what}"),
+            _ => format!("{what} {number}"),
+        };
+        for (number, edge) in self.edges.iter().enumerate() {
+            if edge.face > HIGHEST_FACE {
+                let what = format!("the face of {}", of("edge", number + 1, self.edges.len()));
+                all.push((at!["edges", number, "face"], what, edge.face, "high"));
+            }
+        }
+        for (number, strip) in self.splashbacks.iter().enumerate() {
+            if strip.height > HIGHEST_SPLASHBACK {
+                let what = of("splashback", number + 1, self.splashbacks.len());
+                let path = at!["splashbacks", number, "height"];
+                all.push((path, what, strip.height, "high"));
+            }
+        }
+        all
+    }
+}
+
 impl Job {
-    /// The measures of its counters that are unusual; where none is, that of all together, if that is.
+    /// The measures of its counters that are unusual; where no shape's is, that of all together, if that is; then those of
+    /// edges and splashbacks.
     #[must_use]
     pub fn unusual_sizes(&self) -> Vec<UnusualSize> {
         let mut all: Vec<UnusualSize> = Vec::new();
@@ -211,7 +336,7 @@ impl Job {
                 UnusualSize {
                     path: at!["counters", name, "shape"],
                     counter: Some(name.clone()),
-                    what,
+                    what: what.to_owned(),
                     size: Size::Length(length),
                     how,
                 }
@@ -222,10 +347,21 @@ impl Job {
             all.push(UnusualSize {
                 path: at!["counters"],
                 counter: None,
-                what: "all of it together",
+                what: "all of it together".to_owned(),
                 size: Size::Area(in_all),
                 how: "large",
             });
+        }
+        for (name, counter) in &self.counters {
+            all.extend(counter.unusual_uprights().into_iter().map(|(below, what, length, how)| {
+                UnusualSize {
+                    path: at!["counters", name].into_iter().chain(below).collect(),
+                    counter: Some(name.clone()),
+                    what,
+                    size: Size::Length(length),
+                    how,
+                }
+            }));
         }
         all
     }

@@ -20,19 +20,21 @@ pub struct NotPlanned {
     pub colourway: Faults,
     /// In the job.
     pub job: Faults,
+    /// In the resin system.
+    pub system: Faults,
 }
 
 impl NotPlanned {
     /// Faults of the colourway alone.
     #[must_use]
     pub fn colourway(faults: Faults) -> Self {
-        Self { colourway: faults, job: Faults::default() }
+        Self { colourway: faults, ..Self::default() }
     }
 
     /// Faults of the job alone.
     #[must_use]
     pub fn job(faults: Faults) -> Self {
-        Self { colourway: Faults::default(), job: faults }
+        Self { job: faults, ..Self::default() }
     }
 
     /// Every message in one line, for places where no file can be shown.
@@ -43,6 +45,7 @@ impl NotPlanned {
             .0
             .iter()
             .chain(&self.job.0)
+            .chain(&self.system.0)
             .map(|fault| fault.message.as_str())
             .collect();
         all.join("; ")

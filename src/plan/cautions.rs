@@ -171,14 +171,10 @@ pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
         "nitrile gloves, sleeves, goggles; never solvent on skin".to_owned(),
         "29 CFR 1910.1200 (read the safety data sheet); 29 CFR 1910.138 (hand protection)",
     );
-    let thin = match units {
-        Units::Us => "1/8 in",
-        Units::Metric => "3 mm",
-    };
     say(
         Topic::Heat,
         format!(
-            "a mix left standing heats itself and can smoke; the largest here is {:.0} g{}. What is left over is spread under {thin} on foil outdoors while it is cool to the hand; what is warm already is not spread but carried outdoors in its vessel to bare ground clear of all that burns; never lid it",
+            "a mix left standing heats itself and can smoke; the largest here is {:.0} g{}. What is left over is {}",
             holds.largest_mix.g(),
             if holds.left >= HOT_LEFT_OVER {
                 format!(
@@ -188,7 +184,8 @@ pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
                 )
             } else {
                 String::new()
-            }
+            },
+            left_over_words(units)
         ),
         "left-overs outdoors, thin on foil while cool; no lid".to_owned(),
         "common practice, no source",
@@ -205,11 +202,15 @@ pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
             "equivalent weights of the system's file; common practice, no source",
         );
     }
-    for unusual in recipe.system.unusual() {
+    let of_system = recipe.system.unusual().into_iter().map(|own| (&recipe.system.name, own));
+    let colorants = recipe.colorants.values();
+    let of_colorants =
+        colorants.flat_map(|one| one.unusual().into_iter().map(|own| (&one.name, own)));
+    for (name, unusual) in of_system.chain(of_colorants) {
         say(
             Topic::Datasheet,
-            format!("{}: {}", recipe.system.name, unusual.words()),
-            format!("{}: {}", recipe.system.name, unusual.brief()),
+            format!("{name}: {}", unusual.words()),
+            format!("{name}: {}", unusual.brief()),
             "common practice, no source",
         );
     }
@@ -257,6 +258,18 @@ pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
     }
     all.sort_by_key(|caution| caution.topic);
     all
+}
+
+/// What is done with a mix that is not poured, as the end of a sentence. (Common practice, no source.)
+#[must_use]
+pub fn left_over_words(units: Units) -> String {
+    let thin = match units {
+        Units::Us => "1/8 in",
+        Units::Metric => "3 mm",
+    };
+    format!(
+        "spread under {thin} on foil outdoors while it is cool to the hand; what is warm already is not spread but carried outdoors in its vessel to bare ground clear of all that burns; never lid it"
+    )
 }
 
 /// The sentence that stands under all cautions on every sheet.

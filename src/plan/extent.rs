@@ -56,6 +56,10 @@ pub fn for_area(shop: &Shop, area: Area) -> Result<Job, Faults> {
 /// A kit that covers more than this, m², was meant in another unit: no job is that large.
 const LARGEST_M2: f64 = 9_000.0;
 
+/// Less than this is not mixed by hand: it cures off its ratio, and most of it stays on the vessel's wall. (Common practice,
+/// no source.)
+const LEAST_KIT: Volume = Volume::from_ml(50.0);
+
 /// The plan of the largest area that a kit of mixed resin (parts A and B together, in the system's ratio)
 /// covers: found by halving, because what clings goes with whole vessels. Neither part of it takes more than
 /// the kit holds of it.
@@ -73,8 +77,12 @@ pub fn for_kit(shop: &Shop, colourway: &Colourway, kit: Volume) -> Result<Plan, 
             "look at its unit",
         ));
     }
-    if kit.ml() <= 0.0 {
-        return Err(too_small(&named));
+    if kit < LEAST_KIT {
+        let least = LEAST_KIT.show(shop.house.units);
+        return Err(cannot(
+            format!("a kit of {named} is too small to be mixed and poured: {least} is the least"),
+            "look at its unit: write it like \"48 fl oz\" or \"1.5 L\"",
+        ));
     }
     let parts = JobParts::bare(format!("what a kit of {named} covers"), &shop.house);
     let of = Kit { shop, colourway, kit };

@@ -41,7 +41,7 @@ use super::whole::{Plan, Recoat};
 ///
 /// # Errors
 /// [`NotPlanned`], by the file in which a person would mend it: references that dangle, a ceiling
-/// exceeded (severity refused, with the largest safe loading), flame where there is flammable
+/// exceeded (severity refused, with the largest safe loading), a mix ratio that cannot cure, flame where there is flammable
 /// vapour, or a house whose vessels or scales cannot serve.
 pub fn plan(ask: &Ask<'_>) -> Result<Plan, NotPlanned> {
     plan_mended_by(ask, |house, job| timed(&Ask { job, ..*ask }, house))
@@ -129,13 +129,14 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
     let (colourway, job) = (ask.colourway, ask.job);
     let recipe = Recipe::of(ask.shop, colourway).map_err(NotPlanned::colourway)?;
     let (checks, refused) = check_ceilings(&recipe, house, &job.overrides);
-    let mut not = NotPlanned::colourway(refused);
+    let mut not =
+        NotPlanned { system: recipe.system.refused_ratio(), ..NotPlanned::colourway(refused) };
     if let Some(why) = flame_meets_vapour(&recipe, job) {
         not.job
             .push(at!["flame"], Severity::Refused, why)
             .hint("draw bubbles out with a vacuum or a slow roller, or leave the mist out");
     }
-    if !(not.colourway.0.is_empty() && not.job.0.is_empty()) {
+    if not != NotPlanned::default() {
         return Err(not);
     }
     let take_off = TakeOff::of(job);

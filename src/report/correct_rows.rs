@@ -101,15 +101,28 @@ pub fn restored_words(exactly: &(Restored, Vec<String>), units: Units) -> String
     )
 }
 
-/// So many g of part A, part B and `names`, each with its weight to 0.01 g; what comes to none is left out.
+/// What restores a recipe, an addition each, in the order in which it goes in: what, and its weight by arithmetic.
+#[must_use]
+pub fn restored_rows(exactly: &(Restored, Vec<String>)) -> Vec<[String; 2]> {
+    let (exact, names) = exactly;
+    let all = grams_of(names, &exact.additions);
+    all.into_iter().map(|(name, weight)| [name.to_owned(), weight]).collect()
+}
+
+/// A weight for which no scale is chosen: to 0.1 g, or to 0.01 g below 10 g, where a tenth would be felt.
+#[must_use]
+pub fn arithmetic_weight(mass: Mass) -> String {
+    mass.show_weighed(Mass::from_g(if mass.g() < 10.0 { 0.01 } else { 0.1 }))
+}
+
+/// So many g of part A, part B and `names`, each with its weight; what comes to less than 0.01 g is left out.
 fn grams_of<'a>(names: &'a [String], grams: &[f64]) -> Vec<(&'a str, String)> {
-    let step = Mass::from_g(0.01);
     let parts = ["part A", "part B"].into_iter().chain(names.iter().map(String::as_str));
     parts
         .zip(grams)
         .map(|(name, grams)| (name, Mass::from_g(*grams)))
-        .filter(|(_, mass)| mass.g() >= 0.5 * step.g())
-        .map(|(name, mass)| (name, mass.show_weighed(step)))
+        .filter(|(_, mass)| mass.g() >= 0.005)
+        .map(|(name, mass)| (name, arithmetic_weight(mass)))
         .collect()
 }
 
@@ -138,9 +151,24 @@ pub fn ratio_words(off: Option<RatioOff>, after: Option<&Correction>) -> Option<
     Some(format!("A : B IS OFF: {stands}{after}."))
 }
 
-/// How much of a mix that would grow too large to keep, and what to add to that, in a sentence.
+/// That part B is yet to go in, in a sentence.
+pub const NO_B_YET: &str =
+    "Part B is not in it yet: what is told here counts it among what is added.";
+
+/// How much of a mix that would grow too large to keep, in words.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct KeptWords {
+    /// How much is kept, and how much thrown away.
+    pub keep: String,
+    /// What is added to it, a line each.
+    pub add: Vec<String>,
+    /// What it is then.
+    pub then: String,
+}
+
+/// How much of a mix that would grow too large to keep, and what to add to that.
 #[must_use]
-pub fn kept_words(kept: &Kept, phr: f64, units: Units) -> String {
+pub fn kept_words(kept: &Kept, phr: f64, units: Units) -> KeptWords {
     let done = &kept.correction;
     let rows = addition_rows(done);
     let added: Vec<String> =
@@ -148,12 +176,12 @@ pub fn kept_words(kept: &Kept, phr: f64, units: Units) -> String {
     let made = doses_made_words(&done.doses).into_iter().chain(doses_left_words(&done.doses, phr));
     let made = made.fold(String::new(), |all, words| all + "; " + &words);
     let then = format!("{:.2} ΔE00 off{made}", done.error_after);
-    keep_and_add_words(kept, &added, done.after.show(units), &then)
+    keep_and_add(kept, &added, units, format!("{} then, {then}", done.after.show(units)))
 }
 
 /// The same where it is brought back by proportion alone.
 #[must_use]
-pub fn kept_by_proportion_words(kept: &Kept<ByProportion>, units: Units) -> String {
+pub fn kept_by_proportion_words(kept: &Kept<ByProportion>, units: Units) -> KeptWords {
     let done = &kept.correction;
     let (grams, then) = match &done.exactly {
         Some((restored, names)) => (grams_of(names, &restored.additions), "the recipe exactly"),
@@ -165,21 +193,26 @@ pub fn kept_by_proportion_words(kept: &Kept<ByProportion>, units: Units) -> Stri
     let added: Vec<String> =
         grams.into_iter().map(|(name, weight)| format!("{weight} of {name}")).collect();
     let then = format!("{then} (arithmetic: no scale is chosen for what is added)");
-    keep_and_add_words(kept, &added, done.after.show(units), &then)
+    keep_and_add(kept, &added, units, format!("{} then, {then}", done.after.show(units)))
 }
 
-fn keep_and_add_words<T>(
-    kept: &Kept<T>,
-    added: &[String],
-    after: impl std::fmt::Display,
-    then: &str,
-) -> String {
-    format!(
-        "keep {} of it ({}) and add {}: {after} then, {then}",
-        kept.mass.show_weighed(kept.readability),
-        kept.scale,
-        crate::suggest::listed(&added.iter().map(String::as_str).collect::<Vec<_>>(), "and"),
-    )
+/// Where less than this part of a mix is kept, mixing anew wastes little more.
+const WORTH_KEEPING: f64 = 1.0 / 3.0;
+
+fn keep_and_add<T>(kept: &Kept<T>, added: &[String], units: Units, then: String) -> KeptWords {
+    let all = kept.mass + kept.thrown;
+    let anew =
+        if kept.mass < all * WORTH_KEEPING { ": to mix anew costs about as much" } else { "" };
+    KeptWords {
+        keep: format!(
+            "keep {} of it ({}), well mixed, and throw away the other {}{anew}",
+            kept.mass.show_weighed(kept.readability),
+            kept.scale,
+            kept.thrown.show(units),
+        ),
+        add: added.iter().map(|one| format!("ADD {one}")).collect(),
+        then,
+    }
 }
 
 /// That a corrected mix hides less than the recipe, in a sentence; none where it hides as the recipe does.
@@ -274,7 +307,7 @@ pub fn verdict_words(clock: &InTime) -> String {
         (Some(spare), None) if clock.is_tight() => format!("tight: only {spare} to spare"),
         (Some(spare), None) => format!("in time, {spare} to spare"),
         (Some(spare), Some(late)) => format!(
-            "tight: in time by the estimate, with {spare} to spare, but late by its shortest pot life: by {}; pour it only while it runs as thin as it did, else spread it thin where it can cure",
+            "tight: in time by the estimate, with {spare} to spare, but late by its shortest pot life: by {}; pour it only while it runs as thin as it did, else it is a left-over: outdoors, thin on foil while cool, no lid",
             minutes(late.s())
         ),
     }

@@ -1,9 +1,11 @@
-//! What does not stop the pour but is to be known before it: a mix ratio that its equivalents deny, cold,
+//! What does not stop the pour but is to be known before it: a mix ratio that its equivalents deny, cold, measures that
+//! may be mistyped,
 //! containers that are not in the recipe's proportion, which mixes are tight, where the primer shows through.
 //! Decided once for the text, the sheets and the page.
 
 use super::scale_rows::wanted_words;
 use super::time_words::{minutes, mix_name, seconds_f64};
+use crate::model::UnusualSize;
 use crate::plan::run_sheet::Finding;
 use crate::plan::{Astray, Caution, Larger, Plan, PourCount, TooCoarse, Wait};
 use crate::quantity::{Dimensions, Units};
@@ -16,6 +18,7 @@ pub fn heed_rows(plan: &Plan, units: Units) -> Vec<String> {
     let graver = graver_cautions(plan).map(|caution| format!("{} (see CAUTIONS)", caution.brief));
     let coarse = too_coarse_words(plan);
     graver
+        .chain(unusual_size_words(plan, units))
         .chain(coarse)
         .chain(astray)
         .chain(tight_words(plan))
@@ -28,6 +31,16 @@ pub fn heed_rows(plan: &Plan, units: Units) -> Vec<String> {
 /// Cautions that are told where nobody overlooks them, for what they warn of spoils the whole pour.
 pub(super) fn graver_cautions(plan: &Plan) -> impl Iterator<Item = &Caution> {
     plan.cautions.iter().filter(|caution| caution.topic.spoils_the_pour())
+}
+
+/// Measures of counters that are so unusual that they may be mistyped.
+pub(super) fn unusual_size_words(plan: &Plan, units: Units) -> impl Iterator<Item = String> {
+    let of_counters = plan.take_off.counters.iter().flat_map(move |counter| {
+        let words =
+            move |size: &UnusualSize| format!("\"{}\": {}", counter.name, size.words(Some(units)));
+        counter.unusual.iter().map(words)
+    });
+    of_counters.chain(plan.take_off.unusual.iter().map(move |size| size.words(Some(units))))
 }
 
 /// The dose that the house's scales show least well, where one is off by more than its tolerance.

@@ -3,10 +3,10 @@
 
 use serde_json::{Value, json};
 
-use super::correct_rows::{clock_words, restored_words};
+use super::correct_rows::{arithmetic_weight, clock_words, restored_rows};
 use super::correct_text::exact_json;
 use super::mix_head::{AS_WEIGHED, MixHead};
-use super::page::{Page, Paint};
+use super::page::{Column, Page, Paint};
 use crate::matching::ByProportion;
 use crate::quantity::{Mass, Units};
 use crate::suggest::listed;
@@ -49,12 +49,18 @@ pub fn restoration_text(told: &Restoration, units: Units, paint: Paint) -> Strin
             page.line(2, "Nothing: it is the recipe as it stands.");
         }
         Some(_) if told.mix.as_weighed => page.line(2, AS_WEIGHED),
-        Some(exactly) => page.line(2, &restored_words(exactly, units)),
+        Some(exactly) => {
+            let rows: Vec<Vec<String>> =
+                restored_rows(exactly).into_iter().map(|row| row.to_vec()).collect();
+            page.rows(2, &[Column::Left, Column::Right], &rows);
+            let all = Mass::from_g(exactly.0.added()).show(units);
+            page.line(2, &format!("{all} more in all: that restores the recipe exactly."));
+        }
         None => {
             page.line(2, "It holds what the recipe does not: no additions restore it.");
             let parts = ["part A", "part B"].into_iter().zip(done.for_ratio);
             for (part, grams) in parts.filter(|(_, grams)| *grams >= 0.005) {
-                let mass = Mass::from_g(grams).show_weighed(Mass::from_g(0.01));
+                let mass = arithmetic_weight(Mass::from_g(grams));
                 page.line(2, &format!("To bring A : B right would take {mass} of {part}."));
             }
         }

@@ -4,10 +4,18 @@ use serde_json::{Value, json};
 
 use super::page::{Page, Paint};
 use crate::matching::{Doubts, Spread};
+use crate::plan::Plan;
+use crate::suggest::listed;
 
-/// The spreads as text, no line longer than [`super::WIDTH`] columns.
+/// Bases of a plan whose spread is not known, for want of a colorant's optical data.
+fn not_known<'a>(plan: &'a Plan, spreads: &[Spread]) -> Vec<&'a str> {
+    let names = plan.bases.iter().map(|base| base.name.as_str());
+    names.filter(|name| spreads.iter().all(|spread| spread.base != *name)).collect()
+}
+
+/// The spreads of a plan as text, no line longer than [`super::WIDTH`] columns.
 #[must_use]
-pub fn tolerance_text(spreads: &[Spread], doubts: &Doubts, paint: Paint) -> String {
+pub fn tolerance_text(plan: &Plan, spreads: &[Spread], doubts: &Doubts, paint: Paint) -> String {
     let mut page = Page::new(paint);
     page.heading("HOW FAR COLOURS MAY STRAY");
     page.line(
@@ -44,12 +52,23 @@ pub fn tolerance_text(spreads: &[Spread], doubts: &Doubts, paint: Paint) -> Stri
             ),
         );
     }
+    let unknown = not_known(plan, spreads);
+    if !unknown.is_empty() {
+        page.hang(
+            2,
+            "not known: ",
+            &format!(
+                "how far {} may stray, for a colorant in it has no optical data; `pourbook characterise` makes it from drawdowns",
+                listed(&unknown, "and")
+            ),
+        );
+    }
     page.into_text()
 }
 
 /// The spreads as JSON, under the plan's key `tolerance`.
 #[must_use]
-pub fn tolerance_json(spreads: &[Spread], doubts: &Doubts) -> Value {
+pub fn tolerance_json(plan: &Plan, spreads: &[Spread], doubts: &Doubts) -> Value {
     json!({
         "draws": doubts.draws,
         "seed": doubts.seed,
@@ -59,6 +78,7 @@ pub fn tolerance_json(spreads: &[Spread], doubts: &Doubts) -> Value {
             "film_percent": doubts.film * 100.0,
             "ratio_percent": doubts.ratio * 100.0,
         },
+        "bases_not_known": not_known(plan, spreads),
         "bases": spreads.iter().map(|spread| json!({
             "base": spread.base,
             "mean_delta_e00": spread.mean,

@@ -9,8 +9,8 @@ use crate::file::splice::quoted;
 use crate::model::{Faults, Recipe};
 
 /// Everything that one file of the shop names and no other holds, films outside their system's
-/// limits, prices in two currencies, what is doubtful in a system: each at its place, systems before colourways
-/// before jobs, in the order of their files.
+/// limits, prices in two currencies, what is doubtful in a system or a colorant: each at its place, systems before
+/// colorants before colourways before jobs, in the order of their files.
 #[must_use]
 pub fn check_all(opened: &Opened) -> Diagnostics {
     let Opened { shop, files, .. } = opened;
@@ -25,8 +25,13 @@ pub fn check_all(opened: &Opened) -> Diagnostics {
         .systems
         .iter()
         .filter_map(|(name, system)| Some((files.systems.get(name)?, system.doubts())));
+    let colorants = shop
+        .colorants
+        .iter()
+        .filter_map(|(name, colorant)| Some((files.colorants.get(name)?, colorant.doubts())));
     let mut found = Diagnostics::default();
     found.extend(all_told(files, systems.collect()));
+    found.extend(all_told(files, colorants.collect()));
     found.extend(all_told(files, recipes.collect()));
     found.extend(all_told(files, jobs.collect()));
     found

@@ -320,6 +320,16 @@ fn cannot_write(name: &str, folder: &Path, error: &io::Error) -> Diagnostic {
     }
 }
 
+/// Why a folder cannot be made in the one above it, which is there.
+fn not_made(folder: &Path, error: &io::Error) -> String {
+    let above = shown(folder_of(folder));
+    match error.kind() {
+        io::ErrorKind::NotFound => format!("{above}, which it would lie in, takes no new ones"),
+        io::ErrorKind::PermissionDenied => format!("you may not write in {above}"),
+        _ => why(error),
+    }
+}
+
 /// Folders made on the way, taken away again unless all went well.
 #[derive(Default)]
 struct MadeFolders(Vec<PathBuf>);
@@ -332,7 +342,10 @@ impl MadeFolders {
             .collect();
         for part in missing.into_iter().rev() {
             fs::create_dir(part).map_err(|error| {
-                about(&shown(part), format!("the folder cannot be made: {}", why(&error)))
+                about(
+                    &shown(part),
+                    format!("the folder cannot be made: {}", not_made(part, &error)),
+                )
             })?;
             self.0.push(part.to_owned());
         }

@@ -31,7 +31,7 @@ fn a_correction_without_optical_data_is_plain_arithmetic() {
     for words in [
         "colour not known: no optical data of iron oxide black paste; `pourbook characterise` makes it",
         "looks weighed in twice",
-        "To restore the recipe exactly would take",
+        "more in all: that restores the recipe exactly.",
         "part A",
     ] {
         assert!(text.contains(words), "{words}: {text}");
@@ -61,9 +61,10 @@ fn a_large_mix_without_optical_data_is_told_how_much_of_it_to_keep() {
         "suspected: part A looks weighed in twice",
         "refused: not all of it can be corrected: it would grow to ",
         "note: THERE IS A WAY: keep ",
-        " of part B and ",
+        " of part B",
         "the recipe exactly",
-        "keep no more than that, well mixed",
+        ", well mixed, and throw away the other ",
+        "on foil outdoors while it is cool to the hand",
         "A : B IS OFF: 99.9 % too much part A",
         "CLOCK NOT RECKONED",
     ] {
@@ -81,6 +82,53 @@ fn a_large_mix_without_optical_data_is_told_how_much_of_it_to_keep() {
     let ran = bench.run(&[&large[..], &["--age", "1 min", "--vessel", "20 L"]].concat());
     assert_eq!(ran.code, 1, "{ran:?}");
     assert!(ran.err.contains("B met A 1 min ago; pot life"), "its clock is told: {ran:?}");
+}
+
+/// Each addition has its line, no finer than a tenth of a gram where that is enough.
+#[test]
+fn what_restores_a_recipe_is_a_line_an_addition() {
+    let bench = without_optics();
+    let ran = bench.run(&[&NO_OPTICS[..], &["292g", "--shop", "shop"]].concat());
+    let add = ran.out.split("\nADD\n").nth(1).unwrap_or_default();
+    let lines: Vec<Vec<&str>> =
+        add.lines().take(2).map(|line| line.split_whitespace().collect()).collect();
+    for (line, part) in lines.iter().zip(["A", "B"]) {
+        let [word, own, grams, unit] = line[..] else { panic!("{add}") };
+        assert_eq!((word, own, unit), ("part", part, "g"), "{add}");
+        assert_eq!(grams.split('.').nth(1).map(str::len), Some(1), "{add}");
+    }
+}
+
+/// Before B goes in nothing is off; once it has met A, or its age is told, a mix without it is.
+#[test]
+fn a_mix_before_part_b_is_not_told_to_be_off_its_ratio() {
+    for bench in [without_optics(), Bench::small()] {
+        let words = [&NO_OPTICS[..], &["0g", "--shop", "shop"]].concat();
+        let ran = bench.run(&words);
+        let said = format!("{}{}", ran.out, ran.err);
+        assert!(!said.contains("IS OFF") && said.contains("Part B is not in it yet"), "{said}");
+        let aged = bench.run(&[&words[..], &["--age", "5 min"]].concat());
+        let said = format!("{}{}", aged.out, aged.err);
+        assert!(said.contains("A : B IS OFF: no part B"), "{said}");
+    }
+}
+
+/// Of a mix that is far too large little is kept: how much goes, and that a new one costs as much.
+#[test]
+fn what_is_thrown_away_of_a_mix_is_told() {
+    let bench = without_optics();
+    for (paste, anew) in [("53 g", false), ("300 g", true)] {
+        let held = format!("iron oxide black paste={paste}");
+        let ran = bench.run(&[
+            "correct", "slate", "slate", "--shop", "shop", "--part-a", "5536g", "--part-b",
+            "2300g", "--held", &held,
+        ]);
+        assert_eq!(ran.code, 1, "{ran:?}");
+        let text = ran.err.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(text.contains("and throw away the other "), "{text}");
+        assert!(ran.err.lines().any(|line| line.contains("hint: ADD ")), "{}", ran.err);
+        assert_eq!(text.contains("to mix anew costs about as much"), anew, "{paste}: {text}");
+    }
 }
 
 #[test]
@@ -144,10 +192,45 @@ fn a_ratio_and_parts_are_told_as_they_should_stand() {
     }
 }
 
+/// What is told fits what is wrong, and is told once.
+#[test]
+fn hints_fit_what_is_wrong() {
+    let bench = Bench::small();
+    let way = "colourways/slate.ron";
+    let text = std::fs::read_to_string(bench.path("shop").join(way)).unwrap();
+    // Without pours there is nothing that tells shares.
+    let pours = text.find("    accents:").unwrap()..text.find("    pattern:").unwrap();
+    let mut bare = text.clone();
+    bare.replace_range(pours, "");
+    bench.put(way, bare.replace("\"45 %\"", "0.35"));
+    let ran = bench.run(&["check", "--shop", "shop"]);
+    assert!(ran.err.contains("the shares sum to 90.00 %, not 100 %"), "{}", ran.err);
+    assert!(ran.err.contains("make them sum to 100 %\n"), "{}", ran.err);
+    assert!(
+        !ran.err.contains("without pours") && !ran.err.contains("the pours tell"),
+        "{}",
+        ran.err
+    );
+    bench.put(way, bare.replace("share: \"45 %\", ", ""));
+    let ran = bench.run(&["check", "--shop", "shop"]);
+    assert!(ran.err.contains("give every base its share\n"), "{}", ran.err);
+    assert!(!ran.err.contains("without pours"), "{}", ran.err);
+    for (film, hint) in [
+        ("1/8 mm", "so thin a film does not level"),
+        ("1 in", "thicker films are built of several coats"),
+    ] {
+        bench.put(way, text.replace("film: \"3 mm\"", &format!("film: \"{film}\"")));
+        let ran = bench.run(&["check", "--shop", "shop"]);
+        let others =
+            ["so thin a film", "thicker films"].iter().filter(|own| ran.err.contains(**own));
+        assert!(ran.err.contains(hint) && others.count() == 1, "{film}: {}", ran.err);
+    }
+}
+
 #[test]
 fn cautions_are_counted_in_the_last_line() {
     let bench = Bench::small();
-    bench.change("systems/flood.ron", "ByVolume(2, 1)", "ByVolume(1, 2)");
+    bench.change("systems/flood.ron", "ByVolume(2, 1)", "ByVolume(1, 1)");
     let ran = bench.run(&["check", "--shop", "shop"]);
     let cautions = ran.err.lines().filter(|line| line.starts_with("caution")).count();
     assert!(cautions > 0, "{ran:?}");

@@ -55,6 +55,35 @@ fn a_dry_colorant_brings_its_dust_by_itself() {
     assert_eq!(words(&plan(&bench).out).matches(dust).count(), 1, "a dry dye: {ran:?}");
 }
 
+/// Where no colour is known nothing is said of how far it strays but why.
+#[test]
+fn how_far_unknown_colours_stray_is_told_not_to_be_known() {
+    let bench = unseen();
+    let words = [
+        "plan",
+        "Storm Marble",
+        "--area",
+        "42 ft2",
+        "--crew",
+        "2",
+        "--shop",
+        "shop",
+        "--tolerance",
+    ];
+    let ran = bench.run(&words);
+    assert!(ran.code < 2, "{ran:?}");
+    let told = words_after(&ran.out, "HOW FAR COLOURS MAY STRAY");
+    assert!(told.contains("not known: how far grey and white may stray, for a colorant"), "{told}");
+    assert!(told.contains("`pourbook characterise` makes it from drawdowns"), "{told}");
+    let json: Value =
+        serde_json::from_str(&bench.run(&[&words[..], &["--json"]].concat()).out).unwrap();
+    assert_eq!(json["tolerance"]["bases_not_known"], serde_json::json!(["grey", "white"]));
+}
+
+fn words_after(text: &str, heading: &str) -> String {
+    words(text.split(heading).nth(1).unwrap_or_default())
+}
+
 /// The client is told that colours are not known, not what they are made of, and nothing of what is not there.
 #[test]
 fn an_approval_of_unknown_colours_names_no_colorant() {

@@ -453,12 +453,49 @@ fn sizes_are_told_in_the_units_that_are_shown() {
         assert!(ran.code <= 1 && !ran.err.contains("error"), "{words:?}: {}", ran.err);
         assert!(ran.out.starts_with(&format!("Salt Marsh  for  {title}\n")), "{}", ran.out);
     }
-    for (kit, words) in
-        [("0gal", "a kit of 0 fl oz is too small"), ("1e300gal", "covers more than 96875 ft²")]
-    {
+    for (kit, words) in [
+        ("0gal", "a kit of 0 fl oz is too small"),
+        ("0.01gal", "is too small to be mixed and poured: 1.69 fl oz is the least"),
+        ("1e300gal", "covers more than 96875 ft²"),
+    ] {
         let ran = bench.run(&["plan", "Salt Marsh", "--kit", kit, "--shop", "shop"]);
         assert!(ran.code == 2 && ran.err.contains(words), "{}", ran.err);
     }
+}
+
+#[test]
+fn files_of_an_earlier_plan_in_the_folder_are_told_and_stay() {
+    let bench = Bench::small();
+    let clean = bench.plan();
+    assert!(!clean.err.contains("earlier plan"), "{clean:?}");
+    let again = bench.plan();
+    assert!(!again.err.contains("earlier plan"), "what is written anew is of this plan: {again:?}");
+    for name in ["pour.png", "base-fogg.png", "client.png"] {
+        fs::write(bench.path("saved").join(name), "old").unwrap();
+    }
+    bench.change("systems/flood.ron", "\"40 min\"", "\"41 min\"");
+    let ran = bench.plan();
+    let words =
+        "caution: in saved files of an earlier plan stay, which are not of this one: base-fogg.png";
+    assert!(ran.err.contains(words), "{ran:?}");
+    assert!(!ran.err.contains("client.png"), "{ran:?}");
+    assert_eq!(fs::read_to_string(bench.path("saved/base-fogg.png")).unwrap(), "old");
+}
+
+/// A system's own folder takes no new ones: that is told of it, not that the new one is not there.
+#[cfg(target_os = "linux")]
+#[test]
+fn a_folder_that_takes_no_new_ones_is_named() {
+    let bench = Bench::demo();
+    let words = ["plan", "--job", "sample-board", "--shop", "shop", "--save", "/proc/nope"];
+    let ran = bench.run(&words);
+    assert_eq!(ran.code, 2, "{ran:?}");
+    assert!(
+        ran.err
+            .contains("the folder cannot be made: /proc, which it would lie in, takes no new ones")
+            || ran.err.contains("you may not write in /proc"),
+        "{ran:?}"
+    );
 }
 
 #[test]

@@ -198,6 +198,12 @@ prop_compose! {
     ) -> System {
         let ratio = if by_volume { MixRatio::Volume { a: 2.0, b } } else { MixRatio::Mass { a: 2.0, b } };
         let parts = system_parts(ratio, density_a, density_b);
+        // A ratio twice or half of what these ask for is refused; each is up to 1.7 times off.
+        let fits = 1.9 * System::new(parts.clone()).unwrap().phr();
+        let weights = weights.map(|own: Stoichiometry| Stoichiometry {
+            ahew_g_per_eq: own.ahew_g_per_eq.clamp(fits / 1.7, fits * 1.7),
+            ..own
+        });
         // 40 % paste in EEW-180 carrier stays within a wide off-ratio limit of the house.
         System::new(SystemParts { stoichiometry: weights, ..parts }).unwrap()
     }

@@ -270,10 +270,11 @@ fn a_ratio_that_its_equivalent_weights_deny_is_told_at_its_place() {
     put(folder.path(), "systems/flood.ron", changed(SYSTEM, "ByVolume(2, 1)", "ByVolume(1, 2)"));
     let said = told(folder.path());
     assert!(said.contains("its parts look swapped"), "{said}");
-    assert!(said.contains("flood.ron:4:12: caution: "), "{said}");
+    assert!(said.contains("flood.ron:4:12: refused: "), "{said}");
     put(folder.path(), "systems/flood.ron", changed(SYSTEM, "ByVolume(2, 1)", "ByVolume(1, 1)"));
     let said = told(folder.path());
     assert!(said.contains("the mix ratio asks for") && !said.contains("swapped"), "{said}");
+    assert!(said.contains("flood.ron:4:12: caution: "), "{said}");
 }
 
 #[test]

@@ -3,7 +3,7 @@
 use std::fs;
 use std::path::Path;
 
-use pourbook::store::{NewFile, write_file, write_files};
+use pourbook::store::{NewFile, left_from_earlier, write_file, write_files};
 use tempfile::TempDir;
 
 fn names(folder: &Path) -> Vec<String> {
@@ -206,6 +206,29 @@ fn a_folder_that_may_not_be_written_is_told() {
     );
     assert_eq!(
         refused(root, set),
-        "b:1:1: error: the folder cannot be made: you do not have permission"
+        "b:1:1: error: the folder cannot be made: you may not write in ."
     );
+}
+
+/// What a person keeps in the folder beside a plan's files is theirs.
+#[test]
+fn of_an_earlier_plan_is_only_what_has_the_name_of_its_files() {
+    let folder = TempDir::new().unwrap();
+    for name in [
+        "plan.txt",
+        "pour.png",
+        "pour-seed-7.png",
+        "base-fog.png",
+        "spectra.svg",
+        "notes.txt",
+        "holiday.png",
+        "pouring.png",
+        "base-fog.txt",
+    ] {
+        fs::write(folder.path().join(name), "").unwrap();
+    }
+    fs::create_dir(folder.path().join("lamps.png")).unwrap();
+    let left = left_from_earlier(folder.path(), &["plan.txt", "base-fog.png"]);
+    assert_eq!(left, ["pour-seed-7.png", "pour.png", "spectra.svg"]);
+    assert!(left_from_earlier(&folder.path().join("none"), &[]).is_empty());
 }

@@ -11,6 +11,8 @@ use crate::quantity::Mass;
 pub struct Kept<T = Correction> {
     /// What is kept, a whole number of steps.
     pub mass: Mass,
+    /// What is not, and is thrown away.
+    pub thrown: Mass,
     /// The scale that it is weighed on.
     pub scale: String,
     /// Its step.
@@ -87,6 +89,7 @@ fn kept_by<T>(
     };
     let kept = |steps: f64, correction: T| Kept {
         mass: Mass::from_g(steps * step),
+        thrown: (all - Mass::from_g(steps * step)).greater(Mass::ZERO),
         scale: by.scale.clone(),
         readability: by.readability,
         correction,

@@ -16,7 +16,9 @@ use crate::report::clock_rows::{
 };
 use crate::report::fill_rows::{fill_rows, numbered};
 use crate::report::finding_rows::{first_page_rows, late_by_shortest_rows};
-use crate::report::heed_rows::{astray_words, graver_cautions, too_coarse_words, wait_words};
+use crate::report::heed_rows::{
+    astray_words, graver_cautions, too_coarse_words, unusual_size_words, wait_words,
+};
 use crate::report::let_down_words;
 use crate::report::piece_rows::{over_row, piece_rows, pieces_of_batch_words, pieces_words};
 use crate::report::remedy_rows::remedy_rows;
@@ -134,7 +136,8 @@ fn brief(plan: &Plan, units: Units) -> Vec<Heed> {
     let graver = graver_cautions(plan).map(|caution| heed("HEED", caution.brief.clone()));
     let astray = plan.astray.as_ref().map(|astray| heed("HEED", astray_words(astray, units)));
     let coarse = too_coarse_words(plan).map(|words| heed("HEED", words));
-    let mut all: Vec<Heed> = graver.chain(coarse).chain(astray).collect();
+    let sizes = unusual_size_words(plan, units).map(|words| heed("HEED", words));
+    let mut all: Vec<Heed> = graver.chain(sizes).chain(coarse).chain(astray).collect();
     all.extend(recoat_words(plan, units).map(|words| heed("coats", words)));
     let told = |caution: &&Caution| caution.brief.is_empty() || caution.topic.spoils_the_pour();
     let cautions = plan.cautions.iter().filter(|caution| !told(caution));
