@@ -10,6 +10,7 @@ use super::cold::cold;
 use super::dew::dew;
 use super::mist::MistLiquid;
 use super::mist_in_the_room::{MistInTheRoom, mist_in_the_room};
+use super::pieces::Over;
 use super::primer_shows::{primer_not_known, primer_shows};
 use super::products::{Product, products};
 use super::upright::Uprights;
@@ -116,11 +117,35 @@ pub(super) struct Holds<'a> {
     pub(super) left: Mass,
     /// Whether it is poured from containers, not out of the mixes.
     pub(super) in_containers: bool,
+    /// The allowance of one coat, where containers hold it.
+    pub(super) allowance: Option<&'a Over>,
     pub(super) coats: u32,
     pub(super) bases: &'a [BasePlan],
     pub(super) uprights: Option<&'a Uprights>,
     /// In which words are told.
     pub(super) units: Units,
+}
+
+/// What is left over in all, and of which containers it is kept back.
+fn left_words(holds: &Holds<'_>) -> String {
+    let left =
+        format!(", and about {:.0} g are left over in all if nothing goes wrong: ", holds.left.g());
+    let held = holds.allowance.and_then(|over| Some((over, over.from.first()?, over.from.last()?)));
+    let Some((over, first, last)) = held else {
+        let last = if holds.in_containers { "the last containers" } else { "the last mix" };
+        return format!(
+            "{left}what is made holds the allowance too, so pour until the film stands everywhere and keep back the rest, {last} first; a little stays in the mixing vessels"
+        );
+    };
+    let containers = match (first.container, last.container) {
+        (first, last) if first == last => format!("container {first}"),
+        (first, last) => format!("containers {first}–{last}"),
+    };
+    let coat = if holds.coats > 1 { " a coat" } else { "" };
+    format!(
+        "{left}the allowance of {:.0} g{coat}, in {containers}, is poured last and only where the film does not stand yet, else it is kept back; the rest stays in the mixing vessels",
+        over.mass.g()
+    )
 }
 
 /// Every caution that the plan calls for, the gravest first.
@@ -176,15 +201,7 @@ pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
         format!(
             "a mix left standing heats itself and can smoke; the largest here is {:.0} g{}. What is left over is {}",
             holds.largest_mix.g(),
-            if holds.left >= HOT_LEFT_OVER {
-                format!(
-                    ", and about {:.0} g are left over in all if nothing goes wrong: what is made holds the allowance too, so pour until the film stands everywhere and keep back the rest, {} first; a little stays in the mixing vessels",
-                    holds.left.g(),
-                    if holds.in_containers { "the last containers" } else { "the last mix" }
-                )
-            } else {
-                String::new()
-            },
+            if holds.left >= HOT_LEFT_OVER { left_words(holds) } else { String::new() },
             left_over_words(units)
         ),
         "left-overs outdoors, thin on foil while cool; no lid".to_owned(),

@@ -1,22 +1,27 @@
-//! What to lay out before the first weighing: vessels, cups, paddles, counted from the plan.
+//! What to lay out before the first weighing: scales, vessels, cups, paddles, counted from the plan.
 //!
 //! In scope: what the plan's own steps use, for all coats, each used once unless its words say otherwise.
 //! Out of scope: what protects people, which the cautions tell, and spares.
 
-use crate::model::{Kind, Recipe};
+use std::collections::BTreeSet;
+
+use crate::model::{House, Kind, Recipe};
 use crate::quantity::{Mass, Units, Volume};
 
 use super::base::BasePlan;
 use super::containers::Containers;
-use super::mixing::Means;
+use super::mixing::{DoseWeighed, Means};
 use super::paddle::Wiped;
 use super::run_sheet::{RunSheet, Step};
 use super::small_batch::{AccentMeans, LayerPlan, SmallBatch};
 use super::stock::Stock;
+use super::wanted_at_once::WantedAtOnce;
 
 /// A kind of thing that is laid out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Ware {
+    /// Scales that something is weighed on.
+    Scale,
     /// Vessels that A and B are mixed in, two a mix.
     MixingVessel,
     /// Containers that are poured from.
@@ -44,6 +49,7 @@ impl Ware {
     #[must_use]
     pub const fn word(self) -> &'static str {
         match self {
+            Self::Scale => "scale",
             Self::MixingVessel => "mixing vessel",
             Self::Container => "container",
             Self::DoseCup => "cup for a colorant",
@@ -61,6 +67,7 @@ impl Ware {
     #[must_use]
     pub const fn purpose(self) -> &'static str {
         match self {
+            Self::Scale => "one a hand that weighs on it at once",
             Self::MixingVessel => "two a mix: one to mix in, a clean one to mix again and tint in",
             Self::Container => "one each, as numbered",
             Self::DoseCup => "one a weighing of its own, rinsed with the mix",
@@ -81,10 +88,12 @@ impl Ware {
 }
 
 /// Things of one kind and size.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct LaidOut {
     /// What.
     pub ware: Ware,
+    /// Which scale of the house; none for all else.
+    pub scale: Option<String>,
     /// How large, brim-full; none where it has no size.
     pub size: Option<Volume>,
     /// Whether larger ones do as well.
@@ -124,6 +133,8 @@ pub(super) struct Uses<'a> {
     pub(super) batches: &'a [SmallBatch],
     pub(super) stocks: &'a [Stock],
     pub(super) run_sheet: Option<&'a RunSheet>,
+    pub(super) wanted_at_once: &'a [WantedAtOnce],
+    pub(super) house: &'a House,
     pub(super) crew: u32,
     pub(super) coats: u32,
     /// In whose usual sizes cups are had.
@@ -133,6 +144,7 @@ pub(super) struct Uses<'a> {
 /// What to lay out, in the order of work.
 pub(super) fn lay_out(uses: &Uses<'_>) -> Vec<LaidOut> {
     let mut all = Tray::default();
+    all.scales(uses);
     all.vessels(uses);
     all.cups(uses);
     if let Some(containers) = uses.containers {
@@ -168,7 +180,33 @@ impl Tray {
         }
         match self.0.iter_mut().find(|laid| laid.ware == ware && laid.size == size) {
             Some(laid) => laid.count = laid.count.saturating_add(count),
-            None => self.0.push(LaidOut { ware, size, at_least, count }),
+            None => self.0.push(LaidOut { ware, scale: None, size, at_least, count }),
+        }
+    }
+
+    /// Scales that something is weighed on, the coarsest first; of one that more hands want at once than there are,
+    /// so many more.
+    fn scales(&mut self, uses: &Uses<'_>) {
+        let mixes = uses.bases.iter().flat_map(|base| &base.mixes);
+        let parts = mixes.flat_map(|mix| {
+            let doses = mix.doses.iter().map(DoseWeighed::weighed);
+            [&mix.part_a, &mix.part_b].into_iter().chain(doses)
+        });
+        let layers = uses.batches.iter().flat_map(|batch| &batch.layers).map(LayerPlan::weighed);
+        let stocks =
+            uses.stocks.iter().flat_map(|stock| [&stock.colorant_weighed, &stock.part_a_weighed]);
+        let used: BTreeSet<&str> =
+            parts.chain(layers).chain(stocks).map(|weighed| weighed.scale.as_str()).collect();
+        for scale in uses.house.scales.iter().filter(|scale| used.contains(scale.name.as_str())) {
+            let wanted = uses.wanted_at_once.iter().find(|wanted| wanted.scale == scale.name);
+            let more = wanted.map_or(0, |wanted| wanted.hands.saturating_sub(wanted.alike));
+            self.0.push(LaidOut {
+                ware: Ware::Scale,
+                scale: Some(scale.name.clone()),
+                size: None,
+                at_least: false,
+                count: u32::try_from(more).unwrap_or(u32::MAX).saturating_add(1),
+            });
         }
     }
 

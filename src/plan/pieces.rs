@@ -79,6 +79,8 @@ pub struct Over {
     pub mass: Mass,
     /// The last containers, which hold it; empty where mixes are poured as they are.
     pub from: Vec<FromContainer>,
+    /// What is poured out of the first of them all the same; none where all that it gives is allowance.
+    pub split: Option<FromContainer>,
     /// The least and the greatest that stays on a container's walls; none where mixes are poured as they are.
     pub clings: Option<(Mass, Mass)>,
     /// The small batches that the pieces have noticeably less of until it is poured.
@@ -137,11 +139,12 @@ const MOST_BOARDS: u32 = 24;
 /// practice, no source.)
 const NOT_WORTH_SHARING: f64 = 0.02;
 
-/// Every piece, and what is over; none where there is one piece alone.
+/// Every piece, none where there is one alone; and what is over, none where mixes are poured as they are on one alone.
 pub(super) fn pieces(poured: &Poured<'_>) -> (Vec<Piece>, Option<Over>) {
     let wanted = wanted(poured);
     let all: f64 = wanted.iter().map(|each| each.volume.ml()).sum();
-    if wanted.len() < 2 || all <= 0.0 {
+    let one_alone = wanted.len() < 2;
+    if all <= 0.0 || (one_alone && poured.containers.is_none()) {
         return (Vec::new(), None);
     }
     let mut given = given(poured);
@@ -165,6 +168,9 @@ pub(super) fn pieces(poured: &Poured<'_>) -> (Vec<Piece>, Option<Over>) {
             Some(_) => over.iter().map(|one| one.mass).sum(),
             None => (in_all + held) * (spare / (1.0 - spare)),
         },
+        split: over.first().and_then(|first| {
+            given.last().filter(|last| last.container == first.container).copied()
+        }),
         from: over,
         clings: clings(poured),
         thinned: thinned(&all_given, &given),
@@ -183,7 +189,8 @@ pub(super) fn pieces(poured: &Poured<'_>) -> (Vec<Piece>, Option<Over>) {
             longest_wait: None,
         }
     });
-    (told.collect(), Some(over))
+    let told = told.collect();
+    (if one_alone { Vec::new() } else { told }, Some(over))
 }
 
 /// What stays in the containers: the least and the greatest.

@@ -193,24 +193,6 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
     let left_out = left_out(&recipe, &bases, &small_batches);
     // A let-down is part A with pigment: it neither cures nor heats.
     let left = ledger.left.total() - stocks.iter().map(Stock::left).sum();
-    let holds = Holds {
-        recipe: &recipe,
-        left_out: &left_out,
-        job,
-        mist,
-        work: take_off.work(),
-        largest_mix: bases
-            .iter()
-            .flat_map(|base| &base.mixes)
-            .map(Mix::mass)
-            .fold(Mass::ZERO, Mass::greater),
-        left,
-        in_containers: containers.is_some(),
-        coats: job.coats,
-        bases: &bases,
-        uprights: uprights.as_ref(),
-        units: house.units,
-    };
     let upright_coats =
         UprightCoats::of(&take_off, &demand, &bases, &small_batches, containers.as_ref());
     let (mut pieces, over) = pieces(&Poured {
@@ -243,6 +225,25 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
     let wanted_at_once = time
         .as_ref()
         .map_or_else(|_| Vec::new(), |sheet| wanted_at_once(house, sheet, &bases, &small_batches));
+    let holds = Holds {
+        recipe: &recipe,
+        left_out: &left_out,
+        job,
+        mist,
+        work: take_off.work(),
+        largest_mix: bases
+            .iter()
+            .flat_map(|base| &base.mixes)
+            .map(Mix::mass)
+            .fold(Mass::ZERO, Mass::greater),
+        left,
+        in_containers: containers.is_some(),
+        allowance: over.as_ref().filter(|_| containers.is_some()),
+        coats: job.coats,
+        bases: &bases,
+        uprights: uprights.as_ref(),
+        units: house.units,
+    };
     let cautions = cautions(&holds);
     let lay_out = lay_out(&Uses {
         recipe: &recipe,
@@ -251,6 +252,8 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
         batches: &small_batches,
         stocks: &stocks,
         run_sheet: time.as_ref().ok(),
+        wanted_at_once: &wanted_at_once,
+        house,
         crew: job.crew,
         coats: job.coats,
         units: house.units,

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::model::{House, Layer, Pour, Recipe, Scale, Standing};
+use crate::model::{House, Kind, Layer, Pour, Recipe, Scale, Standing};
 use crate::quantity::{Mass, Volume};
 
 use super::checks::ingredients;
@@ -17,7 +17,7 @@ pub enum AccentMeans {
     OnTop,
     /// In a cup on a finer scale, a cup for each container.
     InCup,
-    /// In one cup for all containers of the pour, then shared out evenly.
+    /// In one cup for all containers of the pour, then shared out evenly by syringe: only what is liquid.
     Shared,
 }
 
@@ -45,8 +45,9 @@ pub enum LayerPlan {
         weighed: Weighed,
         /// Containers that share the weighed amount.
         containers: u32,
-        /// What goes into one container, by the colorant's density: what a syringe shows.
-        volume: Volume,
+        /// What goes into one container, by the colorant's density: what a syringe shows. None for a dry powder,
+        /// which no syringe draws and whose density is that of its particles.
+        volume: Option<Volume>,
         /// How far that density can be trusted.
         density_standing: Standing,
     },
@@ -190,7 +191,9 @@ fn small_batch(
                 let colorant = &recipe.colourway.accents[accent].colorant;
                 let of = recipe.colorants[colorant.as_str()];
                 let mass = exact.resin * (dose.value() / of.lot_strength());
-                let (means, mut weighed, containers) = accent_means(house, mass, count, scale)?;
+                let by_syringe = of.kind != Kind::Powder;
+                let (means, mut weighed, containers) =
+                    accent_means(house, mass, count, scale, by_syringe)?;
                 if means == AccentMeans::OnTop {
                     poured += mass;
                     reading += weighed.mass;
@@ -207,7 +210,7 @@ fn small_batch(
                     means,
                     weighed,
                     containers,
-                    volume: Volume::from_ml(each.g() / of.density.g_per_ml()),
+                    volume: by_syringe.then(|| Volume::from_ml(each.g() / of.density.g_per_ml())),
                     density_standing: of.standing,
                 });
             }
@@ -217,12 +220,14 @@ fn small_batch(
 }
 
 /// An accent's dose on the container's scale if that weighs it within tolerance, else in a cup on a
-/// finer one, else in one cup shared out where there are several containers, on the finest scale if need be.
+/// finer one, else in one cup shared out `by_syringe` where it can be and there are several containers; else in a cup
+/// on the finest scale for what that is worth.
 fn accent_means(
     house: &House,
     dose: Mass,
     count: u32,
     container_scale: &Scale,
+    by_syringe: bool,
 ) -> Option<(AccentMeans, Weighed, u32)> {
     if weighs(house, container_scale, dose) {
         return Some((AccentMeans::OnTop, Weighed::dose(house, container_scale, dose), 1));
@@ -230,7 +235,7 @@ fn accent_means(
     if let Some(scale) = scale_for(house, dose, dose) {
         return Some((AccentMeans::InCup, Weighed::dose(house, scale, dose), 1));
     }
-    if count == 1 {
+    if count == 1 || !by_syringe {
         let scale = finest_for(house, dose)?;
         return Some((AccentMeans::InCup, Weighed::dose(house, scale, dose), 1));
     }

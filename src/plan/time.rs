@@ -174,7 +174,7 @@ fn poured_from_mixes(bases: &[BasePlan]) -> Vec<Batch> {
         .map(|(at, (base, mix))| Batch {
             name: base.name.clone(),
             takes: vec![Take { mix: at, mass_g: mix.out.g() }],
-            layers: 1,
+            layers: 0,
             accents: 0,
         })
         .collect()

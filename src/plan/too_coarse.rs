@@ -1,4 +1,4 @@
-//! A dose that the house's scales cannot show: which is the furthest off, and what would show it.
+//! A dose that the house's scales do not weigh within its tolerance: which is the least sure, and what would weigh it.
 
 use crate::model::{House, HouseParts, Scale};
 use crate::quantity::Mass;
@@ -20,8 +20,8 @@ const LEAST_BORNE: Mass = Mass::from_g(100.0);
 /// A mix so many times as large is another job. (Common practice, no source.)
 const MOST_TIMES: u32 = 20;
 
-/// A dose that is off by more than the house's weighing tolerance as its scale shows it, with every way in which
-/// it would not be.
+/// A dose that its scale does not weigh within the house's tolerance, with every way in which one would: below the
+/// scale's minimum weight, or off by more than the tolerance as the scale's step shows it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct TooCoarse {
     /// The colorant's or accent's name.
@@ -29,14 +29,14 @@ pub struct TooCoarse {
     /// What is wanted and what can be weighed.
     pub weighed: Weighed,
     /// Readability of the coarsest usual scale that weighs it straight within tolerance, an accent in one cup for
-    /// all its containers; none where no usual scale does.
+    /// all its containers, but a powder container by container; none where no usual scale does.
     pub straight: Option<Mass>,
     /// Readability of the coarsest usual scale with which it would be let down; none where that is no coarser
     /// than the one that weighs it straight, and for accents, which go in as they are.
     pub let_down: Option<Mass>,
     /// How much more at once the house's own scales would weigh; none where no vessel holds that.
     pub larger: Option<Larger>,
-    /// How many more doses are off by more than the tolerance.
+    /// How many more doses are not weighed within the tolerance.
     pub others: usize,
 }
 
@@ -49,8 +49,8 @@ pub enum Larger {
     Containers(u32),
 }
 
-/// The dose that is off by the greatest share of itself, where one is off by more than the house's
-/// weighing tolerance. Bases' layers are not meant: they stray by a step so that readings do not.
+/// The dose that may be off by the greatest share of itself, where one is not weighed within the house's
+/// tolerance. Bases' layers are not meant: they stray by a step so that readings do not.
 pub(super) fn too_coarse(
     house: &House,
     bases: &[BasePlan],
@@ -65,17 +65,19 @@ pub(super) fn too_coarse(
     let of_batches = batches.iter().flat_map(|batch| {
         batch.layers.iter().filter_map(|layer| match layer {
             LayerPlan::Base { .. } => None,
-            LayerPlan::Accent { name, weighed, means, .. } => {
-                let cups = if *means == AccentMeans::Shared { 1 } else { batch.count };
+            LayerPlan::Accent { name, weighed, means, volume, .. } => {
+                // What a syringe shares out is weighed once for all containers, a powder for each.
+                let for_all = volume.is_some() && *means != AccentMeans::Shared;
+                let cups = if for_all { batch.count } else { 1 };
                 let mass = weighed.exact * f64::from(cups);
-                let cup = In::Cup { mass, each: mass * (1.0 / f64::from(batch.count)) };
-                Some((name.as_str(), weighed, cup))
+                let each = volume.map(|_| mass * (1.0 / f64::from(batch.count)));
+                Some((name.as_str(), weighed, In::Cup { mass, each }))
             }
         })
     });
     let mut off: Vec<_> =
-        of_bases.chain(of_batches).filter(|(_, weighed, _)| weighed.is_off()).collect();
-    off.sort_by(|one, other| other.1.off_by().total_cmp(&one.1.off_by()));
+        of_bases.chain(of_batches).filter(|(_, weighed, _)| !weighed.serves()).collect();
+    off.sort_by(|one, other| other.1.doubt().total_cmp(&one.1.doubt()));
     let (name, weighed, place) = off.first()?;
     let dose = match place {
         In::Mix(..) => weighed.exact,
@@ -94,7 +96,9 @@ pub(super) fn too_coarse(
             let let_down = usual_scale(lets_down).filter(|step| straight.is_none_or(|s| *step > s));
             (let_down, larger_mix(house, mix, brought).map(Larger::Mix))
         }
-        In::Cup { each, .. } => (None, containers(house, *each).map(Larger::Containers)),
+        In::Cup { each, .. } => {
+            (None, each.and_then(|each| containers(house, each)).map(Larger::Containers))
+        }
     };
     Some(TooCoarse {
         name: (*name).to_owned(),
@@ -110,8 +114,8 @@ pub(super) fn too_coarse(
 enum In<'a> {
     /// Into each of so many like mixes, all coats.
     Mix(&'a Mix, u32),
-    /// Into containers, out of one cup of so much, each so much.
-    Cup { mass: Mass, each: Mass },
+    /// Into containers, out of a cup of so much; each so much where one cup serves several of them.
+    Cup { mass: Mass, each: Option<Mass> },
 }
 
 /// Readability of the coarsest usual scale that serves.

@@ -22,6 +22,8 @@ pub struct WantedAtOnce {
     pub readability: Mass,
     /// The most hands that want it at one moment.
     pub hands: usize,
+    /// How many scales of the house do what it does, itself among them.
+    pub alike: usize,
     /// When that is first so, s from the first mix.
     pub first_s: i64,
     /// How long it is so in all, s.
@@ -61,10 +63,12 @@ pub(super) fn wanted_at_once(
     }
     let told = used.into_iter().filter_map(|(name, used)| {
         let scale = house.scales.iter().find(|scale| scale.name == name)?;
-        at_once(&used, alike(house, scale)).map(|(hands, first_s, seconds)| WantedAtOnce {
+        let alike = alike(house, scale);
+        at_once(&used, alike).map(|(hands, first_s, seconds)| WantedAtOnce {
             scale: name.to_owned(),
             readability: scale.readability,
             hands,
+            alike,
             first_s,
             seconds,
         })

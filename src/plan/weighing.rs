@@ -67,6 +67,18 @@ impl Weighed {
     pub fn is_off(&self) -> bool {
         self.exact > Mass::ZERO && self.off_by() > self.tolerance.value()
     }
+
+    /// Whether its scale weighs it within the house's tolerance and shows it so.
+    pub(super) fn serves(&self) -> bool {
+        self.exact <= Mass::ZERO || (self.within_tolerance() && !self.is_off())
+    }
+
+    /// How far it may be off, as a share of itself: by the scale's step, or by what its repeatability leaves open at
+    /// such a weight, whichever is more.
+    pub(super) fn doubt(&self) -> f64 {
+        let repeats = self.tolerance.value() * (self.minimum().g() / self.mass.g());
+        self.off_by().max(repeats)
+    }
 }
 
 /// The least mass that a scale weighs within a relative tolerance: 2·0.41·d/tolerance, in the form

@@ -82,7 +82,8 @@ pub struct Plan {
     pub small_batches: Vec<SmallBatch>,
     /// Which containers go on which piece, in one coat; empty where there is one piece alone.
     pub pieces: Vec<Piece>,
-    /// What comes out of the containers in one coat and is no piece's from the start; none where there is one alone.
+    /// The allowance of one coat, which is no piece's from the start; none where mixes are poured as they are on one
+    /// piece alone.
     pub over: Option<Over>,
     /// The dose that the house's scales show least well; none where all are within its tolerance.
     pub too_coarse: Option<TooCoarse>,
@@ -112,7 +113,7 @@ pub struct Plan {
     pub ledger: Ledger,
     /// What to buy.
     pub cost: Cost,
-    /// Vessels, cups and paddles to lay out, all coats.
+    /// Scales, vessels, cups and paddles to lay out, all coats.
     pub lay_out: Vec<LaidOut>,
     /// What is misted, where the pattern has a mist; it is to be had besides what is bought above.
     pub mist: Option<MistLiquid>,

@@ -36,7 +36,8 @@ pub fn lay_out_row(laid: &LaidOut, units: Units) -> [String; 3] {
         let least = if laid.at_least { " or larger" } else { "" };
         format!(", {}{least}", size.show(units))
     });
-    [laid.count.to_string(), format!("{}{size}", laid.ware.word()), laid.ware.purpose().to_owned()]
+    let what = laid.scale.as_deref().unwrap_or(laid.ware.word());
+    [laid.count.to_string(), format!("{what}{size}"), laid.ware.purpose().to_owned()]
 }
 
 fn mist_row(mist: &MistLiquid, units: Units) -> BuyRow {

@@ -1,7 +1,7 @@
 //! Each mix's clock as a row: when it begins, how long it can be poured, by when; decided once for the
 //! text, the printed sheet and the page.
 
-use super::time_words::{clock, minutes, mix_name, seconds_f64};
+use super::time_words::{WholeMinutes, clock, minutes, mix_name, seconds_f64};
 use crate::model::House;
 use crate::model::Standing;
 use crate::plan::run_sheet::{Basis, PotLife, RunSheet};
@@ -126,7 +126,8 @@ pub fn mix_clock_rows(plan: &Plan, sheet: &RunSheet) -> Vec<MixClockRow> {
         .clocks
         .iter()
         .enumerate()
-        .map(|(mix, own)| MixClockRow {
+        .map(|(mix, own)| (mix, own, WholeMinutes::of(own)))
+        .map(|(mix, own, whole)| MixClockRow {
             name: mix_name(sheet, mix),
             short: match sheet.mixes.get(mix) {
                 Some(mix) if mix.part.1 > 1 => {
@@ -137,16 +138,19 @@ pub fn mix_clock_rows(plan: &Plan, sheet: &RunSheet) -> Vec<MixClockRow> {
             start: clock(own.start_s),
             lasts: own.pot_life.seconds.map_or_else(
                 || "does not gel in a month".to_owned(),
-                |seconds| format!("{}{}", minutes(seconds), range_words(&own.pot_life)),
+                |seconds| format!("{}{}", whole.lasts(seconds), range_words(&own.pot_life)),
             ),
-            life: own.pot_life.seconds.map_or_else(|| "no end".to_owned(), minutes),
+            life: own
+                .pot_life
+                .seconds
+                .map_or_else(|| "no end".to_owned(), |seconds| whole.lasts(seconds)),
             basis: basis_words(plan, own.pot_life.basis),
-            pour_by: own.pour_by_s.map_or_else(String::new, clock),
+            pour_by: whole.pour_by().unwrap_or_default(),
             last_pour: own.last_pour.map_or_else(String::new, |(s, _)| clock(s)),
             late: own.late_by_s.is_some(),
             tight: sheet.is_tight(mix),
             verdict: match own.late_by_s {
-                Some(late) => format!("LATE by {}", minutes(seconds_f64(late))),
+                Some(late) => format!("LATE by {}", whole.late(late)),
                 None if sheet.is_tight(mix) => "tight".to_owned(),
                 None => "in time".to_owned(),
             },

@@ -43,17 +43,22 @@ pub(super) fn unusual_size_words(plan: &Plan, units: Units) -> impl Iterator<Ite
     of_counters.chain(plan.take_off.unusual.iter().map(move |size| size.words(Some(units))))
 }
 
-/// The dose that the house's scales show least well, where one is off by more than its tolerance.
+/// The dose that the house's scales weigh least well, where one does not weigh it within its tolerance.
 pub(super) fn too_coarse_words(plan: &Plan) -> Option<String> {
     let coarse = plan.too_coarse.as_ref()?;
     let TooCoarse { name, weighed, others, .. } = coarse;
     let more = match others {
         0 => String::new(),
-        1 => "; one more is off too".to_owned(),
-        others => format!("; {others} more are off too"),
+        1 => "; one more is not weighed well either".to_owned(),
+        others => format!("; {others} more are not weighed well either"),
+    };
+    let below = if weighed.within_tolerance() {
+        String::new()
+    } else {
+        format!(", below its minimum of {}", weighed.minimum().show(Units::Metric))
     };
     Some(format!(
-        "too coarse a scale: {name} {} wanted, {} weighable on the {}. {}{more}",
+        "too coarse a scale: {name} {} wanted, {} weighable on the {}{below}. {}{more}",
         wanted_words(weighed),
         weighed.mass.show_weighed(weighed.readability),
         weighed.scale,

@@ -4,7 +4,7 @@
 use std::collections::BTreeSet;
 
 use super::fill_rows::spans;
-use crate::plan::{FromContainer, Piece, Plan};
+use crate::plan::{FromContainer, Over, Piece, Plan};
 use crate::quantity::{Fraction, Units};
 use crate::suggest::listed;
 
@@ -107,6 +107,19 @@ fn gets_the_rest(plan: &Plan, piece: &Piece, container: u32) -> bool {
     is_last && over_of(plan, container).is_none() && !is_held(plan, container)
 }
 
+/// Less than this left over is not told, g.
+pub(super) const LEAST_TOLD_G: f64 = 5.0;
+
+/// The allowance, where containers hold enough of it to be told.
+pub(super) fn allowance(plan: &Plan) -> Option<&Over> {
+    plan.over.as_ref().filter(|over| over.mass.g() >= LEAST_TOLD_G && !over.from.is_empty())
+}
+
+/// Which containers hold the allowance: `the rest of 31 (192 g), 32 and 34 g of 33`.
+pub(super) fn allowance_words(plan: &Plan, from: &[FromContainer]) -> String {
+    stretch_words(from, |container| !is_held(plan, container))
+}
+
 /// What of a container is allowance.
 fn over_of(plan: &Plan, container: u32) -> Option<&FromContainer> {
     plan.over.as_ref()?.from.iter().find(|one| one.container == container)
@@ -150,7 +163,7 @@ fn from_words(plan: &Plan, from: &[FromContainer], rest: impl Fn(u32) -> bool) -
 /// 198 g of 6; shelf: the rest of 6 (159 g) and 7`. Nothing where there is one piece alone, or too many to be told.
 #[must_use]
 pub fn pieces_of_batch_words(plan: &Plan, batch: usize) -> Option<String> {
-    if plan.pieces.len() > MOST_NAMES {
+    if plan.pieces.is_empty() || plan.pieces.len() > MOST_NAMES {
         return None;
     }
     let of_batch = |from: &[FromContainer]| -> Vec<FromContainer> {
@@ -174,7 +187,7 @@ pub fn pieces_of_batch_words(plan: &Plan, batch: usize) -> Option<String> {
 }
 
 /// What a container's label says of its piece: `onto galley`, or `163 g onto galley, 246 g of it allowance: poured
-/// last`. Nothing where there is one piece alone.
+/// last`. Nothing where there is one piece alone and nothing of it is allowance.
 #[must_use]
 pub fn piece_label(plan: &Plan, container: u32) -> Option<String> {
     let own: Vec<(&str, &FromContainer)> = plan

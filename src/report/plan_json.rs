@@ -13,8 +13,8 @@ use crate::model::{Amount, Origin, Standing};
 use crate::plan::run_sheet::Mixing;
 use crate::plan::{
     AccentMeans, BasePlan, Caution, Check, Content, Cost, CounterArea, DoseWeighed, Figures,
-    FromContainer, LayerPlan, Means, MistLiquid, MixFills, OptionCost, Piece, Plan, SmallBatch,
-    Source, Stock, TakeOff, UprightCoats, Uprights, Weighed,
+    FromContainer, LaidOut, LayerPlan, Means, MistLiquid, MixFills, OptionCost, Piece, Plan,
+    SmallBatch, Source, Stock, TakeOff, UprightCoats, Uprights, Weighed,
 };
 use crate::predict::Look;
 use crate::quantity::Money;
@@ -101,13 +101,7 @@ pub fn plan_json(plan: &Plan) -> Value {
             "left_g": content(&plan.ledger.left),
         },
         "buy": cost(&plan.cost),
-        "lay_out": plan.lay_out.iter().map(|laid| json!({
-            "what": laid.ware.word(),
-            "for": laid.ware.purpose(),
-            "size_ml": laid.size.map(|size| size.ml()),
-            "larger_does": laid.at_least,
-            "count": laid.count,
-        })).collect::<Vec<_>>(),
+        "lay_out": plan.lay_out.iter().map(laid_out).collect::<Vec<_>>(),
         "mist": plan.mist.as_ref().map(|mist| json!({
             "name": mist.name,
             "each_coat_ml": mist.each_coat.ml(),
@@ -345,6 +339,17 @@ fn from_containers(from: &[FromContainer]) -> Value {
     each.collect()
 }
 
+fn laid_out(laid: &LaidOut) -> Value {
+    json!({
+        "what": laid.ware.word(),
+        "for": laid.ware.purpose(),
+        "scale": laid.scale,
+        "size_ml": laid.size.map(|size| size.ml()),
+        "larger_does": laid.at_least,
+        "count": laid.count,
+    })
+}
+
 fn layer(layer: &LayerPlan) -> Value {
     let weighed = weighed(layer.weighed());
     match layer {
@@ -364,8 +369,8 @@ fn layer(layer: &LayerPlan) -> Value {
             },
             "containers_sharing": containers,
             "mass_each_g": layer.mass().g(),
-            "volume_each_ml": volume.ml(),
-            "volume_each_standing": density_standing.word(),
+            "volume_each_ml": volume.map(|volume| volume.ml()),
+            "volume_each_standing": volume.map(|_| density_standing.word()),
             "weighed": weighed,
         }),
     }

@@ -5,6 +5,7 @@ use super::fill_rows::{span, spans};
 use super::let_down_words::let_down_words;
 use super::then_words::{AFTER_LET_DOWN, AFTER_PART_B, Then};
 use crate::model::Standing;
+use crate::plan::run_sheet::{RunSheet, Step};
 use crate::plan::{
     AccentMeans, BasePlan, DoseWeighed, LayerPlan, Means, Mix, Plan, SmallBatch, Stock, Weighed,
     Wiped,
@@ -292,12 +293,49 @@ pub fn accent_cups_words(plan: &Plan) -> String {
     told.join(" ")
 }
 
+/// Whether bases come on the clock in the order in which they are listed: none of a base is begun or tinted before the
+/// first of those above it.
+fn tinted_in_order(sheet: &RunSheet) -> bool {
+    let base = |mix: usize| sheet.mixes.get(mix).map(|mix| mix.name.as_str());
+    let first = |base_of: &str| sheet.mixes.iter().position(|mix| mix.name == base_of);
+    let in_order = |mixes: Vec<usize>| {
+        let mut firsts: Vec<usize> = Vec::new();
+        for of in mixes.into_iter().filter_map(base).filter_map(first) {
+            if !firsts.contains(&of) {
+                firsts.push(of);
+            }
+        }
+        firsts.is_sorted()
+    };
+    let begun = sheet.lines.iter().filter_map(|line| match line.step {
+        Step::Mix { mix } => Some(mix),
+        _ => None,
+    });
+    let tinted = sheet.lines.iter().filter_map(|line| match line.step {
+        Step::Tint { mix } => Some(mix),
+        _ => None,
+    });
+    in_order(begun.collect()) && in_order(tinted.collect())
+}
+
 /// In what order bases are tinted, and with what: one paddle goes from colour to colour, as the clock
 /// reckons, also where several hands mix.
 #[must_use]
 pub fn mix_order_words(plan: &Plan) -> &'static str {
+    let as_listed = plan.time.as_ref().map_or(true, tinted_in_order);
     if Wiped::of(&plan.bases) == Wiped::BeforeAnyOther {
-        return "by name, colours not known; wipe the paddle before each other base";
+        return if as_listed {
+            "by name, colours not known; wipe the paddle before each other base"
+        } else {
+            "by name, colours not known, tinted as the clock says; wipe before each other base"
+        };
+    }
+    if !as_listed {
+        return if plan.crew > 1 {
+            "listed lightest first; one tinting paddle, handed on and wiped as the clock says"
+        } else {
+            "listed lightest first, tinted as the clock says; one paddle, wiped where it says"
+        };
     }
     let wiped = plan.time.as_ref().is_ok_and(|sheet| !sheet.wiped_before.is_empty());
     match (plan.crew > 1, wiped) {
@@ -371,14 +409,14 @@ pub fn layer_rows(batch: &SmallBatch) -> Vec<ScaleRow> {
                     let on_label = format!("{}, into the container on its scale", row.what);
                     ScaleRow { on_label, ..row.remark("accent") }
                 }
-                LayerPlan::Accent { means: AccentMeans::InCup, .. } => out_of_cup(row),
                 LayerPlan::Accent {
                     means: AccentMeans::Shared,
                     containers,
-                    volume,
+                    volume: Some(volume),
                     density_standing,
                     ..
                 } => shared_out(row, layer.mass(), *containers, (*volume, *density_standing)),
+                LayerPlan::Accent { .. } => out_of_cup(row),
             }
         })
         .collect();

@@ -4,6 +4,7 @@
 use std::collections::BTreeSet;
 
 use super::fill_rows::{span, spans};
+use super::piece_rows::allowance;
 use super::stretches::{container_of, stretches};
 use super::time_words::{clock, step_words};
 use super::wait_words::once_words;
@@ -180,11 +181,27 @@ fn part_words(one: &HeldOfOne) -> String {
     format!("{:.0} g of {container}, hold back {:.0} g", poured.g(), held.g())
 }
 
-/// What is poured of some containers: `23–32 and 47 g of 33, hold back 362 g`.
+/// What is poured of some containers whether or not the film stands: `23–32 and 47 g of 33, hold back 362 g`, or, where
+/// some of it is allowance, `23–30 and 204 g of 31, hold back 362 g of 33`. All of them where all is allowance.
 pub(super) fn poured_words(plan: &Plan, numbers: &BTreeSet<u32>) -> String {
     let held_of = |number: u32| plan.upright_coats.as_ref().and_then(|coats| coats.held_of(number));
+    let over = allowance(plan);
+    let all_is_over = over.is_some() && !goes_out_first(plan, numbers);
     let (mut whole, mut parts, mut kept) = (Vec::new(), Vec::new(), Vec::new());
+    let mut held_too = String::new();
     for &number in numbers {
+        if let Some(over) = over.filter(|over| over.from.iter().any(|one| one.container == number))
+        {
+            if all_is_over {
+                whole.push(number);
+            } else if let Some(first) = over.split.filter(|one| one.container == number) {
+                parts.push(format!("{:.0} g of {number}", first.mass.g()));
+            }
+            if let Some(one) = held_of(number) {
+                held_too += &format!(", hold back {:.0} g of {number}", one.held.g());
+            }
+            continue;
+        }
         match held_of(number) {
             None => whole.push(number),
             Some(one) if is_part(&one) => parts.push(part_words(&one)),
@@ -197,7 +214,22 @@ pub(super) fn poured_words(plan: &Plan, numbers: &BTreeSet<u32>) -> String {
     }
     words.extend(parts);
     let poured = if words.is_empty() { "none".to_owned() } else { words.join(" and ") };
+    let poured = poured + &held_too;
     if kept.is_empty() { poured } else { format!("{poured}; hold back all of {}", spans(&kept)) }
+}
+
+/// Whether something of some containers is poured whether or not the film stands: not all of it is allowance or held
+/// back.
+pub(super) fn goes_out_first(plan: &Plan, numbers: &BTreeSet<u32>) -> bool {
+    let over = |number: u32| {
+        let own = allowance(plan)?;
+        own.from.iter().find(|one| one.container == number).map(|_| own)
+    };
+    let held = |number: u32| plan.upright_coats.as_ref().and_then(|coats| coats.held_of(number));
+    numbers.iter().any(|&number| match over(number) {
+        Some(over) => over.split.is_some_and(|one| one.container == number),
+        None => held(number).is_none_or(|one| is_part(&one)),
+    })
 }
 
 /// What a container's label says where something of it is held back for the splashbacks.

@@ -3,12 +3,12 @@
 use std::collections::BTreeSet;
 
 use super::fill_rows::spans;
-use super::piece_rows::onto_words;
-use super::step_rows::poured_words;
+use super::piece_rows::{LEAST_TOLD_G, allowance, allowance_words, onto_words};
+use super::step_rows::{goes_out_first, poured_words};
 use super::time_words::mix_name;
 use super::wait_words::{as_filled_words, once_words};
-use crate::plan::Plan;
 use crate::plan::run_sheet::{Line, RunSheet, Step};
+use crate::plan::{FromContainer, Plan};
 use crate::suggest::listed;
 
 /// More turns than this are told in several lines.
@@ -122,21 +122,55 @@ fn last_poured(sheet: &RunSheet) -> Option<u32> {
     u32::try_from(batch).ok()?.checked_add(1)
 }
 
-/// What is kept back at the last pour of all, where it is among these turns: what is made holds the allowance.
+/// What of these turns' containers is allowance, which is poured last of all and only where it is wanted, and at the
+/// last pour how much of all that is made is kept back else.
 fn over_words(plan: &Plan, phases: &[&[Turn]], last: Option<u32>) -> String {
-    let mut poured = phases.iter().copied().flatten().filter(|turn| turn.pours);
-    let is_last = last.is_some_and(|last| poured.any(|turn| turn.containers.contains(&last)));
-    if !is_last || plan.left_over.g() < LEAST_TOLD_G {
+    if plan.left_over.g() < LEAST_TOLD_G {
         return String::new();
     }
+    let poured_in = |turns: &[Turn]| -> BTreeSet<u32> {
+        let poured = turns.iter().filter(|turn| turn.pours);
+        poured.flat_map(|turn| turn.containers.iter().copied()).collect()
+    };
+    let poured: BTreeSet<u32> = phases.iter().flat_map(|turns| poured_in(turns)).collect();
+    let is_last = last.is_some_and(|last| poured.contains(&last));
+    let left = plan.left_over.g();
+    let Some(over) = allowance(plan) else {
+        return if is_last {
+            format!(
+                "; keep back the rest once the film stands everywhere: about {left:.0} g, mixing vessels included"
+            )
+        } else {
+            String::new()
+        };
+    };
+    let holds =
+        |numbers: &BTreeSet<u32>| over.from.iter().any(|one| numbers.contains(&one.container));
+    if !is_last {
+        let own: Vec<FromContainer> =
+            over.from.iter().filter(|one| poured.contains(&one.container)).copied().collect();
+        return if own.is_empty() {
+            String::new()
+        } else {
+            format!(
+                "; of these set aside for the end, as allowance: {}",
+                allowance_words(plan, &own)
+            )
+        };
+    }
+    // Where they are filled and poured in turn, or hold nothing else, they have been named already.
+    let named = phases.iter().any(|turns| {
+        let poured = poured_in(turns);
+        let fills = turns.iter().any(|turn| !turn.pours);
+        holds(&poured) && (fills || !goes_out_first(plan, &poured))
+    });
     format!(
-        "; keep back the rest once the film stands everywhere: about {:.0} g, mixing vessels included",
-        plan.left_over.g()
+        "; {} only where the film does not stand yet, the allowance of {:.0} g: {}; keep back what of it is not needed, about {left:.0} g with what stays in the mixing vessels",
+        if named { "of these" } else { "then," },
+        over.mass.g(),
+        allowance_words(plan, &over.from),
     )
 }
-
-/// Less than this left over is not told, g.
-const LEAST_TOLD_G: f64 = 5.0;
 
 fn stretch(phases: &[&[Turn]], words: String) -> Option<Stretch> {
     let turns = || phases.iter().copied().flatten();
@@ -160,7 +194,9 @@ fn goes(plan: &Plan, sheet: &RunSheet, hand: usize) -> Vec<Vec<Turn>> {
         };
         let number = u32::try_from(batch).unwrap_or(u32::MAX).saturating_add(1);
         let begun = mixes_begun(plan, number);
-        if !(goes_on && mixes >= begun) {
+        // A mix that is poured as it is and waits for another hand's is told apart.
+        let waits = plan.containers.is_none() && line.waits_for.is_some();
+        if !(goes_on && mixes >= begun) || waits {
             goes.push(Vec::new());
             mixes = begun;
         }

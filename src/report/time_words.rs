@@ -1,14 +1,22 @@
 //! The words of the run sheet: times, steps, findings and remedies.
 
 use crate::plan::Change;
-use crate::plan::run_sheet::{Finding, RunSheet, Step};
+use crate::plan::run_sheet::{Finding, MixClock, RunSheet, Step};
 use crate::plan::weather::{NoPour, Place};
 use crate::quantity::{Mass, Temperature, Units};
 
 /// Seconds from the start as hours and minutes: `1:05`.
 #[must_use]
 pub fn clock(seconds: i64) -> String {
-    let minutes = (seconds + 30).div_euclid(60);
+    clock_minutes(nearest_minute(seconds))
+}
+
+/// Seconds to the nearest minute.
+const fn nearest_minute(seconds: i64) -> i64 {
+    seconds.saturating_add(30).div_euclid(60)
+}
+
+fn clock_minutes(minutes: i64) -> String {
     format!("{}:{:02}", minutes.div_euclid(60), minutes.rem_euclid(60))
 }
 
@@ -20,6 +28,71 @@ pub fn minutes(seconds: f64) -> String {
     } else {
         format!("{:.0} min", seconds / 60.0)
     }
+}
+
+/// Moments of a mix's clock in whole minutes, as a sheet prints them: what stands there as a span is their difference,
+/// so that what is printed adds up.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct WholeMinutes {
+    start: i64,
+    last_pour: Option<i64>,
+    pour_by: Option<i64>,
+}
+
+impl WholeMinutes {
+    /// Moments to the nearest minute; the deadline down, yet no earlier than a last pour that is in time.
+    pub(super) fn of(own: &MixClock) -> Self {
+        let last_pour = own.last_pour.map(|(s, _)| nearest_minute(s));
+        let pour_by = own.pour_by_s.map(|by_s| {
+            let down = by_s.div_euclid(60);
+            let in_time = last_pour.filter(|_| own.late_by_s.is_none());
+            in_time.map_or(down, |last| down.max(last))
+        });
+        Self { start: nearest_minute(own.start_s), last_pour, pour_by }
+    }
+
+    /// By when it must be poured; none where it does not gel.
+    pub(super) fn pour_by(self) -> Option<String> {
+        self.pour_by.map(clock_minutes)
+    }
+
+    /// How long it lasts, of so many seconds.
+    pub(super) fn lasts(self, seconds: f64) -> String {
+        span_words(seconds, self.pour_by.map(|by| by - self.start))
+    }
+
+    /// How long lies between its last pour and its deadline, of so many seconds.
+    pub(super) fn spare(self, spare_s: i64) -> String {
+        let spare = self.pour_by.zip(self.last_pour).map(|(by, last)| by - last);
+        span_words(seconds_f64(spare_s), spare)
+    }
+
+    /// By how much its last pour is late, of so many seconds.
+    pub(super) fn late(self, late_s: i64) -> String {
+        let late = self.pour_by.zip(self.last_pour).map(|(by, last)| last - by);
+        span_words(seconds_f64(late_s), late)
+    }
+
+    /// By how much it is late by the least of its pot life's range, of so many seconds.
+    fn late_by_shortest(self, own: &MixClock, late_s: i64) -> String {
+        let least = own.pot_life.range_s.and_then(|(least_s, _)| minutes_down(least_s));
+        let late = least.zip(self.last_pour).map(|(least, last)| last - self.start - least);
+        span_words(seconds_f64(late_s), late)
+    }
+}
+
+/// A span by the whole minutes between two printed moments; below two minutes by its seconds.
+fn span_words(seconds: f64, between: Option<i64>) -> String {
+    match between {
+        Some(between) if seconds.abs() >= 120.0 => format!("{between} min"),
+        _ => minutes(seconds),
+    }
+}
+
+/// Whole minutes of a span, down, as a range is printed.
+fn minutes_down(seconds: f64) -> Option<i64> {
+    #[expect(clippy::cast_possible_truncation, reason = "checked to be less than an aeon")]
+    (seconds.abs() < 1e15).then(|| libm::floor(seconds / 60.0) as i64)
 }
 
 /// A mix's name, with its number where there are several of a kind.
@@ -63,23 +136,26 @@ pub fn finding_words(sheet: &RunSheet, finding: &Finding, units: Units) -> Strin
     };
     #[expect(clippy::cast_precision_loss, reason = "seconds of a working day")]
     let span = |seconds: i64| minutes(seconds as f64);
+    let own = |mix: usize| sheet.clocks.get(mix).map(|own| (WholeMinutes::of(own), own));
+    let spare =
+        |mix, seconds| own(mix).map_or_else(|| span(seconds), |(whole, _)| whole.spare(seconds));
     match *finding {
         Finding::TooLate { mix, batch, by_s } => format!(
             "{} would be poured with container {}, {} after the end of its pot life",
             mix_name(sheet, mix),
             batch + 1,
-            span(by_s)
+            own(mix).map_or_else(|| span(by_s), |(whole, _)| whole.late(by_s))
         ),
         Finding::Tight { mix, spare_s, late_by_shortest_s: Some(by_s) } => format!(
             "{} is in time by the estimate, with {} to spare, but late by its shortest pot life: by {}; time a test mix before the job",
             mix_name(sheet, mix),
-            span(spare_s),
-            span(by_s)
+            spare(mix, spare_s),
+            own(mix).map_or_else(|| span(by_s), |(whole, own)| whole.late_by_shortest(own, by_s))
         ),
         Finding::Tight { mix, spare_s, late_by_shortest_s: None } => format!(
             "{} has only {} to spare before its pot life ends (estimated)",
             mix_name(sheet, mix),
-            span(spare_s)
+            spare(mix, spare_s)
         ),
         Finding::HotPour { mix, celsius, most_celsius } => format!(
             "{} would be {} when the last of it is poured (estimated): too hot, for from {} on a mix runs away and sets as it is poured; measure it before each filling, from there on pour no more of it but carry it outdoors; a smaller mix or a cooler room keeps it cooler",

@@ -426,8 +426,42 @@ fn a_ratio_that_cannot_be_checked_is_said_so_once() {
 fn what_is_kept_back_is_told_at_the_last_pour() {
     let text = Bench::demo().kitchen_text(&[]);
     let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
-    let step = "hold back 362 g; keep back the rest once the film stands everywhere: about 626 g, mixing vessels included";
+    let step =
+        "hold back 362 g of 33; then, only where the film does not stand yet, the allowance of ";
     assert_eq!(text.matches(step).count(), 1, "{text}");
+    let kept =
+        "; keep back what of it is not needed, about 626 g with what stays in the mixing vessels";
+    assert_eq!(text.matches(kept).count(), 1, "{text}");
+    assert!(!text.contains("keep back the rest"), "{text}");
+    // The sums agree: what is poured first, what is held back and what is allowance is what the containers give.
+    let plan = Bench::demo().kitchen_json();
+    let over = &plan["over_pieces"];
+    let from = over["containers"].as_array().unwrap();
+    let grams = |one: &serde_json::Value| one["mass_g"].as_f64().unwrap();
+    let sum: f64 = from.iter().map(grams).sum();
+    assert!((sum - grams(over)).abs() < 1e-6, "{over}");
+    assert!(grams(over) < plan["left_over_one_coat_g"].as_f64().unwrap(), "{over}");
+    let number = |one: &serde_json::Value| one["container"].as_u64().unwrap();
+    let (first, last) = (number(&from[0]), number(from.last().unwrap()));
+    assert!(text.contains(&format!(
+        "the allowance of {:.0} g, in containers {first}–{last}, is poured last",
+        grams(over)
+    )));
+    let part =
+        step_grams(&text, &format!("{} and ", first - 1), &format!(" g of {first}, hold back"));
+    let rest = step_grams(&text, &format!("the rest of {first} ("), " g)");
+    // Container 32 is whole: 31 gives as much.
+    assert!((part + rest - grams(&from[1])).abs() < 1.5, "{part} + {rest}: {over}");
+    let labels = Bench::demo().kitchen_text(&["--sheet", "labels"]);
+    assert_eq!(labels.matches("g of it allowance: poured last").count(), from.len(), "{labels}");
+}
+
+/// The figure between two stretches of a text.
+fn step_grams(text: &str, before: &str, after: &str) -> f64 {
+    let found = text.split(after).next().unwrap().rsplit(before).next().unwrap();
+    let again =
+        || text.split(before).skip(1).find_map(|rest| rest.split(after).next()?.parse().ok());
+    found.parse().ok().or_else(again).unwrap()
 }
 
 /// Two hands at one scale are told, a second scale of its kind settles it.

@@ -289,9 +289,14 @@ fn each_hand_reads_its_own_run_of_steps() {
             ended = minutes(words[last]);
             let what = words[last + 1..].join(" ");
             // What is kept back at the last pour is no container's.
-            let what = what.split("; keep back").next().unwrap().to_owned();
+            let what = what.split("; keep back").next().unwrap();
+            let what = what.split("; then, only where").next().unwrap();
+            let what = what.split("; of these").next().unwrap().to_owned();
             // Of the last container a part alone is poured, the rest held back.
-            let what = what.replace(" and 34 g of 33, hold back 362 g", ", 33");
+            let what = match what.split_once(", hold back 362 g of 33") {
+                Some((main, _)) => format!("{}–33", main.split_once("–30 and ").unwrap().0),
+                None => what,
+            };
             // `from fog 1/3 and slate 1/3: fill container 1, …`
             let what =
                 what.split_once(": fill").map_or(what.clone(), |(_, rest)| format!("fill{rest}"));
@@ -774,4 +779,140 @@ fn a_room_above_the_limit_is_told_with_both_temperatures() {
     ] {
         assert_eq!(pourbook::report::time_words::finding_words(&sheet, &warm, units), words);
     }
+}
+
+/// Minutes of `h:mm`.
+fn minutes_of(clock: &str) -> i64 {
+    let (hours, minutes) = clock.split_once(':').unwrap();
+    hours.parse::<i64>().unwrap() * 60 + minutes.parse::<i64>().unwrap()
+}
+
+/// What is printed of a clock adds up: from its start on it lasts until it has to be poured by, and what is to spare lies
+/// between the last pour and that.
+#[test]
+fn what_is_printed_of_a_clock_adds_up() {
+    let demo = Bench::demo();
+    let mut spares = 0;
+    for job in ["sample-board", "galley-kitchen", "curved-bar", "round-table"] {
+        let text = demo.run(&["plan", "--job", job, "--shop", "shop"]).out;
+        let figure = |line: &str, before: &str| -> String {
+            let rest = line.split(before).nth(1).unwrap().trim_start();
+            rest.split(' ').next().unwrap().to_owned()
+        };
+        let mut by_mix = std::collections::BTreeMap::new();
+        for line in text.lines().filter(|line| line.contains("  pour by ")) {
+            let [start, by, last] = ["  starts ", "  pour by ", "  last pour "]
+                .map(|key| minutes_of(&figure(line, key)));
+            let lasts: i64 = figure(line, "  lasts ").parse().unwrap();
+            assert_eq!(start + lasts, by, "{line}");
+            assert_eq!(line.contains("LATE"), last > by, "{line}");
+            let name = line.trim_start().split("  ").next().unwrap().to_owned();
+            by_mix.insert(name, by - last);
+        }
+        assert!(!by_mix.is_empty(), "{text}");
+        let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        for (name, spare) in by_mix {
+            let words = format!("caution: {name} is in time by the estimate, with ");
+            let Some(told) = text.split(&words).nth(1) else { continue };
+            assert!(
+                told.starts_with(&format!("{spare} min to spare")),
+                "{name}: {spare}, {told:.40}"
+            );
+            spares += 1;
+        }
+    }
+    assert!(spares > 0, "none is tight");
+}
+
+/// A colourway of two bases without small batches, poured straight from their mixes.
+fn without_pours() -> Bench {
+    let demo = Bench::demo();
+    let colourway = "colourways/tidewater-slate.ron";
+    let text = std::fs::read_to_string(demo.path("shop").join(colourway)).unwrap();
+    let (before, rest) = text.split_once("    accents: ").unwrap();
+    let (_, after) = rest.split_once("    ],\n").unwrap();
+    let text = format!("{before}{after}");
+    let text = text.replace("\"slate\": (", "\"slate\": (share: 0.55, ");
+    let text = text.replace("\"fog\": (", "\"fog\": (share: 0.45, ");
+    demo.put(colourway, text);
+    demo
+}
+
+/// Where mixes are poured as they are, each is poured once, by one hand, and by no other filled before.
+#[test]
+fn a_mix_that_is_poured_as_it_is_is_one_hands() {
+    let bench = without_pours();
+    let ran = bench.run(&["plan", "--job", "galley-kitchen", "--shop", "shop", "--json"]);
+    let plan: Value = serde_json::from_str(&ran.out).unwrap();
+    let steps = plan["time"]["steps"].as_array().unwrap();
+    let words = |step: &Value| step["step"].as_str().unwrap().to_owned();
+    assert!(steps.iter().all(|step| !words(step).starts_with("fill ")), "nothing is filled");
+    let mixes: usize = plan["bases"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|b| b["mixes"].as_array().unwrap().len())
+        .sum();
+    assert!(mixes > 2);
+    let pours: Vec<&Value> = steps.iter().filter(|s| words(s).starts_with("pour ")).collect();
+    assert_eq!(pours.len(), mixes);
+    assert!(pours.iter().all(|step| step["hands"].as_array().unwrap().len() == 1));
+    let text = bench.kitchen_text(&[]);
+    let clock = text.split(" CLOCK ").nth(1).unwrap();
+    let clock = clock.split("Pot lives are carried over").next().unwrap();
+    assert!(clock.contains("hand 2 of 2"), "{clock}");
+    let poured: Vec<&str> = clock
+        .split(" pour ")
+        .skip(1)
+        .flat_map(|rest| rest.split([':', ';']).next().unwrap().split(", "))
+        .map(|name| name.split(" hold back").next().unwrap())
+        .collect();
+    for mix in plan["time"]["mixes"].as_array().unwrap() {
+        let name = mix["mix"].as_str().or_else(|| mix["name"].as_str()).unwrap();
+        let told = poured.iter().filter(|told| told.starts_with(name)).count();
+        assert_eq!(told, 1, "{name}: {poured:?}");
+    }
+}
+
+/// The heading over the mixes claims the clock's order only where that is the order in which they are listed.
+#[test]
+fn mixes_are_listed_in_the_order_of_the_clock_or_said_not_to_be() {
+    let bench = Bench::small();
+    let mut seen = [false; 2];
+    for kit in ["1gal", "1.5gal", "2gal", "3gal", "5gal"] {
+        for crew in ["1", "2"] {
+            let ask = [
+                "plan",
+                "Tidewater Slate",
+                "--kit",
+                kit,
+                "--crew",
+                crew,
+                "--shop",
+                "shop",
+                "--json",
+            ];
+            let ran = bench.run(&ask);
+            let plan: Value = serde_json::from_str(&ran.out).unwrap();
+            let Some(steps) = plan["time"]["steps"].as_array() else { continue };
+            let bases = plan["bases"].as_array().unwrap();
+            let mut told = Vec::new();
+            for step in steps.iter().filter_map(|step| step["step"].as_str()) {
+                let Some(mix) = step.strip_prefix("mix B into A: ") else { continue };
+                let of = |base: &Value| mix.starts_with(base["name"].as_str().unwrap());
+                let base = bases.iter().position(of).unwrap();
+                if !told.contains(&base) {
+                    told.push(base);
+                }
+            }
+            let text = bench.run(&ask[..ask.len() - 1]).out;
+            let says = text.split_whitespace().collect::<Vec<_>>().join(" ");
+            let says = says.contains("TINTED AS THE CLOCK SAYS");
+            if !told.is_sorted() {
+                assert!(says, "{kit}, {crew}: {text}");
+            }
+            seen[usize::from(says)] = true;
+        }
+    }
+    assert!(seen[0], "some are listed as they are made");
 }

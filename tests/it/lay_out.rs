@@ -209,3 +209,59 @@ fn a_powder_s_cup_is_measured_by_its_loose_volume() {
     seen.sort_by(f64::total_cmp);
     assert!(seen.last() > seen.first(), "both a small cup and a large one: {seen:?}");
 }
+
+/// Each scale that something is weighed on is laid out, and one more for each hand that wants it at once.
+#[test]
+fn scales_are_laid_out_as_the_clock_wants_them() {
+    let demo = Bench::demo();
+    let counts = |plan: &Value| -> Vec<(String, u64)> {
+        let scales = all(plan, "lay_out").iter().filter(|laid| laid["what"] == "scale");
+        let name = |laid: &Value| laid["scale"].as_str().unwrap().to_owned();
+        scales.map(|laid| (name(laid), laid["count"].as_u64().unwrap())).collect()
+    };
+    let two = plan_of(&demo, "galley-kitchen");
+    let wanted = all(&two["time"], "scales_wanted_at_once");
+    assert!(!wanted.is_empty());
+    for (name, count) in counts(&two) {
+        let hands = wanted.iter().find(|one| one["scale"] == name.as_str());
+        assert_eq!(count, hands.map_or(1, |one| one["hands"].as_u64().unwrap()), "{name}");
+    }
+    let text = demo.kitchen_text(&[]);
+    assert!(text.contains("2 bench scale one a hand that weighs on it at once"), "{text}");
+    demo.change("jobs/galley-kitchen.ron", "crew: 2", "crew: 1");
+    let one = plan_of(&demo, "galley-kitchen");
+    assert!(counts(&one).len() >= 2 && counts(&one).iter().all(|(_, count)| *count == 1));
+}
+
+/// A syringe draws no powder: one that is too small for every scale is told to be so, container by container.
+#[test]
+fn a_powder_is_shared_out_by_no_syringe() {
+    let demo = Bench::demo();
+    let scales = "(version: 1, scales: [(name: \"bench scale\", readability: \"1 g\", capacity: \"15 kg\"), (name: \"small scale\", readability: \"0.1 g\", capacity: \"2 kg\")])";
+    demo.put("house.ron", scales);
+    let told = |more: &[&str]| demo.kitchen_text(more);
+    assert!(told(&[]).contains("accent, by syringe"), "a liquid is");
+    let colourway = "colourways/tidewater-slate.ron";
+    demo.change(colourway, "\"carbon black liquid\"", "\"bronze mica\"");
+    let text = told(&[]);
+    assert!(!text.contains("syringe"), "{text}");
+    assert!(text.contains("accent, own cup; BELOW its minimum of 4.1"), "{text}");
+    // Well within the step of the scale, which does not weigh it within the tolerance all the same.
+    let heed = text.split("HEED: too coarse a scale: ink ").nth(1).unwrap();
+    let heed = heed.split("HEED").next().unwrap();
+    assert!(heed.contains("weighable on the small scale, below its minimum of 4.1"), "{heed}");
+    assert!(heed.contains(" g. A scale of 0.01 g weighs it"), "{heed}");
+    assert!(!heed.contains("from one cup"), "{heed}");
+    let labels = told(&["--sheet", "labels"]);
+    assert!(
+        !labels.contains("syringe") && labels.contains("BELOW its scale's minimum"),
+        "{labels}"
+    );
+    let plan = plan_of(&demo, "galley-kitchen");
+    assert_eq!(laid(&plan, "syringe"), 0);
+    for batch in all(&plan, "small_batches") {
+        for layer in all(batch, "layers_from_bottom").iter().filter(|l| l["kind"] == "accent") {
+            assert!(layer["volume_each_ml"].is_null() && layer["means"] == "in a cup", "{layer}");
+        }
+    }
+}

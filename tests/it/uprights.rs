@@ -262,7 +262,12 @@ fn what_is_held_back_is_said_where_it_is_poured() {
     assert!(kept + poured < all && kept + poured > 0.9 * all, "{one} of {all}");
     let part = format!("{poured:.0} g of {container}, hold back {kept:.0} g");
     let text = bench.kitchen_text(&[]);
-    assert!(text.contains(&format!("and {part}")), "{part}: {text}");
+    // What is poured of it is of the allowance, which goes out only where it is wanted.
+    assert!(text.contains(&format!(" and {poured:.0} g of {container}; keep back")), "{text}");
+    assert!(
+        text.contains(&format!(", hold back {kept:.0} g of {container}; then, only")),
+        "{text}"
+    );
     assert!(text.contains(&format!("(pour {part}). Stir it before brushing")), "{text}");
     let labels = bench.kitchen_text(&["--sheet", "labels"]);
     assert!(labels.contains(&format!("HOLD BACK {kept:.0} g: stir, brush on splashbacks")));

@@ -57,7 +57,7 @@ pub struct Batch {
     pub name: String,
     /// What it takes from which mixes.
     pub takes: Vec<Take>,
-    /// Layers decanted.
+    /// Layers decanted; none where a mix is poured as it is, by the hand that takes it up.
     pub layers: usize,
     /// Accents dosed.
     pub accents: usize,

@@ -181,7 +181,9 @@ pub(super) fn clocks(
             let mut decants: Vec<Decanted> = ask
                 .takes(mix)
                 .filter_map(|(batch, mass_g)| {
-                    let end_s = at(Step::Decant { batch })?.end_s;
+                    // What is poured as it is waits in its own vessel until then.
+                    let filled = at(Step::Decant { batch }).or_else(|| at(Step::Pour { batch }));
+                    let end_s = filled?.end_s;
                     Some(Decanted { end_s, batch, mass_g })
                 })
                 .collect();

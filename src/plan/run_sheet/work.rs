@@ -232,7 +232,7 @@ fn make_by_number(bench: &mut Bench, ask: &Ask, mixed: &[Vec<usize>]) {
     }
 }
 
-/// The tasks of a small batch, in order; the last is its pour.
+/// The tasks of a small batch, in order; the last is its pour, and the only one where a mix is poured as it is.
 fn serve(
     bench: &mut Bench,
     ask: &Ask,
@@ -242,15 +242,23 @@ fn serve(
 ) -> Vec<usize> {
     let Ask { durations, .. } = ask;
     let one = &ask.batches[batch];
-    let mut steps =
-        vec![(Step::Decant { batch }, durations.decant_layer_s * count(one.layers.max(1)))];
+    let mut steps = Vec::new();
+    if one.layers > 0 {
+        steps.push((Step::Decant { batch }, durations.decant_layer_s * count(one.layers)));
+    }
     if one.accents > 0 {
         steps.push((Step::Accents { batch }, durations.accent_each_s * count(one.accents)));
     }
     let litres = ask.batch_volume_ml(batch) / 1000.0;
     let pour_s = durations.pour_s + durations.pour_per_litre_s * litres;
-    let chain = vec![bench.add(&steps), bench.add(&[(Step::Pour { batch }, pour_s)])];
-    bench.link(chain[0], chain[1], 0.0);
+    let mut chain = Vec::new();
+    if !steps.is_empty() {
+        chain.push(bench.add(&steps));
+    }
+    chain.push(bench.add(&[(Step::Pour { batch }, pour_s)]));
+    if let [filled, poured] = chain[..] {
+        bench.link(filled, poured, 0.0);
+    }
     for (mix, tasks) in mixed.iter().enumerate() {
         // No batch is filled before the one ahead of it, so a mix has to be ready for the first alone.
         let first = match mixing {
