@@ -158,7 +158,7 @@ pub fn finding_words(sheet: &RunSheet, finding: &Finding, units: Units) -> Strin
             spare(mix, spare_s)
         ),
         Finding::HotPour { mix, celsius, most_celsius } => format!(
-            "{} would be {} when the last of it is poured (estimated): too hot, for from {} on a mix runs away and sets as it is poured; measure it before each filling, from there on pour no more of it but carry it outdoors; a smaller mix or a cooler room keeps it cooler",
+            "{} would be {} when the last of it is poured (estimated): too hot though its clock may still run, for from {} on a mix runs away and sets as it is poured; measure it before each filling, from there on pour no more of it but carry it outdoors; a smaller mix or a cooler room keeps it cooler",
             mix_name(sheet, mix),
             about(celsius),
             about(most_celsius)

@@ -746,7 +746,7 @@ fn a_mix_too_hot_to_pour_is_told_with_what_to_do() {
     let text = ran.out.split_whitespace().collect::<Vec<_>>().join(" ");
     for words in [
         "HEED: too hot as it is last poured: slate 1 of 4 (see CLOCK)",
-        "when the last of it is poured (estimated): too hot, for from 122 °F on a mix runs away and sets as it is poured",
+        "when the last of it is poured (estimated): too hot though its clock may still run, for from 122 °F on a mix runs away and sets as it is poured",
         "measure it before each filling, from there on pour no more of it but carry it outdoors",
         "a smaller mix or a cooler room keeps it cooler",
     ] {
