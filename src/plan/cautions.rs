@@ -134,7 +134,7 @@ fn left_words(holds: &Holds<'_>) -> String {
     let Some((over, first, last)) = held else {
         let last = if holds.in_containers { "the last containers" } else { "the last mix" };
         return format!(
-            "{left}what is made holds the allowance too, so pour until the film stands everywhere and keep back the rest, {last} first; a little stays in the mixing vessels"
+            "{left}what is made holds the allowance too, so pour until the film is thick enough everywhere and keep back the rest, {last} first; a little stays in the mixing vessels"
         );
     };
     let containers = match (first.container, last.container) {
@@ -143,7 +143,7 @@ fn left_words(holds: &Holds<'_>) -> String {
     };
     let coat = if holds.coats > 1 { " a coat" } else { "" };
     format!(
-        "{left}the allowance of {:.0} g{coat}, in {containers}, is poured last and only where the film does not stand yet, else it is kept back; the rest stays in the mixing vessels",
+        "{left}the allowance of {:.0} g{coat}, in {containers}, is poured last and only where the film is still too thin, else it is kept back; the rest stays in the mixing vessels",
         over.mass.g()
     )
 }

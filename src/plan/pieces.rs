@@ -2,7 +2,7 @@
 //!
 //! Every piece gets its share of every small batch, so that all of them look alike. A piece's share is that of its
 //! film with what its edges take, so that the film comes out the same on each. The allowance is no piece's: it is
-//! the last that is poured, and goes where the film does not stand yet. It is of the last small batches alone, since
+//! the last that is poured, and goes where the film is still too thin. It is of the last small batches alone, since
 //! what was filled first would gel before it is known where something is missing; [`Thinned`] says what that does to
 //! the shares until then. (Common practice, no source.)
 
@@ -75,7 +75,7 @@ pub(super) fn find_waits(pieces: &mut [Piece], sheet: &RunSheet) {
 /// What comes out of the containers and is no piece's from the start.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Over {
-    /// The allowance: poured where the film does not stand yet, else kept back.
+    /// The allowance: poured where the film is still too thin, else kept back.
     pub mass: Mass,
     /// The last containers, which hold it; empty where mixes are poured as they are.
     pub from: Vec<FromContainer>,

@@ -206,6 +206,16 @@ impl RunSheet {
         self.findings.iter().any(tight)
     }
 
+    /// How long what is poured first has stood when the last is poured and the edges and splashbacks are coated, s.
+    #[must_use]
+    pub fn first_stands_s(&self) -> i64 {
+        let pours = || self.lines.iter().filter(|line| matches!(line.step, Step::Pour { .. }));
+        let coats = self.lines.iter().filter(|line| matches!(line.step, Step::CoatUprights));
+        let first_s = pours().map(|line| line.end_s).min();
+        let last_s = pours().chain(coats).map(|line| line.end_s).max();
+        last_s.zip(first_s).map_or(0, |(last_s, first_s)| last_s - first_s)
+    }
+
     /// How many hands have something to do.
     #[must_use]
     pub fn hands(&self) -> usize {

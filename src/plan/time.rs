@@ -165,7 +165,8 @@ fn poured_from_containers(
     all
 }
 
-/// Without containers each mix is poured as it is.
+/// Without containers each mix is poured as it is. Weighed in whole steps of a scale it may hold a little less than is
+/// wanted of it.
 fn poured_from_mixes(bases: &[BasePlan]) -> Vec<Batch> {
     bases
         .iter()
@@ -173,7 +174,7 @@ fn poured_from_mixes(bases: &[BasePlan]) -> Vec<Batch> {
         .enumerate()
         .map(|(at, (base, mix))| Batch {
             name: base.name.clone(),
-            takes: vec![Take { mix: at, mass_g: mix.out.g() }],
+            takes: vec![Take { mix: at, mass_g: mix.out.g().min(mix.mass().g()) }],
             layers: 0,
             accents: 0,
         })

@@ -23,6 +23,7 @@ pub fn heed_rows(plan: &Plan, units: Units) -> Vec<String> {
         .chain(astray)
         .chain(tight_words(plan))
         .chain(hot_words(plan))
+        .chain(long_pour_words(plan))
         .chain(wait_words(plan))
         .chain(thin_words(plan, units))
         .collect()
@@ -163,6 +164,22 @@ fn hot_words(plan: &Plan) -> Option<String> {
     let names: Vec<&str> = hot.iter().map(String::as_str).collect();
     (!names.is_empty())
         .then(|| format!("too hot as it is last poured: {} (see CLOCK)", listed(&names, "and")))
+}
+
+/// A film runs about so many times as long as the pot life that is stated for a mass in its cup (common practice, no source).
+const FILM_RUNS: f64 = 2.0;
+
+/// That what is poured first no longer runs when the last comes to it.
+fn long_pour_words(plan: &Plan) -> Option<String> {
+    let stands_s = seconds_f64(plan.time.as_ref().ok()?.first_stands_s());
+    let runs_s = FILM_RUNS * plan.pot_life.time.s();
+    (stands_s > runs_s).then(|| {
+        format!(
+            "a long pour: the film poured first has stood {} when the last is poured and the edges are done, and runs for about {} (twice the stated pot life, estimated). What comes later no longer runs into it: more hands, or a part of the job at a time",
+            minutes(stands_s),
+            minutes(runs_s),
+        )
+    })
 }
 
 /// On which pieces a pour comes long after the one before.

@@ -55,7 +55,7 @@ fn thinned_words(plan: &Plan) -> Option<String> {
 pub fn over_row(plan: &Plan) -> Option<PieceRow> {
     let over = plan.over.as_ref().filter(|over| over.mass.g() >= 0.5)?;
     let from = from_words(plan, &over.from, |container| !is_held(plan, container));
-    let then = "pour it last, where the film does not stand yet; what then remains is kept back";
+    let then = "pour it last, where the film is still too thin; what then remains is kept back";
     Some(PieceRow {
         piece: "allowance".to_owned(),
         size: String::new(),

@@ -138,7 +138,7 @@ fn over_words(plan: &Plan, phases: &[&[Turn]], last: Option<u32>) -> String {
     let Some(over) = allowance(plan) else {
         return if is_last {
             format!(
-                "; keep back the rest once the film stands everywhere: about {left:.0} g, mixing vessels included"
+                "; keep back the rest once the film is thick enough everywhere: about {left:.0} g, mixing vessels included"
             )
         } else {
             String::new()
@@ -165,7 +165,7 @@ fn over_words(plan: &Plan, phases: &[&[Turn]], last: Option<u32>) -> String {
         holds(&poured) && (fills || !goes_out_first(plan, &poured))
     });
     format!(
-        "; {} only where the film does not stand yet, the allowance of {:.0} g: {}; keep back what of it is not needed, about {left:.0} g with what stays in the mixing vessels",
+        "; {} only where the film is still too thin, the allowance of {:.0} g: {}; keep back what of it is not needed, about {left:.0} g with what stays in the mixing vessels",
         if named { "of these" } else { "then," },
         over.mass.g(),
         allowance_words(plan, &over.from),

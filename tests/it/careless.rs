@@ -5,6 +5,26 @@ use serde_json::Value;
 
 use crate::program::Bench;
 
+/// What a vessel holds to the brim cannot be stirred in it: a stated one is filled up to the house's headroom, as a plan's is.
+#[test]
+fn a_correction_leaves_the_stated_vessel_its_headroom() {
+    let bench = Bench::demo();
+    let mix = ["correct", "Tidewater Slate", "slate", "--part-a", "2000g", "--part-b", "843g"];
+    let held = ["--held", "iron oxide black paste=60 g", "--held", "titanium white paste=23 g"];
+    let ran = |vessel| {
+        let rest = ["--age", "8 min", "--shop", "shop", "--vessel", vessel];
+        bench.run(&[&mix[..], &held[..], &rest[..]].concat())
+    };
+    let brim = ran("3 L");
+    assert_eq!(brim.code, 1, "{brim:?}");
+    assert!(
+        brim.err.contains("it would fill 2.71 L, and its vessel holds 2.40 L below its headroom"),
+        "{}",
+        brim.err
+    );
+    assert_eq!(ran("4 L").code, 0);
+}
+
 /// A text that is never closed is one mistake, told where it begins, whatever it swallowed.
 #[test]
 fn a_text_that_is_never_closed_is_one_mistake() {
@@ -427,7 +447,7 @@ fn what_is_kept_back_is_told_at_the_last_pour() {
     let text = Bench::demo().kitchen_text(&[]);
     let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
     let step =
-        "hold back 362 g of 33; then, only where the film does not stand yet, the allowance of ";
+        "hold back 362 g of 33; then, only where the film is still too thin, the allowance of ";
     assert_eq!(text.matches(step).count(), 1, "{text}");
     let kept =
         "; keep back what of it is not needed, about 626 g with what stays in the mixing vessels";

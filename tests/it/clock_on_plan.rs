@@ -602,6 +602,22 @@ proptest! {
     }
 }
 
+/// A pour that goes on for longer than its film runs is told under the title, though every mix is in time in its vessel.
+#[test]
+fn a_pour_that_outlasts_its_film_is_told() {
+    let bench = Bench::demo();
+    assert!(!bench.kitchen_text(&[]).contains("a long pour"), "an hour, of a resin of 40 min");
+    bench.change("systems/clear-flood.ron", "time: \"40 min\"", "time: \"20 min\"");
+    let text = bench.kitchen_text(&[]);
+    let heed = text.find("HEED: a long pour: the film poured first has stood ").expect("told");
+    assert!(heed < text.find("TO COAT").unwrap(), "{text}");
+    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        text.contains("and runs for about 40 min (twice the stated pot life, estimated)"),
+        "{text}"
+    );
+}
+
 /// One paddle that goes back to a lighter base is wiped, and a second coat has its window.
 #[test]
 fn a_paddle_is_wiped_before_a_lighter_base_and_coats_have_their_window() {

@@ -129,22 +129,22 @@ pub(super) fn in_time(
     }
 }
 
-/// The vessel that so much mix stands in: the one stated, full to the brim at most, or the house's smallest that holds it
-/// below its headroom.
+/// The vessel that so much mix stands in, below its headroom, so that it can be stirred: the one stated, or the house's
+/// smallest that holds it.
 fn vessel_of(house: &House, clock: &Clock, volume_ml: f64) -> Result<Volume, Uncorrected> {
     let none = |which, holds_ml: f64| Uncorrected::NoVessel {
         which,
         needed_l: volume_ml / 1000.0,
         holds_l: holds_ml / 1000.0,
     };
+    let holds = |vessel: &Volume| vessel.ml() * house.fill.value();
     if let Some(stated) = clock.vessel {
-        return if volume_ml <= stated.ml() {
+        return if volume_ml <= holds(&stated) {
             Ok(stated)
         } else {
-            Err(none("its vessel", stated.ml()))
+            Err(none("its vessel", holds(&stated)))
         };
     }
-    let holds = |vessel: &Volume| vessel.ml() * house.fill.value();
     let found = house.vessels.iter().find(|vessel| holds(vessel) >= volume_ml).copied();
     found.ok_or_else(|| none("the house's largest vessel", house.vessels.last().map_or(0.0, holds)))
 }
