@@ -2,7 +2,7 @@
 
 use super::bands::{board_cover, row_of};
 use super::gloss::Window;
-use super::mist::reach;
+use super::mist::{beyond_the_pixel, reach};
 use super::raster::{SPARE, Strip};
 use super::waves::Waves;
 use super::{RenderSettings, View};
@@ -66,7 +66,7 @@ impl<'a> Surface<'a> {
         // Short ripples level out long before long ones (Orchard 1962, Appl. Sci. Res. A 11, 451).
         let ripples = Waves::new(&[LONGEST_MM, 133.0, 79.0, 52.0, 36.0], 0.2, &mut random);
         let mist = reach(scene.finish.mist).map(|(sigma, part)| Mixing {
-            kernel: bell(sigma / view.mm_per_px),
+            kernel: bell(beyond_the_pixel(sigma / view.mm_per_px)),
             part,
             patches: Waves::new(&[145.0, 97.0, 71.0, 52.0, 37.0, 26.0], 0.33, &mut random),
             mixer: Mixer::new(&scene.finish.pure, &scene.finish.strength),

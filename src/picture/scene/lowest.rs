@@ -10,6 +10,8 @@ const BESIDE: f64 = 0.3;
 const WALL_MM: f64 = 15.0;
 /// A stream that loses more of its width from one column to the next is cut off there, mm.
 const CUT_MM: f64 = 6.0;
+/// One thinner than that may end anywhere, mm.
+const FELT_MM: f64 = 1.0;
 /// A beginning that changes by so many times a column's width from one to the next is a jump, felt so many columns to each
 /// side (a spline's coefficient acts two steps far).
 const JUMP: f64 = 4.0;
@@ -97,12 +99,10 @@ impl Lowest {
     /// there, it lies above all that is on both sides, or what lies above it would end too. `ends` is where the fluid ends, mm.
     pub(super) fn of(&self, own: &Row, laid: &[Laid], ends: &[f64], step: f64) -> Vec<f64> {
         let mut most = vec![f64::INFINITY; self.followed.len()];
-        for (at, pair) in own.amounts.windows(2).enumerate() {
-            let (inner, outer) = if pair[0] > pair[1] { (at, at + 1) } else { (at + 1, at) };
-            let [inner, outer] = [inner, outer].map(|k| own.first + k);
+        let at = |column: usize| self.strip.get(column).copied().flatten();
+        let mut hold_above = |inner: usize, outer: usize| {
             let top = ends.get(inner).copied().unwrap_or(f64::INFINITY);
             let beside = laid.get(outer).copied().flatten().filter(|[begin, _]| *begin < top);
-            let at = |column: usize| self.strip.get(column).copied().flatten();
             // One that ends since the ground begins higher up there lies below what goes on.
             let rises = at(inner)
                 .zip(at(outer))
@@ -111,10 +111,27 @@ impl Lowest {
             if let Some([_, end]) = beside
                 && shown
                 && !rises
-                && (pair[0] - pair[1]).abs() > CUT_MM
             {
                 let near = inner.saturating_sub(SPLINE)..inner + SPLINE + 1;
                 hold(&mut most, near, (top - end).max(0.0));
+            }
+        };
+        for (column, pair) in own.amounts.windows(2).enumerate() {
+            let column = own.first + column;
+            if (pair[0] - pair[1]).abs() > CUT_MM {
+                let falls = pair[0] > pair[1];
+                let [inner, outer] =
+                    if falls { [column, column + 1] } else { [column + 1, column] };
+                hold_above(inner, outer);
+            }
+        }
+        // However thin it is, it ends with the strip's ground.
+        let felt = own.amounts.iter().enumerate().filter(|(_, width)| **width > FELT_MM);
+        for inner in felt.map(|(column, _)| own.first + column) {
+            for outer in inner.saturating_sub(SPLINE)..=inner + SPLINE {
+                if at(outer).is_none() {
+                    hold_above(inner, outer);
+                }
             }
         }
         hold_slope(&mut most, BESIDE * step);

@@ -12,6 +12,7 @@ mod build;
 mod easing;
 mod ground;
 mod input;
+mod kinks;
 mod layers;
 mod ledger;
 mod lowest;

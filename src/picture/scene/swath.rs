@@ -89,12 +89,12 @@ impl Strip {
         Span::new(own.collect(), step)
     }
 
-    /// Whether any of a column, or of what lies up to `dip` mm below it, comes to lie on the board.
-    fn shown(&self, ground: &Ground, front: &Front, dip: f64) -> Vec<bool> {
+    /// Whether any of a column, or of what lies below it, comes to lie on the board.
+    fn shown(&self, ground: &Ground, front: &Front) -> Vec<bool> {
         let all = self.joins.iter().zip(&front.laid).zip(&self.depth).enumerate();
         all.map(|(column, ((join, laid), depth))| {
             let fluid = join.or(*laid);
-            fluid.is_some_and(|[_, base]| ground.shows(column, [base - dip, base + depth]))
+            fluid.is_some_and(|[begin, base]| ground.shows(column, [begin, base + depth]))
         })
         .collect()
     }
@@ -135,7 +135,7 @@ pub(super) fn lay(
 ) -> Vec<Ribbon> {
     strip.hold(ground, passes.iter().map(|p| p.area).sum());
     let step = ground.lattice.step;
-    let shown = strip.shown(ground, front, hand.dip);
+    let shown = strip.shown(ground, front);
     let lowest = Lowest::new(&strip.joins, &strip.depth, &front.laid, shown, hand.dip, step);
     for (laid, join) in front.laid.iter_mut().zip(&strip.joins) {
         *laid = join.or(*laid);

@@ -2,6 +2,7 @@
 
 use super::ground::number;
 use super::input::RibbonPath;
+use super::kinks::even_out;
 use super::pass::{Hand, Pass};
 use super::proportional::{Row, fit, level, sums};
 use super::span::{Span, stacked};
@@ -162,7 +163,9 @@ pub(super) fn widths(
     better(blunted(&rows, 0.5, whole.len()), &mut rows);
     strip.place(&rows, places);
     let order = stacked(&rows, places, hand.dip);
-    ended_at_walls(strip, rows, &order, &totals)
+    let mut ended = ended_at_walls(strip, rows, &order, &totals);
+    even_out(&mut ended, whole.len(), step);
+    ended
 }
 
 /// Rows fitted as if the strip's edges were not steep, as they lie where those that run into a wall end there.
