@@ -17,7 +17,7 @@ use crate::report::{CorrectHead, MixHead, Restoration, let_down_words};
 use crate::spectrum::{Illuminant, Observer};
 use crate::store::Opened;
 
-use super::find::{base_called, colorant_weighed, faults_told};
+use super::find::{base_called, colorant_weighed, curable, faults_told};
 use super::held::{brought, held_word, weighing_words};
 use super::match_colour::job_of;
 use super::plan::{Extent, PlanAsk, colourway, plan, sound_house};
@@ -112,6 +112,7 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
     let raised = job_of(opened, ask.job.as_deref())?.map_or(&[][..], |job| &job.overrides);
     let (way, file) = colourway(opened, &ask.colourway)?;
     let recipe = Recipe::of(shop, way).map_err(|faults| faults_told(opened, file, faults))?;
+    curable(opened, recipe.system)?;
     let base = base_called(way, &ask.base)?;
     let wanted: BTreeMap<String, f64> =
         base.colorants.iter().map(|d| (d.colorant.clone(), d.loading.value())).collect();
