@@ -42,3 +42,16 @@ fn a_ratio_that_cannot_cure_is_refused_by_each_in_the_same_words() {
         assert_eq!(refusal(words), planned, "{words:?}");
     }
 }
+
+/// How a shop begins without the demo stands by itself, in the answer and in the help.
+#[test]
+fn how_to_begin_without_the_demo_is_a_line_of_its_own() {
+    let bench = Bench::demo();
+    let line = |words: &[&str], own: &str| {
+        let ran = bench.run(words);
+        assert!(ran.out.lines().any(|line| line.starts_with(own)), "{words:?} {}", ran.out);
+    };
+    line(&["start", "mine"], "A shop without the demo: pourbook start FOLDER --empty");
+    line(&["start", "--help"], "pourbook start my-shop --empty ");
+    line(&["--help"], "  pourbook start my-shop --empty ");
+}
