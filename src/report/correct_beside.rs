@@ -116,6 +116,15 @@ pub fn vessel_words(vessel: Option<&InVessel>, job: Option<&MixOfJob>, units: Un
         return "Vessel: none that is known holds it below its headroom; --vessel states one."
             .to_owned();
     };
+    if let Some(planned) = vessel.moved_from() {
+        let whose = job.map_or_else(String::new, |job| format!(" for {}", job.mix));
+        return format!(
+            "MOVE IT into a {} vessel, which holds {} below its headroom: the plan's {} one{whose} holds less than it becomes.",
+            vessel.size.show(units),
+            vessel.holds.show(units),
+            planned.show(units)
+        );
+    }
     let said = match (vessel.asked, job) {
         (VesselAsked::Stated(_), _) => "stated".to_owned(),
         (VesselAsked::Planned(_), Some(job)) => {
@@ -143,6 +152,7 @@ pub(super) fn vessel_json(vessel: &InVessel) -> Value {
             VesselAsked::Planned(_) => "plan",
             VesselAsked::Smallest => "smallest",
         },
+        "moved_from_ml": vessel.moved_from().map(|size| size.ml()),
     })
 }
 

@@ -19,7 +19,7 @@ fn a_correction_leaves_the_stated_vessel_its_headroom() {
     assert_eq!(brim.code, 1, "{brim:?}");
     assert!(
         brim.err.contains(
-            "it would fill 2.87 qt, and its 3.17 qt vessel holds 2.54 qt below its headroom"
+            "it would fill 2.82 qt, and its 3.17 qt vessel holds 2.54 qt below its headroom"
         ),
         "{}",
         brim.err

@@ -96,6 +96,27 @@ fn a_larger_vessel_is_named_before_mixing_anew() {
     assert!(metric.contains("--vessel \"3.79 L\""), "{metric}");
 }
 
+/// A mix that fills the plan's vessel to its headroom still goes into it when a few grams are added; one that outgrows it
+/// is told into which to move it.
+#[test]
+fn what_outgrows_the_plans_vessel_is_told_where_to_go() {
+    let bench = Bench::demo();
+    let words = ["correct", "tidewater-slate", "fog", "--shop", "shop", "--part-a", "1424g"];
+    let words = [&words[..], &["--part-b", "602g", "--held", "yellow oxide paste=2.39 g"], &JOB];
+    let with = |white: &str| {
+        let ran = bench.run(&[&words.concat()[..], &["--held", white]].concat());
+        assert_eq!(ran.code, 0, "{ran:?}");
+        said(&ran)
+    };
+    let planned = with("titanium white paste=56 g");
+    assert!(planned.contains("Vessel: 2.5 qt (as the plan"), "{planned}");
+    let more = with("titanium white paste=85 g");
+    assert!(
+        more.contains("MOVE IT into a 1 gal vessel, which holds 3.2 qt below its headroom: the plan's 2.5 qt one for fog 2 or 3 holds less than it becomes."),
+        "{more}"
+    );
+}
+
 /// How it compares with what the job needs, what it costs beside mixing anew, and what is short of what the plan buys.
 #[test]
 fn a_correction_is_held_against_its_job() {

@@ -131,7 +131,9 @@ pub enum Uncorrected {
     NotWeighable,
     /// The corrected mix cannot be poured in time.
     #[error(
-        "it cannot be poured in time: {needed_min:.0} min are needed, and {left_min:.0} min of its pot life are left"
+        "it cannot be poured in time: {:.0} min are needed, and {:.0} min of its pot life are left",
+        libm::ceil(*.needed_min),
+        libm::floor(*.left_min)
     )]
     TooLate {
         /// Minutes to weigh, stir in and pour.
@@ -182,5 +184,30 @@ fn vessel_words(vessel: &InVessel, units: Units) -> String {
         VesselAsked::Stated(_) => format!("its {size} vessel"),
         VesselAsked::Planned(_) => format!("the plan's {size} vessel"),
         VesselAsked::Smallest => format!("the house's largest vessel, {size},"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// What is refused for want of room or time never reads as if it were enough.
+    #[test]
+    fn what_is_too_little_never_reads_as_enough() {
+        let late = Uncorrected::TooLate { needed_min: 8.1, left_min: 7.9 };
+        assert!(late.to_string().contains("9 min are needed, and 7 min"), "{late}");
+        let size = Volume::from_l(2.5);
+        let holds = Volume::from_l(2.0);
+        let asked = VesselAsked::Stated(size);
+        let vessel = InVessel { size, holds, asked };
+        let told = |needed, units| Uncorrected::NoVessel { vessel, needed, units }.to_string();
+        assert_eq!(
+            told(Volume::from_l(2.001), Units::Metric),
+            "it would fill a little more than 2 L, and its 2.5 L vessel holds 2 L below its headroom"
+        );
+        assert_eq!(
+            told(Volume::from_l(2.5), Units::Us),
+            "it would fill 2.64 qt, and its 2.64 qt vessel holds 2.11 qt below its headroom"
+        );
     }
 }

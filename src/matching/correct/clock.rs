@@ -1,12 +1,11 @@
 //! Whether a corrected mix can still be poured.
 
-use super::vessel::volume_of;
 use super::{CorrectAsk, InVessel, Uncorrected};
 use crate::plan::Wiped;
 use crate::plan::run_sheet::{
     Ask, Basis, DatasheetPotLife, Durations, HeatRules, Mix, TintingPaddle, Vessel, run_sheet,
 };
-use crate::quantity::{Mass, TimeSpan};
+use crate::quantity::{Mass, TimeSpan, Volume};
 
 /// The clock of a corrected mix.
 #[derive(Debug, Clone, PartialEq)]
@@ -65,7 +64,7 @@ impl InTime {
 /// and how many let-downs are made for it, are counted.
 pub(super) fn in_time(
     ask: &CorrectAsk<'_>,
-    mass: Mass,
+    (mass, volume): (Mass, Volume),
     vessel: Option<&InVessel>,
     (weighings, let_downs): (usize, usize),
 ) -> Result<Option<InTime>, Uncorrected> {
@@ -75,7 +74,7 @@ pub(super) fn in_time(
     let rules = HeatRules::default();
     let tight_share = rules.tight_share;
     let density = system.mixed_density().g_per_ml();
-    let volume_ml = volume_of(ask, mass).ml();
+    let volume_ml = volume.ml();
     let celsius = clock.temperature.c();
     let sheet = run_sheet(&Ask {
         mixes: vec![Mix {

@@ -48,7 +48,7 @@ use crate::model::Colorant;
 use crate::optics::{Geometry, HIDING_RATIO, Surface};
 use crate::plan::{Content, Dosed, Inequality, Material, Place, Route, Standing};
 use crate::predict::{CHART, Look, Viewing, look_of};
-use crate::quantity::Mass;
+use crate::quantity::{Mass, Volume};
 use crate::spectrum::Spectrum;
 
 /// Beyond this many times its mass a mix is thrown away rather than corrected. (Common practice, no
@@ -252,24 +252,44 @@ pub fn by_proportion(ask: &CorrectAsk<'_>) -> Result<ByProportion, Uncorrected> 
     if added > 0.0 && after > most {
         return Err(Uncorrected::TooLarge { grown_g: after.g(), most_g: most.g() });
     }
-    let (vessel, in_time) = stands(ask, after, (weighings, 0))?;
+    let volume = volume_by_proportion(ask, &exactly, for_ratio);
+    let (vessel, in_time) = stands(ask, (after, volume), (weighings, 0))?;
     Ok(ByProportion { exactly, for_ratio, after, vessel, in_time })
+}
+
+/// The volume of what is held with what restores it exactly, or with what brings its ratio right, g.
+fn volume_by_proportion(
+    ask: &CorrectAsk<'_>,
+    exactly: &Option<(Restored, Vec<String>)>,
+    for_ratio: [f64; 2],
+) -> Volume {
+    let mut colorants = ask.held.colorants.clone();
+    let mut parts = for_ratio.iter().sum();
+    if let Some((restored, names)) = exactly {
+        parts = restored.additions.iter().take(2).sum();
+        for (name, grams) in names.iter().zip(restored.additions.iter().skip(2)) {
+            *colorants.entry(name.clone()).or_default() += Mass::from_g(*grams);
+        }
+    }
+    let resin = ask.held.part_a + ask.held.part_b + Mass::from_g(parts);
+    vessel::volume_of(ask, resin, &colorants)
 }
 
 /// The vessel of a mix that has become so much, and its clock, where it runs. Without a clock no vessel is needed where
 /// nothing is added, nor where none is known to be meant: it stands in something.
 fn stands(
     ask: &CorrectAsk<'_>,
-    after: Mass,
+    (after, volume): (Mass, Volume),
     made: (usize, usize),
 ) -> Result<(Option<InVessel>, Option<InTime>), Uncorrected> {
     let stood = ask.clock.as_ref().map_or(after, |clock| after.greater(clock.stood));
+    let volume = volume * (stood / after);
     let any = ask.vessel == VesselAsked::Smallest || after <= ask.held.mass();
-    let vessel = match vessel::in_vessel(ask, stood) {
+    let vessel = match vessel::in_vessel(ask, volume) {
         Err(_) if ask.clock.is_none() && any => None,
         found => Some(found?),
     };
-    let in_time = clock::in_time(ask, stood, vessel.as_ref(), made)?;
+    let in_time = clock::in_time(ask, (stood, volume), vessel.as_ref(), made)?;
     Ok((vessel, in_time))
 }
 
@@ -603,7 +623,8 @@ impl<'a> Bench<'a> {
         if after > ask.held.mass() && after > most {
             return Err(Uncorrected::TooLarge { grown_g: after.g(), most_g: most.g() });
         }
-        let (vessel, in_time) = stands(ask, after, (weighings, let_downs))?;
+        let volume = vessel::volume_of(ask, resin, &colorants);
+        let (vessel, in_time) = stands(ask, (after, volume), (weighings, let_downs))?;
         let look_after = self.look(&standing, 0)?;
         let expected = ask.measured.map(|measured| {
             let (after, before) = (look_after.lab, look_before.lab);

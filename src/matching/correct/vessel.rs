@@ -1,8 +1,9 @@
 //! Which vessel a corrected mix stands in, and whether it goes into it below its headroom.
 
+use std::collections::BTreeMap;
+
 use super::{CorrectAsk, Uncorrected};
 use crate::model::House;
-use crate::optics::{Portion, composition};
 use crate::quantity::{Mass, Volume};
 
 /// The vessel that a mix is taken to stand in; sizes are brim-full.
@@ -10,7 +11,7 @@ use crate::quantity::{Mass, Volume};
 pub enum VesselAsked {
     /// As a person states it.
     Stated(Volume),
-    /// As the job's plan has it for this mix.
+    /// As the job's plan has it for this mix; where that is too small, the house's smallest that holds the mix.
     Planned(Volume),
     /// The house's smallest that holds the corrected mix below its headroom.
     #[default]
@@ -28,6 +29,17 @@ pub struct InVessel {
     pub asked: VesselAsked,
 }
 
+impl InVessel {
+    /// The plan's vessel, where that is too small, so that the mix is moved out of it into this one.
+    #[must_use]
+    pub fn moved_from(&self) -> Option<Volume> {
+        match self.asked {
+            VesselAsked::Planned(size) if size != self.size => Some(size),
+            _ => None,
+        }
+    }
+}
+
 /// The house's smallest vessel that holds so much below its headroom.
 #[must_use]
 pub fn smallest_vessel(house: &House, volume: Volume) -> Option<Volume> {
@@ -38,33 +50,36 @@ fn below_headroom(house: &House, size: Volume) -> Volume {
     size * house.fill.value()
 }
 
-/// The volume of so much mix. Colorants are denser than resin: the resin's own density gives the larger volume, on the
-/// safe side.
-pub(super) fn volume_of(ask: &CorrectAsk<'_>, mass: Mass) -> Volume {
-    let none: [Portion; 0] = [];
-    let density = ask.limits.system.mixed_density().g_per_ml();
-    Volume::from_ml(mass.g() * composition(density, &none).film_ml_per_g_resin)
+/// The volume of a mix of so much resin and so much of each colorant.
+pub(super) fn volume_of(
+    ask: &CorrectAsk<'_>,
+    resin: Mass,
+    colorants: &BTreeMap<String, Mass>,
+) -> Volume {
+    let of = |name: &str| ask.shelf.iter().find(|each| each.name == name);
+    let volumes =
+        colorants.iter().filter_map(|(name, mass)| Some(*mass / of(name)?.density)).sum::<Volume>();
+    resin / ask.limits.system.mixed_density() + volumes
 }
 
-/// The most that a mix may become: the house's largest, or what its own vessel holds, where that is known and less.
+/// The most that a mix may become: the house's largest, or what the vessel that is stated holds, where that is less.
 pub(super) fn most_mixed(ask: &CorrectAsk<'_>) -> Mass {
     let most = ask.house.largest_mix;
-    match ask.vessel {
-        VesselAsked::Stated(size) | VesselAsked::Planned(size) => {
-            most.lesser(most * (below_headroom(ask.house, size) / volume_of(ask, most)))
-        }
-        VesselAsked::Smallest => most,
-    }
+    let VesselAsked::Stated(size) = ask.vessel else { return most };
+    let held = volume_of(ask, ask.held.part_a + ask.held.part_b, &ask.held.colorants);
+    most.lesser(ask.held.mass() * (below_headroom(ask.house, size) / held))
 }
 
-/// The vessel that so much mix stands in.
-pub(super) fn in_vessel(ask: &CorrectAsk<'_>, mass: Mass) -> Result<InVessel, Uncorrected> {
-    let needed = volume_of(ask, mass);
+/// The vessel that so much mix stands in. What does not go into the plan's goes into the house's smallest that holds it.
+pub(super) fn in_vessel(ask: &CorrectAsk<'_>, needed: Volume) -> Result<InVessel, Uncorrected> {
+    let smallest = || smallest_vessel(ask.house, needed);
     let size = match ask.vessel {
-        VesselAsked::Stated(size) | VesselAsked::Planned(size) => size,
-        VesselAsked::Smallest => smallest_vessel(ask.house, needed)
-            .or_else(|| ask.house.vessels.last().copied())
-            .unwrap_or_default(),
+        VesselAsked::Stated(size) => size,
+        VesselAsked::Planned(size) if needed <= below_headroom(ask.house, size) => size,
+        VesselAsked::Planned(size) => smallest().unwrap_or(size),
+        VesselAsked::Smallest => {
+            smallest().or_else(|| ask.house.vessels.last().copied()).unwrap_or_default()
+        }
     };
     let found = InVessel { size, holds: below_headroom(ask.house, size), asked: ask.vessel };
     if needed <= found.holds {

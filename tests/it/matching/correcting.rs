@@ -285,9 +285,15 @@ fn the_corrected_mix_must_go_into_its_vessel() {
     assert_eq!(vessel.size, Volume::from_l(5.0), "3 kg do not go into 2.5 L");
     assert!((vessel.holds.l() - 4.0).abs() < 1e-9, "{vessel:?}");
     // Without a clock too: what does not go in cannot be stirred.
-    let tight =
-        correct(&CorrectAsk { clock: None, ..with(VesselAsked::Planned(Volume::from_l(2.5))) });
+    let unclocked = |vessel| correct(&CorrectAsk { clock: None, ..with(vessel) });
+    let tight = unclocked(VesselAsked::Stated(Volume::from_l(2.5)));
     assert!(matches!(tight, Err(Uncorrected::NoVessel { .. })), "{tight:?}");
+    // What outgrows the plan's is moved into the house's next.
+    let moved = unclocked(VesselAsked::Planned(Volume::from_l(2.5))).unwrap().vessel.unwrap();
+    assert_eq!(moved.size, Volume::from_l(5.0), "{moved:?}");
+    assert_eq!(moved.moved_from(), Some(Volume::from_l(2.5)), "{moved:?}");
+    let stays = unclocked(VesselAsked::Planned(Volume::from_l(10.0))).unwrap().vessel.unwrap();
+    assert_eq!((stays.size, stays.moved_from()), (Volume::from_l(10.0), None), "{stays:?}");
 }
 
 /// Of what would grow too large no more is kept than becomes what is enough.
