@@ -4,11 +4,15 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::colour::Lab;
 use crate::diagnostic::{Diagnostic, Diagnostics, Severity};
-use crate::matching::{self, Clock, CorrectAsk, Correction, Held, InTime, Looking, Uncorrected};
+use crate::matching::{
+    self, Clock, CorrectAsk, Correction, Held, InTime, InVessel, Looking, Planned, Uncorrected,
+    VesselAsked,
+};
 use crate::model::{Colorant, House, Override, Recipe};
 use crate::plan::run_sheet::Step;
-use crate::plan::{Company, Limits, Means, Plan, left_over_words};
+use crate::plan::{Company, Content, Limits, Means, Plan, left_over_words};
 use crate::quantity::{Fraction, Length, Mass, Temperature, TimeSpan, Units, Volume};
+use crate::report::correct_beside::{beside_words, vessel_words};
 use crate::report::correct_rows::{
     KeptWords, NO_B_YET, clock_words, hiding_words, kept_by_proportion_words, kept_words,
     ratio_words, suspicion_words,
@@ -17,7 +21,8 @@ use crate::report::{CorrectHead, MixHead, Restoration, let_down_words};
 use crate::spectrum::{Illuminant, Observer};
 use crate::store::Opened;
 
-use super::find::{base_called, colorant_weighed, faults_told};
+use super::correct_beside::{Larger, beside, mix_of_job};
+use super::find::{base_called, colorant_weighed, curable, faults_told};
 use super::held::{brought, held_word, weighing_words};
 use super::match_colour::job_of;
 use super::plan::{Extent, PlanAsk, colourway, plan, sound_house};
@@ -54,7 +59,7 @@ pub struct CorrectionAsk {
     pub film: Option<Length>,
     /// Since B met A.
     pub age: Option<TimeSpan>,
-    /// The vessel, brim-full; the shop's smallest that holds the mix where none is stated.
+    /// The vessel, brim-full; where none is stated that of the job's plan, or the shop's smallest that holds the mix.
     pub vessel: Option<Volume>,
     /// Temperature of the room; the job's, or 22 °C, where none is stated.
     pub temperature: Option<Temperature>,
@@ -81,6 +86,10 @@ pub enum Corrected {
 /// is beyond it by the next slip of a scale. (Common practice, no source.) Where additions cannot bring the mix so
 /// near, the whole tolerance is used.
 const AIMED_AT: f64 = 0.8;
+
+/// Additions that go beyond what a job needs by so great a part of it are told with less that would do. (Common practice,
+/// no source: about what a plan allows for what stays in vessels and runs off.)
+const CLEARLY_MORE: f64 = 0.05;
 
 /// What is told where B has met A and nobody says how long ago.
 const CLOCK_LEFT_OUT: &str = "CLOCK NOT RECKONED: B has met A, and the mix may gel before it is corrected and poured; give --age to have it checked.";
@@ -112,6 +121,7 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
     let raised = job_of(opened, ask.job.as_deref())?.map_or(&[][..], |job| &job.overrides);
     let (way, file) = colourway(opened, &ask.colourway)?;
     let recipe = Recipe::of(shop, way).map_err(|faults| faults_told(opened, file, faults))?;
+    curable(opened, recipe.system)?;
     let base = base_called(way, &ask.base)?;
     let wanted: BTreeMap<String, f64> =
         base.colorants.iter().map(|d| (d.colorant.clone(), d.loading.value())).collect();
@@ -172,7 +182,6 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
     let times = age.map(|_| times(opened.shop.house.units, ask, planned.as_ref(), &base.name));
     let clock = age.zip(times.as_ref()).map(|(age, times)| Clock {
         age,
-        vessel: ask.vessel,
         stood: Mass::ZERO,
         temperature: times.temperature,
         until_poured: times.until_poured,
@@ -196,6 +205,13 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         &let_downs,
         first_keeps,
     );
+    let of_plan = planned.as_ref().and_then(|plan| Planned::nearest(plan, &base.name, &held));
+    let vessel = match (ask.vessel, &of_plan) {
+        (Some(stated), _) => VesselAsked::Stated(stated),
+        (None, Some(planned)) => VesselAsked::Planned(planned.mix.vessel),
+        (None, None) => VesselAsked::Smallest,
+    };
+    let job = of_plan.as_ref().map(mix_of_job);
     let asked = CorrectAsk {
         limits,
         small_batches: Company::of(&recipe, &base.name),
@@ -208,6 +224,8 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         measured: ask.measured,
         within,
         at_least: ask.at_least,
+        vessel,
+        enough: job.as_ref().map(|job| job.needs),
         clock,
     };
     let safer = CorrectAsk { within: AIMED_AT * within, ..asked.clone() };
@@ -243,7 +261,16 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
             None => vec![clock.fold(why, Diagnostic::hint)],
         })
     };
-    let mix_head = |ratio| MixHead {
+    let held_against = |added, after| beside(&asked, of_plan.as_ref(), added, after);
+    // What is told of a part that is kept, and is all there is to do, as of a whole.
+    let told_of_part = |words, caution, clock, vessel: Option<InVessel>, (added, after)| KeptTold {
+        words,
+        caution,
+        clock,
+        beside: beside_words(&held_against(added, after), true, units),
+        vessel: vessel_words(vessel.as_ref(), job.as_ref(), units),
+    };
+    let mix_head = |ratio, added: Content, after| MixHead {
         colourway: way.name.clone(),
         base: base.name.clone(),
         ratio,
@@ -253,34 +280,40 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         raised: raised.iter().map(Override::words).collect(),
         clock_left_out: clock_left_out.clone(),
         clock_rests_on: rests_on.clone(),
+        job: job.clone(),
+        beside: (added.total().g() > 0.0).then(|| held_against(added, after)),
     };
     if !unseen.is_empty() {
         let done = matching::by_proportion(&asked).map_err(|why| {
-            let part = matters_how_much(&why).then(|| {
-                matching::keep_by_proportion(&asked).map(|kept| KeptTold {
-                    words: kept_by_proportion_words(&kept, units),
-                    caution: None,
-                    clock: kept.correction.in_time,
+            let by_proportion = |ask: &CorrectAsk<'_>| matching::by_proportion(ask).map(drop);
+            let larger = Larger::of(&asked, &why, by_proportion);
+            let part = less_can_be(&why, larger.as_ref()).then(|| {
+                matching::keep_by_proportion(&asked).map(|kept| {
+                    let words = kept_by_proportion_words(&kept, units);
+                    let done = kept.correction;
+                    let made = (done.content_added(), done.after);
+                    told_of_part(words, None, done.in_time, done.vessel, made)
                 })
             });
-            with_beside(&why, refused(&why, &rests_on.join(" "), part, units))
+            with_beside(&why, refused(&why, &rests_on.join(" "), part, larger.as_ref(), units))
         })?;
-        return Ok(Corrected::ByProportion(Box::new(Restoration {
-            mix: mix_head(ratio(None)),
-            unseen,
-            done,
-        })));
+        let mix = mix_head(ratio(None), done.content_added(), done.after);
+        return Ok(Corrected::ByProportion(Box::new(Restoration { mix, unseen, done })));
     }
+    let kept = || matching::keep(&safer).or_else(|_| matching::keep(&asked));
     let mut correction = matching::correct(&asked).map_err(|why| {
-        let part = matters_how_much(&why).then(|| {
-            let kept = matching::keep(&safer).or_else(|_| matching::keep(&asked));
-            kept.map(|kept| KeptTold {
-                words: kept_words(&kept, recipe.system.phr(), units),
-                caution: hiding_words(&kept.correction, film, units),
-                clock: kept.correction.in_time,
+        let by_colour = |ask: &CorrectAsk<'_>| matching::correct(ask).map(drop);
+        let larger = Larger::of(&asked, &why, by_colour);
+        let part = less_can_be(&why, larger.as_ref()).then(|| {
+            kept().map(|kept| {
+                let words = kept_words(&kept, recipe.system.phr(), units);
+                let done = kept.correction;
+                let caution = hiding_words(&done, film, units);
+                let made = (done.content_added(), done.after);
+                told_of_part(words, caution, done.in_time, done.vessel, made)
             })
         });
-        with_beside(&why, refused(&why, &rests_on.join(" "), part, units))
+        with_beside(&why, refused(&why, &rests_on.join(" "), part, larger.as_ref(), units))
     })?;
     let mut aimed_at = None;
     if !correction.is_nothing()
@@ -290,8 +323,16 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         aimed_at = (!safer.completes).then_some(AIMED_AT * within);
         correction = safer;
     }
+    let clearly_more = job.as_ref().is_some_and(|job| {
+        correction.after - correction.before.greater(job.needs) > job.needs * CLEARLY_MORE
+    });
+    let less = clearly_more
+        .then(|| kept().ok().filter(|kept| kept.thrown.g() > 0.0))
+        .flatten()
+        .map(|kept| kept_words(&kept, recipe.system.phr(), units));
     let head = CorrectHead {
-        mix: mix_head(ratio(Some(&correction))),
+        mix: mix_head(ratio(Some(&correction)), correction.content_added(), correction.after),
+        less,
         viewings: lamps.iter().map(|(lamp, _)| format!("{lamp}/{degrees}")).collect(),
         hides_less: hiding_words(&correction, film, units),
         phr: recipe.system.phr(),
@@ -438,6 +479,11 @@ const fn matters_how_much(why: &Uncorrected) -> bool {
     matches!(why, Uncorrected::TooLarge { .. } | Uncorrected::NoVessel { .. })
 }
 
+/// Whether less of the same mix is looked for: where it could be corrected, and no larger vessel takes all of it.
+fn less_can_be(why: &Uncorrected, larger: Option<&Larger>) -> bool {
+    matters_how_much(why) && !larger.is_some_and(Larger::serves)
+}
+
 /// How much of a mix to keep, and what goes with that.
 struct KeptTold {
     /// How much, and what to add to it.
@@ -446,6 +492,10 @@ struct KeptTold {
     caution: Option<String>,
     /// Its clock, where it runs.
     clock: Option<InTime>,
+    /// What it is held against, in sentences.
+    beside: Vec<String>,
+    /// The vessel that it stands in, in words.
+    vessel: String,
 }
 
 /// Why a mix is not corrected as it is, and what can be done with it all the same: told each by itself, so that nobody
@@ -456,11 +506,12 @@ struct Refusal {
 }
 
 /// What a check refuses is refused; what makes no sense is an error. `part` is how much of it to keep, where
-/// less could be corrected.
+/// less could be corrected; `larger` is the vessel that all of it would go into, where its own is too small.
 fn refused(
     why: &Uncorrected,
     clock_rests_on: &str,
     part: Option<Result<KeptTold, Uncorrected>>,
+    larger: Option<&Larger>,
     units: Units,
 ) -> Refusal {
     let severity = match why {
@@ -474,6 +525,7 @@ fn refused(
         _ => Severity::Error,
     };
     let told = Diagnostic::of(severity, why.to_string());
+    let told = larger.map(|larger| larger.words(units)).into_iter().fold(told, Diagnostic::hint);
     let left = format!("what is not used is {}", left_over_words(units));
     if let Some(Ok(kept)) = part {
         let clock = kept
@@ -482,9 +534,11 @@ fn refused(
         let caution = kept.caution.map(|words| format!("CAUTION: {words}"));
         let KeptWords { keep, add, then } = kept.words;
         let way = Diagnostic::note(format!("THERE IS A WAY: {keep}"));
-        let hints = add.into_iter().chain([then]).chain(caution).chain(clock);
+        let hints = add.into_iter().chain([then]).chain(kept.beside);
+        let hints = hints.chain(caution).chain([kept.vessel]).chain(clock);
         let way = hints.fold(way, Diagnostic::hint);
-        let why = Diagnostic::of(severity, format!("not all of it can be corrected: {why}"));
+        let message = format!("not all of it can be corrected: {why}");
+        let why = Diagnostic { message, ..told };
         let way = way.hint(format!("keep no more than that; {left}"));
         return Refusal { why, way: Some(way) };
     }
@@ -496,6 +550,7 @@ fn refused(
             .hint(format!("and no part of it can be poured in time: mix anew; {left}"))
             .hint(clock_rests_on),
         (_, Some(Err(_))) => told.hint(format!("mix anew; {left}")),
+        (Uncorrected::NoVessel { .. }, None) => told.hint(format!("or mix anew; {left}")),
         (Uncorrected::OutOfReach { .. }, None) => {
             told.hint("allow further colorants with --also, or use it up in a darker base")
         }

@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use crate::diagnostic::{Diagnostic, Diagnostics, Severity};
-use crate::model::{Base, Colorant, Colourway, Faults};
+use crate::model::{Base, Colorant, Colourway, Faults, System};
 use crate::store::{Opened, ShopFile, Unsound, shown, told};
 use crate::suggest;
 
@@ -186,6 +186,18 @@ pub(super) fn faults_told(opened: &Opened, file: Option<&ShopFile>, faults: Faul
         None => bare(faults),
     };
     with_mistakes_of_files(opened, all)
+}
+
+/// Refuses a resin system whose mix ratio cannot cure, in the words of a check and a plan.
+///
+/// # Errors
+/// The equivalent weights of its file deny its ratio.
+pub(super) fn curable(opened: &Opened, system: &System) -> Result<(), Diagnostics> {
+    let refused = system.refused_ratio();
+    if refused.0.is_empty() {
+        return Ok(());
+    }
+    Err(faults_told(opened, opened.files.systems.get(&system.name), refused))
 }
 
 /// Errors with what is wrong with the shop's files before them: what could not be found may stand in one

@@ -15,7 +15,7 @@ use crate::spectrum::{Illuminant, Observer, Spectrum, weights};
 use crate::store::Opened;
 use crate::suggest::{listed, some_listed};
 
-use super::find::{colorant_weighed, named};
+use super::find::{colorant_weighed, curable, named};
 use super::match_target::{Seen, Wanted, wanted};
 use super::plan::{colourway, sound_house};
 use super::swatch::Picture;
@@ -97,6 +97,7 @@ pub fn match_colour(opened: &Opened, ask: &MatchAsk) -> Result<Matched, Diagnost
     let job = job_of(opened, ask.job.as_deref())?;
     let raised = job.map_or(&[][..], |job| &job.overrides);
     let ground = ground(opened, ask, job)?;
+    curable(opened, ground.system)?;
     let lamps = lamps(ask);
     let seen = Seen { lamp: ask.target_lamp.clone(), observer: ask.observer };
     let Wanted { target, words, mut notes } = wanted(opened, &ask.target, seen, ground.system)?;

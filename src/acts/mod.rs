@@ -4,6 +4,7 @@
 mod characterise;
 mod check;
 mod correct;
+mod correct_beside;
 mod find;
 mod held;
 mod match_colour;

@@ -15,7 +15,7 @@ use crate::quantity::{Length, Units};
 use crate::spectrum::{Illuminant, Observer, weights};
 use crate::store::Opened;
 
-use super::find::{faults_told, named};
+use super::find::{curable, faults_told, named};
 use super::plan::{Extent, colourway};
 
 /// Which pictures.
@@ -72,6 +72,7 @@ pub fn swatch(opened: &Opened, ask: &SwatchAsk) -> Result<(Vec<Picture>, Vec<See
     let (way, file) = colourway(opened, &ask.colourway)?;
     let recipe =
         Recipe::of(&opened.shop, way).map_err(|faults| faults_told(opened, file, faults))?;
+    curable(opened, recipe.system)?;
     let fingerprint = Fingerprint::of(&recipe);
     let daylight = [Illuminant::D65];
     let lamps = if ask.lamps.is_empty() { &daylight[..] } else { &ask.lamps };

@@ -26,6 +26,9 @@ Begin with the demo, a boathouse café on a tidal river:
   pourbook plan --job galley-kitchen --shop my-shop     what to buy, weigh and pour
   pourbook swatch \"Tidewater Slate\" --shop my-shop      chips of every base and accent
 
+Or begin with a shop of your own, without the demo:
+  pourbook start my-shop --empty                        a bench, and skeletons to fill in
+
 Exit code: 0 done, 1 refused by a check, 2 bad use or bad input.")]
 pub(super) struct Arguments {
     #[command(flatten)]
@@ -94,6 +97,9 @@ impl From<UnitsWord> for quantity::Units {
 #[derive(Debug, Subcommand)]
 pub(super) enum Command {
     /// Make a new shop: a copy of the demo, or an empty one
+    #[command(after_help = "\
+pourbook start my-shop            a copy of the demo
+pourbook start my-shop --empty    a bench, and a skeleton of each kind of file to fill in")]
     Start {
         /// A folder that does not exist yet, or is empty
         folder: PathBuf,

@@ -109,10 +109,10 @@ pub(super) struct CorrectWords {
     colourway: String,
     /// The base that the mix should be
     base: String,
-    /// Keep the ceilings that this job raises with a reason; with --age take the room's temperature and the pour's length from its plan
+    /// The job that it is mixed for: its plan says which vessel it stands in, how much of it is needed and what is left of what is bought, with --age the room's temperature and the pour's length too; ceilings that it raises with a reason are kept as raised
     #[arg(long, value_name = "JOB")]
     job: Option<String>,
-    /// Part A in the vessel, that of let-downs apart
+    /// Part A in the vessel, without the vessel's own weight and without that of let-downs
     #[arg(long, value_name = "MASS", allow_hyphen_values = true, value_parser = amount::<Mass>)]
     part_a: Mass,
     /// Part B in the vessel
@@ -145,7 +145,7 @@ pub(super) struct CorrectWords {
     /// How long ago B met A: "12 min"; left out, B has not met A yet
     #[arg(long, value_name = "TIME", allow_hyphen_values = true, value_parser = amount::<TimeSpan>)]
     age: Option<TimeSpan>,
-    /// The vessel that it stands in, brim-full [default: the shop's smallest that holds it]
+    /// The vessel that it stands in, brim-full: "1 gal", 5L [default: as in the job's plan, or the shop's smallest that holds it]
     #[arg(long, value_name = "VOLUME", allow_hyphen_values = true, value_parser = amount::<Volume>)]
     vessel: Option<Volume>,
     /// Temperature of the room: 74F, "21 °C" [default: the job's, or 22 °C (72 °F)]

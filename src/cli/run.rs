@@ -120,7 +120,7 @@ fn start(
         )
     } else {
         format!(
-            "{place} holds the demo shop, {} files.\nNext: pourbook check --shop {typed}\n      pourbook plan --job galley-kitchen --shop {typed}\n",
+            "{place} holds the demo shop, {} files.\nNext: pourbook check --shop {typed}\n      pourbook plan --job galley-kitchen --shop {typed}\nA shop without the demo: pourbook start FOLDER --empty\n",
             started.files.len()
         )
     };

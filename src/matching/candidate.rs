@@ -146,7 +146,7 @@ impl Looker<'_> {
 }
 
 /// Price of a gram by the cheapest package, in the currency's whole units.
-fn per_gram(packages: &[Package], density: Density) -> Option<(f64, Currency)> {
+pub(super) fn per_gram(packages: &[Package], density: Density) -> Option<(f64, Currency)> {
     packages
         .iter()
         .map(|p| (p.price.amount() / p.size.mass(density).g(), p.price.currency()))

@@ -36,9 +36,10 @@ pub use ask::{Ask, Looking, Rank, Target, Unmatched};
 pub use blend::MOST_LAMPS;
 pub use candidate::{Candidate, CandidateDose};
 pub use correct::{
-    ByProportion, Clock, CorrectAsk, Correction, Held, InTime, Kept, PartAdded, RATIO_WITHIN,
-    RatioOff, Restored, Suspicion, Uncorrected, as_weighed, by_proportion, correct, keep,
-    keep_by_proportion, ratio_off, restore, suspicions,
+    BesideAnew, ByProportion, Clock, CorrectAsk, Correction, Held, InTime, InVessel, Kept,
+    PartAdded, Planned, RATIO_WITHIN, RatioOff, Restored, Supply, Suspicion, Uncorrected,
+    VesselAsked, Worth, as_weighed, beside_anew, by_proportion, correct, keep, keep_by_proportion,
+    ratio_off, restore, smallest_vessel, suspicions,
 };
 pub use find::{Answer, MOST_CHOICE, find};
 pub use reach::{Helper, Lack, Reach};

@@ -40,11 +40,15 @@ pub(super) fn no_container(job: &str, hint: &str) -> NotPlanned {
     NotPlanned::colourway(faults)
 }
 
-pub(super) fn no_vessel() -> NotPlanned {
+pub(super) fn no_vessel(units: Units) -> NotPlanned {
     let mut faults = Faults::default();
+    let sizes = match units {
+        Units::Us => "[\"1 qt\", \"1 gal\"]",
+        Units::Metric => "[\"1 L\", \"5 L\"]",
+    };
     faults
         .error(at![], "no mixing vessel and scale of the house serve this job")
-        .hint("add a vessel size or a scale to house.ron: vessels: [\"1 qt\", \"1 gal\"]");
+        .hint(format!("add a vessel size or a scale to house.ron: vessels: {sizes}"));
     NotPlanned::job(faults)
 }
 
@@ -79,4 +83,22 @@ pub(super) fn off_ratio_as_weighed(bases: &[BasePlan], phr: f64, house: &House) 
             .hint("a finer scale in house.ron, or more to pour at once");
     }
     faults
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_vessel_to_add_is_named_in_the_houses_units() {
+        for (units, sizes) in [
+            (Units::Us, "vessels: [\"1 qt\", \"1 gal\"]"),
+            (Units::Metric, "vessels: [\"1 L\", \"5 L\"]"),
+        ] {
+            let told = no_vessel(units);
+            let hints: Vec<&str> =
+                told.job.0.iter().flat_map(|fault| &fault.hints).map(String::as_str).collect();
+            assert!(hints.iter().any(|hint| hint.ends_with(sizes)), "{hints:?}");
+        }
+    }
 }

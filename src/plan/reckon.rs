@@ -175,7 +175,7 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
     // last in a vessel.
     let share = if containers.is_some() { 0.0 } else { share };
     let bases = bases(&recipe, house, &takes, film_on_walls, share, job.coats, &viewing)
-        .ok_or_else(no_vessel)?;
+        .ok_or_else(|| no_vessel(house.units))?;
     let off_ratio = off_ratio_as_weighed(&bases, recipe.system.phr(), house);
     if !off_ratio.0.is_empty() {
         return Err(NotPlanned::job(off_ratio));
@@ -184,7 +184,7 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
     if !over.0.is_empty() {
         return Err(NotPlanned::job(over));
     }
-    let stocks = stocks(&bases, job.coats, house).ok_or_else(no_vessel)?;
+    let stocks = stocks(&bases, job.coats, house).ok_or_else(|| no_vessel(house.units))?;
     let ledger = ledger(&bases, &small_batches, containers.as_ref(), &demand, &stocks, job.coats);
     let area = take_off.flat() + take_off.upright();
     let cost = cost(&recipe, &ledger.issued, area);

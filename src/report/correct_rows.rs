@@ -166,6 +166,15 @@ pub struct KeptWords {
     pub then: String,
 }
 
+impl KeptWords {
+    /// All of it, a line each.
+    #[must_use]
+    pub fn lines(&self) -> Vec<String> {
+        let [keep, then] = [&self.keep, &self.then].map(String::clone);
+        std::iter::once(keep).chain(self.add.iter().cloned()).chain([then]).collect()
+    }
+}
+
 /// How much of a mix that would grow too large to keep, and what to add to that.
 #[must_use]
 pub fn kept_words(kept: &Kept, phr: f64, units: Units) -> KeptWords {
@@ -196,16 +205,10 @@ pub fn kept_by_proportion_words(kept: &Kept<ByProportion>, units: Units) -> Kept
     keep_and_add(kept, &added, units, format!("{} then, {then}", done.after.show(units)))
 }
 
-/// Where less than this part of a mix is kept, mixing anew wastes little more.
-const WORTH_KEEPING: f64 = 1.0 / 3.0;
-
 fn keep_and_add<T>(kept: &Kept<T>, added: &[String], units: Units, then: String) -> KeptWords {
-    let all = kept.mass + kept.thrown;
-    let anew =
-        if kept.mass < all * WORTH_KEEPING { ": to mix anew costs about as much" } else { "" };
     KeptWords {
         keep: format!(
-            "keep {} of it ({}), well mixed, and throw away the other {}{anew}",
+            "keep {} of it ({}), well mixed, and throw away the other {}",
             kept.mass.show_weighed(kept.readability),
             kept.scale,
             kept.thrown.show(units),

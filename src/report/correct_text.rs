@@ -3,7 +3,7 @@
 use serde_json::{Value, json};
 
 use super::correct_rows::{
-    addition_rows, clock_words, doses_left_words, doses_made_words, exactly_words,
+    KeptWords, addition_rows, clock_words, doses_left_words, doses_made_words, exactly_words,
 };
 use super::look_words::look_line;
 use super::mix_head::{AS_WEIGHED, MixHead};
@@ -24,6 +24,8 @@ pub struct CorrectHead {
     pub hides_less: Option<String>,
     /// The system's part B to 100 of part A, by mass: with so much what is left of a let-down cures.
     pub phr: f64,
+    /// How much of it to keep for what the job needs, where all of it becomes clearly more than that.
+    pub less: Option<KeptWords>,
     /// ΔE00 that is near enough.
     pub within: f64,
     /// ΔE00 that was aimed at, where that is less.
@@ -86,10 +88,12 @@ pub fn correct_text(head: &CorrectHead, done: &Correction, units: Units, paint: 
             )
         },
     );
+    head.mix.tell_beside(&mut page, units);
     // What would be missing by arithmetic is what rounding to the scales left off: nobody adds that.
     if let Some(words) = exactly_words(done, units).filter(|_| !as_weighed) {
         page.line(2, &words);
     }
+    head.mix.tell_vessel(&mut page, done.vessel.as_ref(), units);
     if let Some(clock) = &done.in_time {
         page.line(2, &clock_words(clock));
         for words in &head.mix.clock_rests_on {
@@ -108,12 +112,19 @@ pub fn correct_text(head: &CorrectHead, done: &Correction, units: Units, paint: 
     } else {
         page.line(2, &format!("then {}", look_line(&done.look_after, units)));
     }
+    if let Some(less) = &head.less {
+        page.heading("OR LESS, FOR WHAT THE JOB NEEDS");
+        for words in less.lines() {
+            page.line(2, &words);
+        }
+    }
     page.into_text()
 }
 
 /// The correction as JSON: schema `pourbook.correct`, version 1.
 #[must_use]
 pub fn correct_json(head: &CorrectHead, done: &Correction) -> Value {
+    let [vessel, beside] = head.mix.stands_json(done.vessel.as_ref());
     json!({
         "schema": "pourbook.correct",
         "version": 1,
@@ -154,6 +165,9 @@ pub fn correct_json(head: &CorrectHead, done: &Correction) -> Value {
         }).collect::<serde_json::Map<String, Value>>(),
         "recipe_as_weighed": head.mix.as_weighed,
         "exact_restoration_g": done.exactly.as_ref().map(exact_json),
+        "vessel": vessel,
+        "beside": beside,
+        "less_would_do": head.less.as_ref().map(KeptWords::lines),
         "clock_left_out": head.mix.clock_left_out,
         "clock": done.in_time.as_ref().map(|clock| json!({
             "age_min": clock.age.min(),

@@ -1,9 +1,16 @@
 //! What stands over every correction, by colour or by proportion alone: which mix it is and what is known of it.
 
+use serde_json::{Value, json};
+
+use super::correct_beside::{
+    CorrectBeside, MixOfJob, beside_json, beside_words, vessel_json, vessel_words,
+};
 use super::page::Page;
+use crate::matching::InVessel;
+use crate::quantity::Units;
 
 /// A mix that went wrong, as it is told.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct MixHead {
     /// The colourway's name.
     pub colourway: String,
@@ -23,6 +30,10 @@ pub struct MixHead {
     pub clock_left_out: Option<String>,
     /// What its clock reckons with, in words; empty where B has not met A.
     pub clock_rests_on: Vec<String>,
+    /// The mix of the job's plan that it is taken for; none where no job is named, or it has no plan.
+    pub job: Option<MixOfJob>,
+    /// What the correction is held against; none where nothing is added.
+    pub beside: Option<CorrectBeside>,
 }
 
 /// That nothing is missing of such a mix.
@@ -35,6 +46,23 @@ impl MixHead {
         for words in self.clock_left_out.iter().chain(&self.ratio) {
             page.line(0, words);
         }
+    }
+
+    /// What the correction is held against.
+    pub(super) fn tell_beside(&self, page: &mut Page, units: Units) {
+        for words in self.beside.iter().flat_map(|beside| beside_words(beside, false, units)) {
+            page.line(2, &words);
+        }
+    }
+
+    /// The vessel that it stands in.
+    pub(super) fn tell_vessel(&self, page: &mut Page, vessel: Option<&InVessel>, units: Units) {
+        page.line(2, &vessel_words(vessel, self.job.as_ref(), units));
+    }
+
+    /// Both for machines: the vessel, and what the correction is held against.
+    pub(super) fn stands_json(&self, vessel: Option<&InVessel>) -> [Value; 2] {
+        [json!(vessel.map(vessel_json)), json!(self.beside.as_ref().map(beside_json))]
     }
 
     /// What it is taken to hold, and what that looks like.

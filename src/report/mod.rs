@@ -7,6 +7,7 @@ pub mod ceiling_rows;
 pub mod characterise_json;
 pub mod characterise_text;
 pub mod clock_rows;
+pub mod correct_beside;
 pub mod correct_rows;
 mod correct_text;
 pub mod diagnostic_text;

@@ -65,6 +65,8 @@ pub fn restoration_text(told: &Restoration, units: Units, paint: Paint) -> Strin
             }
         }
     }
+    told.mix.tell_beside(&mut page, units);
+    told.mix.tell_vessel(&mut page, done.vessel.as_ref(), units);
     if let Some(clock) = &done.in_time {
         page.line(2, &clock_words(clock));
         for words in &told.mix.clock_rests_on {
@@ -79,6 +81,7 @@ pub fn restoration_text(told: &Restoration, units: Units, paint: Paint) -> Strin
 #[must_use]
 pub fn restoration_json(told: &Restoration) -> Value {
     let done = &told.done;
+    let [vessel, beside] = told.mix.stands_json(done.vessel.as_ref());
     json!({
         "schema": "pourbook.correct-by-proportion",
         "version": 1,
@@ -93,6 +96,8 @@ pub fn restoration_json(told: &Restoration) -> Value {
         "recipe_as_weighed": told.mix.as_weighed,
         "exact_restoration_g": done.exactly.as_ref().map(exact_json),
         "for_ratio_g": { "part A": done.for_ratio[0], "part B": done.for_ratio[1] },
+        "vessel": vessel,
+        "beside": beside,
         "clock": done.in_time.as_ref().map(clock_words),
         "clock_left_out": told.mix.clock_left_out,
         "clock_rests_on": told.mix.clock_rests_on,

@@ -18,7 +18,9 @@ fn a_correction_leaves_the_stated_vessel_its_headroom() {
     let brim = ran("3 L");
     assert_eq!(brim.code, 1, "{brim:?}");
     assert!(
-        brim.err.contains("it would fill 2.71 L, and its vessel holds 2.40 L below its headroom"),
+        brim.err.contains(
+            "it would fill 2.82 qt, and its 3.17 qt vessel holds 2.54 qt below its headroom"
+        ),
         "{}",
         brim.err
     );

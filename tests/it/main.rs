@@ -15,6 +15,7 @@ mod characterise;
 mod characterise_cli;
 mod clock_on_plan;
 mod colour;
+mod correct_for_a_job;
 mod demo_pictures;
 mod demo_readings;
 mod film;

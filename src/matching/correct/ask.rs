@@ -3,11 +3,12 @@
 use std::collections::BTreeMap;
 
 use super::super::ask::{Looking, Unmatched};
+use super::vessel::{InVessel, VesselAsked};
 use crate::colour::Lab;
 use crate::model::{Colorant, House};
 use crate::plan::run_sheet::RunSheetError;
 use crate::plan::{Company, Limits};
-use crate::quantity::{Fraction, Mass, Temperature, TimeSpan, Volume};
+use crate::quantity::{Fraction, Mass, Temperature, TimeSpan, Units, Volume};
 
 /// What stands in the vessel.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -33,8 +34,6 @@ impl Held {
 pub struct Clock {
     /// Since B met A.
     pub age: TimeSpan,
-    /// The vessel that it stands in, brim-full; the house's smallest that holds the corrected mix where none is stated.
-    pub vessel: Option<Volume>,
     /// Temperature of the room and the parts.
     pub temperature: Temperature,
     /// The mass that has stood in it until now, where that is more than the corrected mix: what is kept of a mix
@@ -71,6 +70,11 @@ pub struct CorrectAsk<'a> {
     pub within: f64,
     /// The least mass that the mix has to have in the end, where a left-over goes into a new base.
     pub at_least: Option<Mass>,
+    /// The vessel that it stands in.
+    pub vessel: VesselAsked,
+    /// The mass that the job's plan mixes of it, where that is known: of a mix that would grow too large, no more is kept
+    /// than becomes as much as this.
+    pub enough: Option<Mass>,
     /// Its clock, where B has met A.
     pub clock: Option<Clock>,
 }
@@ -127,7 +131,9 @@ pub enum Uncorrected {
     NotWeighable,
     /// The corrected mix cannot be poured in time.
     #[error(
-        "it cannot be poured in time: {needed_min:.0} min are needed, and {left_min:.0} min of its pot life are left"
+        "it cannot be poured in time: {:.0} min are needed, and {:.0} min of its pot life are left",
+        libm::ceil(*.needed_min),
+        libm::floor(*.left_min)
     )]
     TooLate {
         /// Minutes to weigh, stir in and pour.
@@ -146,16 +152,62 @@ pub enum Uncorrected {
         most_g: f64,
     },
     /// The corrected mix does not go into its vessel.
-    #[error("it would fill {needed_l:.2} L, and {which} holds {holds_l:.2} L below its headroom")]
+    #[error(
+        "it would fill {}, and {} holds {} below its headroom",
+        needed_words(*.needed, .vessel.holds, *.units),
+        vessel_words(.vessel, *.units),
+        .vessel.holds.show(*.units)
+    )]
     NoVessel {
         /// The vessel meant.
-        which: &'static str,
-        /// Volume after the correction, L.
-        needed_l: f64,
-        /// What the vessel holds, L.
-        holds_l: f64,
+        vessel: InVessel,
+        /// Volume after the correction.
+        needed: Volume,
+        /// Units to tell them in.
+        units: Units,
     },
     /// The clock cannot be followed.
     #[error("its pot life cannot be reckoned: {0}")]
     Clock(#[from] RunSheetError),
+}
+
+/// A volume that does not go into what holds too little for it; the two never read alike.
+fn needed_words(needed: Volume, holds: Volume, units: Units) -> String {
+    let words = needed.show(units);
+    if words == holds.show(units) { format!("a little more than {words}") } else { words }
+}
+
+/// The vessel in words.
+fn vessel_words(vessel: &InVessel, units: Units) -> String {
+    let size = vessel.size.show(units);
+    match vessel.asked {
+        VesselAsked::Stated(_) => format!("its {size} vessel"),
+        VesselAsked::Planned(_) => format!("the plan's {size} vessel"),
+        VesselAsked::Smallest => format!("the house's largest vessel, {size},"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// What is refused for want of room or time never reads as if it were enough.
+    #[test]
+    fn what_is_too_little_never_reads_as_enough() {
+        let late = Uncorrected::TooLate { needed_min: 8.1, left_min: 7.9 };
+        assert!(late.to_string().contains("9 min are needed, and 7 min"), "{late}");
+        let size = Volume::from_l(2.5);
+        let holds = Volume::from_l(2.0);
+        let asked = VesselAsked::Stated(size);
+        let vessel = InVessel { size, holds, asked };
+        let told = |needed, units| Uncorrected::NoVessel { vessel, needed, units }.to_string();
+        assert_eq!(
+            told(Volume::from_l(2.001), Units::Metric),
+            "it would fill a little more than 2 L, and its 2.5 L vessel holds 2 L below its headroom"
+        );
+        assert_eq!(
+            told(Volume::from_l(2.5), Units::Us),
+            "it would fill 2.64 qt, and its 2.64 qt vessel holds 2.11 qt below its headroom"
+        );
+    }
 }

@@ -1,8 +1,6 @@
 //! Whether a corrected mix can still be poured.
 
-use super::{Clock, Uncorrected};
-use crate::model::{House, System};
-use crate::optics::{Portion, composition};
+use super::{CorrectAsk, InVessel, Uncorrected};
 use crate::plan::Wiped;
 use crate::plan::run_sheet::{
     Ask, Basis, DatasheetPotLife, Durations, HeatRules, Mix, TintingPaddle, Vessel, run_sheet,
@@ -62,22 +60,21 @@ impl InTime {
     }
 }
 
-/// Refuses a correction that comes too late. What is weighed, and how many let-downs are made for it, are counted.
+/// The clock of a mix that has become so much, where it runs. Refuses a correction that comes too late. What is weighed,
+/// and how many let-downs are made for it, are counted.
 pub(super) fn in_time(
-    system: &System,
-    house: &House,
-    clock: &Clock,
-    mass: Mass,
+    ask: &CorrectAsk<'_>,
+    (mass, volume): (Mass, Volume),
+    vessel: Option<&InVessel>,
     (weighings, let_downs): (usize, usize),
-) -> Result<InTime, Uncorrected> {
+) -> Result<Option<InTime>, Uncorrected> {
+    let (Some(clock), Some(vessel)) = (&ask.clock, vessel) else { return Ok(None) };
+    let system = ask.limits.system;
     let durations = Durations::default();
     let rules = HeatRules::default();
     let tight_share = rules.tight_share;
     let density = system.mixed_density().g_per_ml();
-    // Colorants are denser than resin: its own density gives the larger volume, on the safe side.
-    let none: [Portion; 0] = [];
-    let volume_ml = mass.g() * composition(density, &none).film_ml_per_g_resin;
-    let vessel = vessel_of(house, clock, volume_ml)?;
+    let volume_ml = volume.ml();
     let celsius = clock.temperature.c();
     let sheet = run_sheet(&Ask {
         mixes: vec![Mix {
@@ -86,7 +83,7 @@ pub(super) fn in_time(
             mass_g: mass.g(),
             volume_ml,
             clings_g: 0.0,
-            vessel: Vessel { capacity_ml: vessel.ml(), diameter_mm: None },
+            vessel: Vessel { capacity_ml: vessel.size.ml(), diameter_mm: None },
             colorants: 0,
             split_into: 1,
         }],
@@ -125,26 +122,6 @@ pub(super) fn in_time(
             needed_min: needed.min(),
             left_min: (needed + spare).min().max(0.0),
         }),
-        _ => Ok(in_time),
+        _ => Ok(Some(in_time)),
     }
-}
-
-/// The vessel that so much mix stands in, below its headroom, so that it can be stirred: the one stated, or the house's
-/// smallest that holds it.
-fn vessel_of(house: &House, clock: &Clock, volume_ml: f64) -> Result<Volume, Uncorrected> {
-    let none = |which, holds_ml: f64| Uncorrected::NoVessel {
-        which,
-        needed_l: volume_ml / 1000.0,
-        holds_l: holds_ml / 1000.0,
-    };
-    let holds = |vessel: &Volume| vessel.ml() * house.fill.value();
-    if let Some(stated) = clock.vessel {
-        return if volume_ml <= holds(&stated) {
-            Ok(stated)
-        } else {
-            Err(none("its vessel", holds(&stated)))
-        };
-    }
-    let found = house.vessels.iter().find(|vessel| holds(vessel) >= volume_ml).copied();
-    found.ok_or_else(|| none("the house's largest vessel", house.vessels.last().map_or(0.0, holds)))
 }

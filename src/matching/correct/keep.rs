@@ -1,5 +1,6 @@
 //! How much of a mix to keep, where all of it would grow too large as it is corrected.
 
+use super::vessel::most_mixed;
 use super::{
     Below, ByProportion, CorrectAsk, Correction, Held, Uncorrected, by_proportion, corrected,
 };
@@ -21,10 +22,30 @@ pub struct Kept<T = Correction> {
     pub correction: T,
 }
 
+/// What a part of a mix becomes.
+trait Becomes {
+    /// Its mass when it has been corrected.
+    fn after(&self) -> Mass;
+}
+
+impl Becomes for Correction {
+    fn after(&self) -> Mass {
+        self.after
+    }
+}
+
+impl Becomes for ByProportion {
+    fn after(&self) -> Mass {
+        self.after
+    }
+}
+
 /// Tries to come below the limit, each a step smaller than proportion says.
 const TRIES: u32 = 6;
 /// Looks between what fits and what does not, each finer than the one before.
 const SWEEPS: u32 = 2;
+/// The part of what no scale weighs that is tried next: as near as the most is looked for.
+const A_LITTLE_LESS: f64 = 0.99;
 /// Amounts tried in a look.
 const SWEPT: f64 = 10.0;
 
@@ -43,8 +64,9 @@ impl Held {
     }
 }
 
-/// The most of a mix, to about a hundredth of it and to the scale's step, that is still no larger than the house mixes at once, and goes into
-/// its vessel, when it has been corrected.
+/// The most of a mix, to about a hundredth of it and to the scale's step, that is still no larger than the house mixes at
+/// once, and goes into its vessel, when it has been corrected; where it is known how much is enough, no more than
+/// becomes that.
 ///
 /// # Errors
 /// [`Uncorrected`]: that of the smallest part tried, where none can be corrected.
@@ -71,7 +93,7 @@ pub fn keep_by_proportion(ask: &CorrectAsk<'_>) -> Result<Kept<ByProportion>, Un
 }
 
 /// The same, each part corrected by `correct`.
-fn kept_by<T>(
+fn kept_by<T: Becomes>(
     ask: &CorrectAsk<'_>,
     correct: impl Fn(&CorrectAsk<'_>) -> Result<T, Uncorrected>,
 ) -> Result<Kept<T>, Uncorrected> {
@@ -96,14 +118,19 @@ fn kept_by<T>(
     };
     let mut too_many = (all.g() / step).ceil();
     let mut why = match correct(ask) {
-        Ok(correction) => return Ok(kept(too_many, correction)),
+        Ok(correction) => {
+            let (steps, found) = no_more_than_enough(ask, (too_many, correction), part);
+            return Ok(kept(steps, found));
+        }
         Err(why) => why,
     };
-    for _ in 0..TRIES {
+    for tried in 0..TRIES {
         // A mix grows by the same part of itself, however much of it there is.
         let share = match &why {
-            Uncorrected::TooLarge { grown_g, most_g } => most_g / grown_g,
-            Uncorrected::NoVessel { needed_l, holds_l, .. } => holds_l / needed_l,
+            // A little less may be weighed.
+            Uncorrected::NotWeighable if tried > 0 => A_LITTLE_LESS,
+            Uncorrected::TooLarge { grown_g, .. } => most_mixed(ask).g() / grown_g,
+            Uncorrected::NoVessel { vessel, needed, .. } => vessel.holds / *needed,
             _ => break,
         };
         let steps = (too_many * share).floor().min(too_many - 1.0);
@@ -126,10 +153,35 @@ fn kept_by<T>(
                         steps = (steps - stride).floor();
                     }
                 }
-                return Ok(kept(best.0, best.1));
+                let (steps, found) = no_more_than_enough(ask, best, part);
+                return Ok(kept(steps, found));
             }
             Err(too_large) => (too_many, why) = (steps, too_large),
         }
     }
     Err(why)
+}
+
+/// The least part found that still becomes as much as is enough, from one that becomes no less: less is added to it, and
+/// it is poured sooner. The part given where it is not known how much is enough.
+fn no_more_than_enough<T: Becomes>(
+    ask: &CorrectAsk<'_>,
+    mut best: (f64, T),
+    part: impl Fn(f64) -> Result<T, Uncorrected>,
+) -> (f64, T) {
+    let Some(enough) = ask.enough else { return best };
+    let enough = ask.at_least.map_or(enough, |least| enough.greater(least));
+    let mut low = 0.0;
+    for _ in 0..TRIES {
+        // A mix grows by the same part of itself, however much of it there is, but for a scale's steps.
+        let steps = (best.0 * (enough / best.1.after())).ceil().max(low + 1.0);
+        if steps >= best.0 {
+            break;
+        }
+        match part(steps) {
+            Ok(found) if found.after() >= enough => best = (steps, found),
+            _ => low = steps,
+        }
+    }
+    best
 }

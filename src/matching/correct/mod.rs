@@ -7,27 +7,33 @@
 //!     └─► least (within tolerance, by colour) ─► steps (of the scales) ─► clock (in time?)
 //! ```
 
+mod anew;
 mod as_weighed;
 mod ask;
 mod clock;
 mod complete;
 mod keep;
 mod least;
+mod planned;
 mod ratio;
 mod restore;
 mod steps;
 mod suspect;
+mod vessel;
 
 use std::collections::BTreeMap;
 
+pub use anew::{BesideAnew, Worth, beside_anew};
 pub use as_weighed::as_weighed;
 pub use ask::{Clock, CorrectAsk, Held, Uncorrected};
 pub use clock::InTime;
 pub use keep::{Kept, keep, keep_by_proportion};
+pub use planned::{Planned, Supply};
 pub use ratio::{RatioOff, ratio_off};
 pub use restore::{Restored, restore};
 pub use steps::PartAdded;
 pub use suspect::{Suspicion, suspicions};
+pub use vessel::{InVessel, VesselAsked, smallest_vessel};
 
 use self::least::{Additions, Kind, Least, MOST_KINDS};
 use self::steps::Wanted;
@@ -40,9 +46,9 @@ use super::weigh::{WeighedDose, let_down_a};
 use crate::colour::{Lab, delta_e_2000};
 use crate::model::Colorant;
 use crate::optics::{Geometry, HIDING_RATIO, Surface};
-use crate::plan::{Dosed, Inequality, Place, Route, Standing};
+use crate::plan::{Content, Dosed, Inequality, Material, Place, Route, Standing};
 use crate::predict::{CHART, Look, Viewing, look_of};
-use crate::quantity::Mass;
+use crate::quantity::{Mass, Volume};
 use crate::spectrum::Spectrum;
 
 /// Beyond this many times its mass a mix is thrown away rather than corrected. (Common practice, no
@@ -93,6 +99,8 @@ pub struct Correction {
     pub exactly: Option<(Restored, Vec<String>)>,
     /// Whether it completes an unfinished mix: what is missing of the recipe is added, and nothing else.
     pub completes: bool,
+    /// The vessel that it stands in; `None` where it is not known, or filled beyond its headroom and nothing is added.
+    pub vessel: Option<InVessel>,
     /// The clock, where it runs.
     pub in_time: Option<InTime>,
 }
@@ -121,6 +129,18 @@ impl Correction {
     #[must_use]
     pub fn added(&self) -> Mass {
         self.after - self.before
+    }
+
+    /// The same, each material.
+    #[must_use]
+    pub fn content_added(&self) -> Content {
+        let mut content = Content::default();
+        content.put(Material::PartA, self.part_a_in_all());
+        content.put(Material::PartB, self.part_b.mass);
+        for dose in &self.doses {
+            content.put(Material::Colorant(dose.colorant.clone()), dose.mass);
+        }
+        content
     }
 }
 
@@ -177,8 +197,33 @@ pub struct ByProportion {
     pub for_ratio: [f64; 2],
     /// The mass once that is added.
     pub after: Mass,
+    /// The vessel that it stands in; `None` where it is not known, or filled beyond its headroom and nothing is added.
+    pub vessel: Option<InVessel>,
     /// The clock of the mix restored, where it runs; let-downs that a scale may need are not in it.
     pub in_time: Option<InTime>,
+}
+
+impl ByProportion {
+    /// What is added, each material.
+    #[must_use]
+    pub fn content_added(&self) -> Content {
+        let mut content = Content::default();
+        let parts = [Material::PartA, Material::PartB];
+        match &self.exactly {
+            Some((restored, names)) => {
+                let names = names.iter().map(|name| Material::Colorant(name.clone()));
+                for (material, grams) in parts.into_iter().chain(names).zip(&restored.additions) {
+                    content.put(material, Mass::from_g(*grams));
+                }
+            }
+            None => {
+                for (material, grams) in parts.into_iter().zip(self.for_ratio) {
+                    content.put(material, Mass::from_g(grams));
+                }
+            }
+        }
+        content
+    }
 }
 
 /// What brings a mix back to its recipe by proportion alone, where a colorant has no optical data.
@@ -207,11 +252,45 @@ pub fn by_proportion(ask: &CorrectAsk<'_>) -> Result<ByProportion, Uncorrected> 
     if added > 0.0 && after > most {
         return Err(Uncorrected::TooLarge { grown_g: after.g(), most_g: most.g() });
     }
-    let in_time = ask.clock.as_ref().map(|clock| {
-        let stood = after.greater(clock.stood);
-        clock::in_time(ask.limits.system, ask.house, clock, stood, (weighings, 0))
-    });
-    Ok(ByProportion { exactly, for_ratio, after, in_time: in_time.transpose()? })
+    let volume = volume_by_proportion(ask, &exactly, for_ratio);
+    let (vessel, in_time) = stands(ask, (after, volume), (weighings, 0))?;
+    Ok(ByProportion { exactly, for_ratio, after, vessel, in_time })
+}
+
+/// The volume of what is held with what restores it exactly, or with what brings its ratio right, g.
+fn volume_by_proportion(
+    ask: &CorrectAsk<'_>,
+    exactly: &Option<(Restored, Vec<String>)>,
+    for_ratio: [f64; 2],
+) -> Volume {
+    let mut colorants = ask.held.colorants.clone();
+    let mut parts = for_ratio.iter().sum();
+    if let Some((restored, names)) = exactly {
+        parts = restored.additions.iter().take(2).sum();
+        for (name, grams) in names.iter().zip(restored.additions.iter().skip(2)) {
+            *colorants.entry(name.clone()).or_default() += Mass::from_g(*grams);
+        }
+    }
+    let resin = ask.held.part_a + ask.held.part_b + Mass::from_g(parts);
+    vessel::volume_of(ask, resin, &colorants)
+}
+
+/// The vessel of a mix that has become so much, and its clock, where it runs. Without a clock no vessel is needed where
+/// nothing is added, nor where none is known to be meant: it stands in something.
+fn stands(
+    ask: &CorrectAsk<'_>,
+    (after, volume): (Mass, Volume),
+    made: (usize, usize),
+) -> Result<(Option<InVessel>, Option<InTime>), Uncorrected> {
+    let stood = ask.clock.as_ref().map_or(after, |clock| after.greater(clock.stood));
+    let volume = volume * (stood / after);
+    let any = ask.vessel == VesselAsked::Smallest || after <= ask.held.mass();
+    let vessel = match vessel::in_vessel(ask, volume) {
+        Err(_) if ask.clock.is_none() && any => None,
+        found => Some(found?),
+    };
+    let in_time = clock::in_time(ask, (stood, volume), vessel.as_ref(), made)?;
+    Ok((vessel, in_time))
 }
 
 /// What lies below the film.
@@ -544,14 +623,8 @@ impl<'a> Bench<'a> {
         if after > ask.held.mass() && after > most {
             return Err(Uncorrected::TooLarge { grown_g: after.g(), most_g: most.g() });
         }
-        let in_time = ask
-            .clock
-            .as_ref()
-            .map(|clock| {
-                let stood = after.greater(clock.stood);
-                clock::in_time(ask.limits.system, ask.house, clock, stood, (weighings, let_downs))
-            })
-            .transpose()?;
+        let volume = vessel::volume_of(ask, resin, &colorants);
+        let (vessel, in_time) = stands(ask, (after, volume), (weighings, let_downs))?;
         let look_after = self.look(&standing, 0)?;
         let expected = ask.measured.map(|measured| {
             let (after, before) = (look_after.lab, look_before.lab);
@@ -579,6 +652,7 @@ impl<'a> Bench<'a> {
             ratio_error: (b.g() / a.g() * 100.0 / ask.limits.system.phr() - 1.0).abs(),
             exactly,
             completes: false,
+            vessel,
             in_time,
         })
     }

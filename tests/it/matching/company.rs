@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use pourbook::matching::{CorrectAsk, Held, Uncorrected, correct};
+use pourbook::matching::{CorrectAsk, Held, Uncorrected, VesselAsked, correct};
 use pourbook::model::{
     Colorant, Colourway, ColourwayParts, Pour, Recipe, Shop, System, SystemParts,
 };
@@ -84,6 +84,8 @@ fn what_is_proposed_passes_the_plans_check() {
                 measured: None,
                 within,
                 at_least: None,
+                vessel: VesselAsked::Smallest,
+                enough: None,
                 clock: None,
             };
             let done = match correct(&ask) {
@@ -125,6 +127,8 @@ fn a_recipe_that_a_small_batch_refuses_is_no_aim() {
         measured: None,
         within: 1.0,
         at_least: None,
+        vessel: VesselAsked::Smallest,
+        enough: None,
         clock: None,
     };
     let why = correct(&ask).unwrap_err().to_string();

@@ -3,8 +3,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use pourbook::matching::{
-    Clock, CorrectAsk, Correction, Held, Suspicion, Uncorrected, WeighedDose, correct, keep,
-    suspicions,
+    Clock, CorrectAsk, Correction, Held, Suspicion, Uncorrected, VesselAsked, WeighedDose, correct,
+    keep, suspicions,
 };
 use pourbook::model::{Colorant, House, System};
 use pourbook::plan::{Standing, minimum_weight};
@@ -53,6 +53,8 @@ fn overdosed<'a>(
         measured: None,
         within: 0.5,
         at_least: None,
+        vessel: VesselAsked::Smallest,
+        enough: None,
         clock: None,
     }
 }
@@ -267,17 +269,48 @@ fn the_corrected_mix_must_go_into_its_vessel() {
     let with = |vessel| CorrectAsk {
         clock: Some(Clock {
             age: TimeSpan::from_min(1.0),
-            vessel,
             stood: Mass::ZERO,
             temperature: Temperature::from_c(20.0),
             until_poured: TimeSpan::from_min(1.0),
         }),
+        vessel,
         ..overdosed(&system, &shelf, &house, 1.2)
     };
-    let tight = correct(&with(Some(Volume::from_l(0.1))));
+    let tight = correct(&with(VesselAsked::Stated(Volume::from_l(0.1))));
     assert!(matches!(tight, Err(Uncorrected::NoVessel { .. })), "{tight:?}");
     // Where none is stated the house's own is taken that holds the mix as it is afterwards.
-    assert!(correct(&with(None)).unwrap().in_time.is_some());
+    let done = correct(&with(VesselAsked::Smallest)).unwrap();
+    assert!(done.in_time.is_some());
+    let vessel = done.vessel.unwrap();
+    assert_eq!(vessel.size, Volume::from_l(5.0), "3 kg do not go into 2.5 L");
+    assert!((vessel.holds.l() - 4.0).abs() < 1e-9, "{vessel:?}");
+    // Without a clock too: what does not go in cannot be stirred.
+    let unclocked = |vessel| correct(&CorrectAsk { clock: None, ..with(vessel) });
+    let tight = unclocked(VesselAsked::Stated(Volume::from_l(2.5)));
+    assert!(matches!(tight, Err(Uncorrected::NoVessel { .. })), "{tight:?}");
+    // What outgrows the plan's is moved into the house's next.
+    let moved = unclocked(VesselAsked::Planned(Volume::from_l(2.5))).unwrap().vessel.unwrap();
+    assert_eq!(moved.size, Volume::from_l(5.0), "{moved:?}");
+    assert_eq!(moved.moved_from(), Some(Volume::from_l(2.5)), "{moved:?}");
+    let stays = unclocked(VesselAsked::Planned(Volume::from_l(10.0))).unwrap().vessel.unwrap();
+    assert_eq!((stays.size, stays.moved_from()), (Volume::from_l(10.0), None), "{stays:?}");
+}
+
+/// Of what would grow too large no more is kept than becomes what is enough.
+#[test]
+fn no_more_is_kept_than_is_enough() {
+    let (system, shelf, house) = (shelf::system(), shelf::shelf(), shelf::house());
+    let all = overdosed(&system, &shelf, &house, 4.0);
+    let most = keep(&all).unwrap();
+    let ask = CorrectAsk { enough: Some(g(3000.0)), ..all };
+    let kept = keep(&ask).unwrap();
+    sound(&ask, &kept.correction);
+    let after = kept.correction.after;
+    assert!(after >= g(3000.0) && after < g(3060.0), "{kept:?}");
+    assert!(kept.correction.added() < most.correction.added() * 0.5, "{kept:?}");
+    // Where less than that is to be had, the most is kept as ever.
+    let endless = CorrectAsk { enough: Some(g(90_000.0)), ..ask };
+    assert_eq!(keep(&endless).unwrap(), most);
 }
 
 #[test]
@@ -286,11 +319,11 @@ fn a_correction_that_comes_too_late_is_refused() {
     let at = |minutes: f64| CorrectAsk {
         clock: Some(Clock {
             age: TimeSpan::from_min(minutes),
-            vessel: Some(Volume::from_l(10.0)),
             stood: Mass::ZERO,
             temperature: Temperature::from_c(25.0),
             until_poured: TimeSpan::from_min(5.0),
         }),
+        vessel: VesselAsked::Stated(Volume::from_l(10.0)),
         ..overdosed(&system, &shelf, &house, 1.5)
     };
     let early = correct(&at(2.0)).unwrap();
@@ -420,6 +453,8 @@ fn no_general_purpose_optimiser_finds_less_to_add() {
             measured: None,
             within,
             at_least: None,
+            vessel: VesselAsked::Smallest,
+            enough: None,
             clock: None,
         };
         if &row[0] == "measured" {

@@ -1,0 +1,90 @@
+//! Which vessel a corrected mix stands in, and whether it goes into it below its headroom.
+
+use std::collections::BTreeMap;
+
+use super::{CorrectAsk, Uncorrected};
+use crate::model::House;
+use crate::quantity::{Mass, Volume};
+
+/// The vessel that a mix is taken to stand in; sizes are brim-full.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub enum VesselAsked {
+    /// As a person states it.
+    Stated(Volume),
+    /// As the job's plan has it for this mix; where that is too small, the house's smallest that holds the mix.
+    Planned(Volume),
+    /// The house's smallest that holds the corrected mix below its headroom.
+    #[default]
+    Smallest,
+}
+
+/// The vessel that a corrected mix stands in.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct InVessel {
+    /// Brim-full.
+    pub size: Volume,
+    /// What it holds below its headroom, so that it can be stirred.
+    pub holds: Volume,
+    /// Who says that it is this one.
+    pub asked: VesselAsked,
+}
+
+impl InVessel {
+    /// The plan's vessel, where that is too small, so that the mix is moved out of it into this one.
+    #[must_use]
+    pub fn moved_from(&self) -> Option<Volume> {
+        match self.asked {
+            VesselAsked::Planned(size) if size != self.size => Some(size),
+            _ => None,
+        }
+    }
+}
+
+/// The house's smallest vessel that holds so much below its headroom.
+#[must_use]
+pub fn smallest_vessel(house: &House, volume: Volume) -> Option<Volume> {
+    house.vessels.iter().find(|size| below_headroom(house, **size) >= volume).copied()
+}
+
+fn below_headroom(house: &House, size: Volume) -> Volume {
+    size * house.fill.value()
+}
+
+/// The volume of a mix of so much resin and so much of each colorant.
+pub(super) fn volume_of(
+    ask: &CorrectAsk<'_>,
+    resin: Mass,
+    colorants: &BTreeMap<String, Mass>,
+) -> Volume {
+    let of = |name: &str| ask.shelf.iter().find(|each| each.name == name);
+    let volumes =
+        colorants.iter().filter_map(|(name, mass)| Some(*mass / of(name)?.density)).sum::<Volume>();
+    resin / ask.limits.system.mixed_density() + volumes
+}
+
+/// The most that a mix may become: the house's largest, or what the vessel that is stated holds, where that is less.
+pub(super) fn most_mixed(ask: &CorrectAsk<'_>) -> Mass {
+    let most = ask.house.largest_mix;
+    let VesselAsked::Stated(size) = ask.vessel else { return most };
+    let held = volume_of(ask, ask.held.part_a + ask.held.part_b, &ask.held.colorants);
+    most.lesser(ask.held.mass() * (below_headroom(ask.house, size) / held))
+}
+
+/// The vessel that so much mix stands in. What does not go into the plan's goes into the house's smallest that holds it.
+pub(super) fn in_vessel(ask: &CorrectAsk<'_>, needed: Volume) -> Result<InVessel, Uncorrected> {
+    let smallest = || smallest_vessel(ask.house, needed);
+    let size = match ask.vessel {
+        VesselAsked::Stated(size) => size,
+        VesselAsked::Planned(size) if needed <= below_headroom(ask.house, size) => size,
+        VesselAsked::Planned(size) => smallest().unwrap_or(size),
+        VesselAsked::Smallest => {
+            smallest().or_else(|| ask.house.vessels.last().copied()).unwrap_or_default()
+        }
+    };
+    let found = InVessel { size, holds: below_headroom(ask.house, size), asked: ask.vessel };
+    if needed <= found.holds {
+        Ok(found)
+    } else {
+        Err(Uncorrected::NoVessel { vessel: found, needed, units: ask.house.units })
+    }
+}

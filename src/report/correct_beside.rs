@@ -1,0 +1,193 @@
+//! A correction beside what its job needs, what mixing anew costs and what is left of what the plan buys; and the vessel
+//! that it stands in.
+
+use serde_json::{Value, json};
+
+use crate::matching::{BesideAnew, InVessel, Supply, VesselAsked, Worth};
+use crate::plan::Material;
+use crate::quantity::{Mass, Units};
+use crate::suggest::listed;
+
+/// The mix of a job's plan that is corrected.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MixOfJob {
+    /// The job.
+    pub job: String,
+    /// Which of its mixes: `fog 1`.
+    pub mix: String,
+    /// How much the plan mixes of it.
+    pub needs: Mass,
+}
+
+/// What a correction is held against.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CorrectBeside {
+    /// The mix of the job's plan; none where no job is named, or it has no plan.
+    pub job: Option<MixOfJob>,
+    /// The mass of the corrected mix.
+    pub after: Mass,
+    /// What it costs to mix anew and to correct.
+    pub anew: BesideAnew,
+    /// Whether enough is left of what the plan buys to correct, and to mix anew.
+    pub supplies: Option<[Supply; 2]>,
+}
+
+/// What a correction is held against, a sentence each. Without a job mixing anew is told where it costs less, and
+/// where `always`.
+#[must_use]
+pub fn beside_words(beside: &CorrectBeside, always: bool, units: Units) -> Vec<String> {
+    let anew_is_less = beside.anew.anew_is_less();
+    let mut words: Vec<String> =
+        beside.job.iter().map(|job| against_job_words(beside.after, job, units)).collect();
+    if always || beside.job.is_some() || anew_is_less {
+        words.push(anew_words(beside, units));
+    }
+    if let Some([to_correct, anew]) = &beside.supplies {
+        words.extend(supply_words(to_correct, "To correct it", units));
+        if anew_is_less || !to_correct.short.is_empty() {
+            words.extend(supply_words(anew, "To mix it anew", units));
+        }
+    }
+    words
+}
+
+fn against_job_words(after: Mass, job: &MixOfJob, units: Units) -> String {
+    let MixOfJob { job, mix, needs } = job;
+    let more = after - *needs;
+    let apart = Mass::from_g(more.g().abs());
+    let how = match more.g() {
+        more if more >= 0.5 => format!("{} more than", apart.show(units)),
+        more if more <= -0.5 => format!("{} less than", apart.show(units)),
+        _ => "as much as".to_owned(),
+    };
+    format!(
+        "{} is {how} {job} needs of {mix}: {}, as planned.",
+        after.show(units),
+        needs.show(units)
+    )
+}
+
+fn anew_words(beside: &CorrectBeside, units: Units) -> String {
+    let BesideAnew { anew, correction } = &beside.anew;
+    let less = if beside.anew.anew_is_less() { "MIXING ANEW COSTS LESS. " } else { "" };
+    let money = |worth: &Worth| {
+        worth.money.map_or_else(|| "not all of it is priced".to_owned(), |money| money.show())
+    };
+    format!(
+        "{less}To mix {} anew: {}; to correct: {} more, {}.",
+        anew.mass().show(units),
+        money(anew),
+        correction.mass().show(units),
+        money(correction)
+    )
+}
+
+/// Whether enough is left of what the plan buys.
+fn supply_words(supply: &Supply, what: &str, units: Units) -> Vec<String> {
+    let mut words = Vec::new();
+    let short: Vec<String> = supply
+        .short
+        .iter()
+        .map(|(material, mass)| format!("{} {}", mass.show(units), material.words()))
+        .collect();
+    let short: Vec<&str> = short.iter().map(String::as_str).collect();
+    if !short.is_empty() {
+        words.push(format!(
+            "{what} too little is left of what the plan buys. Short: {}.",
+            listed(&short, "and")
+        ));
+    } else if supply.unknown.is_empty() {
+        words.push(format!("{what} enough is left of what the plan buys."));
+    }
+    if !supply.unknown.is_empty() {
+        let names: Vec<&str> = supply.unknown.iter().map(Material::words).collect();
+        words.push(format!(
+            "{what} it is not known whether enough is left of {}: no packages in its file.",
+            listed(&names, "and")
+        ));
+    }
+    words
+}
+
+/// The vessel that a corrected mix stands in, who says so, and what it holds, in a sentence or two.
+#[must_use]
+pub fn vessel_words(vessel: Option<&InVessel>, job: Option<&MixOfJob>, units: Units) -> String {
+    let Some(vessel) = vessel else {
+        return "Vessel: none that is known holds it below its headroom; --vessel states one."
+            .to_owned();
+    };
+    if let Some(planned) = vessel.moved_from() {
+        let whose = job.map_or_else(String::new, |job| format!(" for {}", job.mix));
+        return format!(
+            "MOVE IT into a {} vessel, which holds {} below its headroom: the plan's {} one{whose} holds less than it becomes.",
+            vessel.size.show(units),
+            vessel.holds.show(units),
+            planned.show(units)
+        );
+    }
+    let said = match (vessel.asked, job) {
+        (VesselAsked::Stated(_), _) => "stated".to_owned(),
+        (VesselAsked::Planned(_), Some(job)) => {
+            format!("as the plan of {} has it for {}; --vessel states another", job.job, job.mix)
+        }
+        (VesselAsked::Planned(_), None) => "as planned; --vessel states another".to_owned(),
+        (VesselAsked::Smallest, _) => {
+            "ASSUMED, the house's smallest that holds it; --vessel, or --job".to_owned()
+        }
+    };
+    format!(
+        "Vessel: {} ({said}). It holds {} below its headroom.",
+        vessel.size.show(units),
+        vessel.holds.show(units)
+    )
+}
+
+/// The vessel for machines.
+pub(super) fn vessel_json(vessel: &InVessel) -> Value {
+    json!({
+        "size_ml": vessel.size.ml(),
+        "holds_ml": vessel.holds.ml(),
+        "from": match vessel.asked {
+            VesselAsked::Stated(_) => "stated",
+            VesselAsked::Planned(_) => "plan",
+            VesselAsked::Smallest => "smallest",
+        },
+        "moved_from_ml": vessel.moved_from().map(|size| size.ml()),
+    })
+}
+
+/// What a correction is held against, for machines.
+pub(super) fn beside_json(beside: &CorrectBeside) -> Value {
+    let worth = |worth: &Worth| {
+        json!({
+            "mass_g": worth.mass().g(),
+            "cost": worth.money.map(|money| json!({
+                "amount": money.amount(),
+                "currency": money.currency().to_string(),
+            })),
+        })
+    };
+    let supply = |supply: &Supply| {
+        let short = supply.short.iter();
+        json!({
+            "short_g": short.map(|(what, mass)| (what.words().to_owned(), json!(mass.g())))
+                .collect::<serde_json::Map<String, Value>>(),
+            "not_known": supply.unknown.iter().map(Material::words).collect::<Vec<_>>(),
+        })
+    };
+    json!({
+        "job": beside.job.as_ref().map(|job| json!({
+            "job": job.job,
+            "mix": job.mix,
+            "needs_g": job.needs.g(),
+            "more_than_needed_g": (beside.after - job.needs).g(),
+        })),
+        "to_mix_anew": worth(&beside.anew.anew),
+        "to_correct": worth(&beside.anew.correction),
+        "anew_costs_less": beside.anew.anew_is_less(),
+        "left_of_plan": beside.supplies.as_ref().map(|[to_correct, anew]| json!({
+            "to_correct": supply(to_correct),
+            "to_mix_anew": supply(anew),
+        })),
+    })
+}
