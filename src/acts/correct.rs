@@ -3,25 +3,24 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::colour::Lab;
-use crate::diagnostic::{Diagnostic, Diagnostics, Severity};
+use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::matching::{
-    self, Clock, CorrectAsk, Correction, Held, InTime, InVessel, Looking, Planned, Uncorrected,
-    VesselAsked,
+    self, Clock, CorrectAsk, Correction, Held, InVessel, Looking, Planned, Uncorrected, VesselAsked,
 };
-use crate::model::{Colorant, House, Override, Recipe};
-use crate::plan::run_sheet::Step;
-use crate::plan::{Company, Content, Limits, Means, Plan, left_over_words};
-use crate::quantity::{Fraction, Length, Mass, Temperature, TimeSpan, Units, Volume};
+use crate::model::{Colorant, Override, Recipe};
+use crate::plan::{Company, Content, Limits, Means, Plan};
+use crate::quantity::{Fraction, Length, Mass, Temperature, TimeSpan, Volume};
 use crate::report::correct_beside::{beside_words, vessel_words};
 use crate::report::correct_rows::{
-    KeptWords, NO_B_YET, clock_words, hiding_words, kept_by_proportion_words, kept_words,
-    ratio_words, suspicion_words,
+    NO_B_YET, hiding_words, kept_by_proportion_words, kept_words, ratio_words, suspicion_words,
 };
 use crate::report::{CorrectHead, MixHead, Restoration, let_down_words};
 use crate::spectrum::{Illuminant, Observer};
 use crate::store::Opened;
 
 use super::correct_beside::{Larger, beside, mix_of_job};
+use super::correct_refusal::{KeptTold, Refusal, less_can_be, matters_how_much, refused};
+use super::correct_times::times;
 use super::find::{base_called, colorant_weighed, curable, faults_told};
 use super::held::{brought, held_word, weighing_words};
 use super::match_colour::job_of;
@@ -380,72 +379,6 @@ fn twice_words(stated: &BTreeMap<&str, u32>) -> Option<String> {
     (!twice.is_empty()).then(|| format!("Stated more than once, so added up: {names}."))
 }
 
-/// What the clock reckons with.
-struct Times {
-    temperature: Temperature,
-    until_poured: TimeSpan,
-    /// Both in words, with who says so.
-    words: Vec<String>,
-}
-
-/// From the corrected mix to its last pour where nothing states it, min.
-const POUR_MIN: f64 = 5.0;
-
-/// What is stated; else what the job's plan says; else what is assumed.
-fn times(units: Units, ask: &CorrectionAsk, plan: Option<&Plan>, base: &str) -> Times {
-    let planned_room = plan.map(|plan| plan.conditions.room);
-    let planned_pour = plan.and_then(|plan| pour_of(plan, base));
-    let job = plan.map_or("", |plan| plan.job.as_str());
-    let option = |stated: bool, option: &str| {
-        if stated { "stated".to_owned() } else { format!("ASSUMED; {option}") }
-    };
-    let (temperature, room) = match (ask.temperature, planned_room) {
-        (None, Some(room)) => (room, format!("{job}; --temperature")),
-        (stated, _) => (
-            stated.unwrap_or(House::USUAL_ROOM),
-            option(stated.is_some(), "--temperature, or --job"),
-        ),
-    };
-    let (until_poured, pour) = match (ask.until_poured, planned_pour) {
-        (None, Some(pour)) => (pour, format!("as in the plan of {job}; --until-poured")),
-        (stated, _) => (
-            stated.unwrap_or(TimeSpan::from_min(POUR_MIN)),
-            option(stated.is_some(), "--until-poured, or --job"),
-        ),
-    };
-    let mut words = vec![format!(
-        "Reckoned with a room of {} ({room}) and {} from the corrected mix to its last pour ({pour}).",
-        House::room_words(temperature, units),
-        until_poured.show(units),
-    )];
-    if let Some(job) = &ask.job
-        && planned_pour.is_none()
-        && ask.until_poured.is_none()
-    {
-        words.push(format!("The plan of {job} has no clock for {base}."));
-    }
-    Times { temperature, until_poured, words }
-}
-
-/// From a mix of this base that is ready to its last pour, as planned: the longest of its mixes.
-fn pour_of(plan: &Plan, base: &str) -> Option<TimeSpan> {
-    let sheet = plan.time.as_ref().ok()?;
-    let of_base = |at: &usize| sheet.mixes.get(*at).is_some_and(|mix| mix.name == base);
-    let seconds = (0..sheet.clocks.len()).filter(of_base).filter_map(|at| {
-        let (poured_s, _) = sheet.clocks[at].last_pour?;
-        let ready = sheet.lines.iter().filter(|line| match line.step {
-            Step::Mix { mix }
-            | Step::SecondVessel { mix }
-            | Step::Split { mix }
-            | Step::Tint { mix } => mix == at,
-            _ => false,
-        });
-        Some(poured_s - ready.map(|line| line.end_s).max()?)
-    });
-    #[expect(clippy::cast_precision_loss, reason = "seconds of a day's work")]
-    seconds.max().map(|seconds| TimeSpan::from_s(seconds.max(0) as f64))
-}
-
 /// What is taken to be in the vessel, and which of the base's colorants are taken not to be.
 fn taken(
     ask: &CorrectionAsk,
@@ -472,91 +405,4 @@ fn taken(
         ));
     }
     words
-}
-
-/// Whether less of the same mix could be corrected.
-const fn matters_how_much(why: &Uncorrected) -> bool {
-    matches!(why, Uncorrected::TooLarge { .. } | Uncorrected::NoVessel { .. })
-}
-
-/// Whether less of the same mix is looked for: where it could be corrected, and no larger vessel takes all of it.
-fn less_can_be(why: &Uncorrected, larger: Option<&Larger>) -> bool {
-    matters_how_much(why) && !larger.is_some_and(Larger::serves)
-}
-
-/// How much of a mix to keep, and what goes with that.
-struct KeptTold {
-    /// How much, and what to add to it.
-    words: KeptWords,
-    /// That it hides less than the recipe; none where it hides as that does, or its colour is not known.
-    caution: Option<String>,
-    /// Its clock, where it runs.
-    clock: Option<InTime>,
-    /// What it is held against, in sentences.
-    beside: Vec<String>,
-    /// The vessel that it stands in, in words.
-    vessel: String,
-}
-
-/// Why a mix is not corrected as it is, and what can be done with it all the same: told each by itself, so that nobody
-/// who reads `refused` takes the whole mix for lost.
-struct Refusal {
-    why: Diagnostic,
-    way: Option<Diagnostic>,
-}
-
-/// What a check refuses is refused; what makes no sense is an error. `part` is how much of it to keep, where
-/// less could be corrected; `larger` is the vessel that all of it would go into, where its own is too small.
-fn refused(
-    why: &Uncorrected,
-    clock_rests_on: &str,
-    part: Option<Result<KeptTold, Uncorrected>>,
-    larger: Option<&Larger>,
-    units: Units,
-) -> Refusal {
-    let severity = match why {
-        Uncorrected::TooLate { .. }
-        | Uncorrected::OutOfReach { .. }
-        | Uncorrected::WantedExceeds(_)
-        | Uncorrected::NoSolvent { .. }
-        | Uncorrected::TooLarge { .. }
-        | Uncorrected::NoVessel { .. }
-        | Uncorrected::NotWeighable => Severity::Refused,
-        _ => Severity::Error,
-    };
-    let told = Diagnostic::of(severity, why.to_string());
-    let told = larger.map(|larger| larger.words(units)).into_iter().fold(told, Diagnostic::hint);
-    let left = format!("what is not used is {}", left_over_words(units));
-    if let Some(Ok(kept)) = part {
-        let clock = kept
-            .clock
-            .map(|clock| format!("{} {clock_rests_on}", clock_words(&clock)).trim_end().to_owned());
-        let caution = kept.caution.map(|words| format!("CAUTION: {words}"));
-        let KeptWords { keep, add, then } = kept.words;
-        let way = Diagnostic::note(format!("THERE IS A WAY: {keep}"));
-        let hints = add.into_iter().chain([then]).chain(kept.beside);
-        let hints = hints.chain(caution).chain([kept.vessel]).chain(clock);
-        let way = hints.fold(way, Diagnostic::hint);
-        let message = format!("not all of it can be corrected: {why}");
-        let why = Diagnostic { message, ..told };
-        let way = way.hint(format!("keep no more than that; {left}"));
-        return Refusal { why, way: Some(way) };
-    }
-    let told = match (why, part) {
-        (Uncorrected::TooLate { .. }, _) => {
-            told.hint(format!("mix anew; {left}")).hint(clock_rests_on)
-        }
-        (_, Some(Err(Uncorrected::TooLate { .. }))) => told
-            .hint(format!("and no part of it can be poured in time: mix anew; {left}"))
-            .hint(clock_rests_on),
-        (_, Some(Err(_))) => told.hint(format!("mix anew; {left}")),
-        (Uncorrected::NoVessel { .. }, None) => told.hint(format!("or mix anew; {left}")),
-        (Uncorrected::OutOfReach { .. }, None) => {
-            told.hint("allow further colorants with --also, or use it up in a darker base")
-        }
-        (Uncorrected::NoSolvent { .. }, None) => told
-            .hint(format!("nothing that is added takes it out again: mix anew without it; {left}")),
-        _ => told,
-    };
-    Refusal { why: told, way: None }
 }

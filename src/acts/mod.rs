@@ -5,6 +5,8 @@ mod characterise;
 mod check;
 mod correct;
 mod correct_beside;
+mod correct_refusal;
+mod correct_times;
 mod find;
 mod held;
 mod match_colour;

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::clock::{InTime, in_time};
 use super::{CorrectAsk, Uncorrected};
 use crate::model::House;
 use crate::quantity::{Mass, Volume};
@@ -87,4 +88,22 @@ pub(super) fn in_vessel(ask: &CorrectAsk<'_>, needed: Volume) -> Result<InVessel
     } else {
         Err(Uncorrected::NoVessel { vessel: found, needed, units: ask.house.units })
     }
+}
+
+/// The vessel of a mix that has become so much, and its clock, where it runs. Without a clock no vessel is needed where
+/// nothing is added, nor where none is known to be meant: it stands in something.
+pub(super) fn stands(
+    ask: &CorrectAsk<'_>,
+    (after, volume): (Mass, Volume),
+    made: (usize, usize),
+) -> Result<(Option<InVessel>, Option<InTime>), Uncorrected> {
+    let stood = ask.clock.as_ref().map_or(after, |clock| after.greater(clock.stood));
+    let volume = volume * (stood / after);
+    let any = ask.vessel == VesselAsked::Smallest || after <= ask.held.mass();
+    let vessel = match in_vessel(ask, volume) {
+        Err(_) if ask.clock.is_none() && any => None,
+        found => Some(found?),
+    };
+    let in_time = in_time(ask, (stood, volume), vessel.as_ref(), made)?;
+    Ok((vessel, in_time))
 }
