@@ -83,9 +83,8 @@ fn unchecked_ratios(opened: &Opened) -> Option<Diagnostic> {
 /// forgotten there is neither planned nor bought.
 fn unstated_edges(opened: &Opened, job: &Job) -> Option<Diagnostic> {
     let places = &opened.files.jobs.get(&job.name)?.places;
-    let silent =
-        |name: &&String| !places.states(&["counters".into(), (*name).into(), "edges".into()]);
-    let names: Vec<&String> = job.counters.keys().filter(silent).collect();
+    let silent = job.counters.iter().filter(|(_, counter)| !counter.states_edges);
+    let names: Vec<&String> = silent.map(|(name, _)| name).collect();
     let first = names.first()?;
     let quoted: Vec<String> = names.iter().map(|name| format!("\"{name}\"")).collect();
     let quoted: Vec<&str> = quoted.iter().map(String::as_str).collect();

@@ -1,6 +1,5 @@
 //! One command from words to exit code.
 
-use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 use clap::error::{ContextKind, ErrorKind};
@@ -28,9 +27,7 @@ use crate::report::plan_text::plan_text;
 use crate::report::sheet::{BoardShown, Kind, Sheets};
 use crate::report::sheet_text::sheet_text;
 use crate::report::stop_rows::stop_rows;
-use crate::report::{
-    Paint, colour_unknown_words, lamp_text, look_json, tolerance_json, tolerance_text,
-};
+use crate::report::{Paint, lamp_text, left_out_chips, look_json, tolerance_json, tolerance_text};
 use crate::spectrum::Observer;
 use crate::store::{
     self, Named, NewFile, Opened, apart, left_from_earlier, outside_shop_folders, write_each,
@@ -356,7 +353,13 @@ fn by_number(plan: &Plan) -> Result<Diagnostics, Diagnostic> {
 /// A plan that must not be poured as it is counts as refused, though it is shown.
 fn stopped(plan: &Plan, units: Units) -> Diagnostics {
     let told = stop_rows(plan, units).into_iter().map(|row| {
-        Diagnostic::refused(format!("STOP, do not pour as planned: {}", row.words)).hint(row.remedy)
+        let told = format!("STOP, do not pour as planned: {}", row.words);
+        if row.is_a_way {
+            Diagnostic::refused(format!("{told}. Refused as it stands; THERE IS A WAY, see below"))
+                .hint(format!("a way: {}", row.remedy))
+        } else {
+            Diagnostic::refused(told).hint(row.remedy)
+        }
     });
     Diagnostics(told.collect())
 }
@@ -486,25 +489,9 @@ fn swatch(env: &mut Env<'_>, common: &Common, words: SwatchWords) -> Result<u8, 
     Ok(print(env, &text).max(complain(env, &told)))
 }
 
-/// Which chips are left out, for want of whose optical data, and whence these come; nothing where each is drawn.
+/// Which chips are left out; they are the same under every lamp.
 fn left_out(seen: &[Seen]) -> Option<Diagnostic> {
-    let Seen { chips, .. } = seen.first()?;
-    let unseen: BTreeSet<String> =
-        chips.iter().flat_map(|chip| chip.without_optics.iter().cloned()).collect();
-    let unseen: Vec<String> = unseen.into_iter().collect();
-    let left_out: Vec<String> = chips
-        .iter()
-        .filter(|chip| chip.look.is_err())
-        .map(|chip| format!("{} {}", if chip.accent { "accent" } else { "base" }, chip.name))
-        .collect();
-    let names: Vec<&str> = left_out.iter().map(String::as_str).collect();
-    let what = match (names.len(), names.len() == chips.len()) {
-        (0, _) => return None,
-        (_, true) => "every chip, their overview and their spectra".to_owned(),
-        (1, _) => format!("the chip of {}", names[0]),
-        _ => format!("the chips of {}", suggest::listed(&names, "and")),
-    };
-    Some(Diagnostic::caution(colour_unknown_words(&unseen)).hint(format!("left out: {what}")))
+    seen.first().and_then(|seen| left_out_chips(&seen.chips))
 }
 
 /// A bar of a thousand steps for long work; unseen where nobody looks.

@@ -139,12 +139,14 @@ fn counter(at: Value<'_>, gaps: &Gaps) -> Option<Counter> {
     note(fields, gaps);
     let shape = fields.need("shape", shape);
     let cutouts = fields.or("cutouts", Vec::new(), |at| at.map(|at| cut_out(at, gaps)));
+    let states_edges = fields.get("edges").is_some();
     let edges = fields.or("edges", Vec::new(), |at| at.list(|at| edge(at, gaps)));
     let splashbacks = fields.or("splashbacks", Vec::new(), |at| at.list(|at| splashback(at, gaps)));
     Some(Counter {
         shape: shape?,
         cutouts: by_name(cutouts?),
         edges: edges?,
+        states_edges,
         splashbacks: splashbacks?,
     })
 }

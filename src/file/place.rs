@@ -72,18 +72,6 @@ impl Places {
         Place::new(source, shown)
     }
 
-    /// Whether the text itself states a value at `path`.
-    #[must_use]
-    pub fn states(&self, path: &[Step]) -> bool {
-        let mut node = self.tree.root.inside();
-        path.iter().all(|step| {
-            child(node, step).is_some_and(|next| {
-                node = next.node;
-                true
-            })
-        })
-    }
-
     /// All bytes of the value at `path`, or of the nearest value around it.
     pub(super) fn extent(&self, path: &[Step]) -> Range<usize> {
         self.find(path).node.span.clone()
@@ -157,10 +145,6 @@ mod tests {
     #[test]
     fn a_path_leads_to_its_value() {
         let key = |word: &str| Step::from(word);
-        let source = Arc::new(Source { name: "a.ron".into(), text: TEXT.into() });
-        let places = Places { tree: Tree::parse(&source) };
-        assert!(places.states(&[key("bases"), key("fog"), key("share")]));
-        assert!(!places.states(&[key("bases"), key("slate"), key("share")]), "not written");
         for (path, right) in [
             (vec![key("film"), Step::Index(1)], "2:18 \"6 mm\""),
             (vec![key("bases")], "3:3 bases"),

@@ -6,6 +6,7 @@ use std::ops::Deref;
 use super::fault::{Faults, at};
 use super::package::Package;
 use super::standing::Standing;
+use super::unusual::density_of_colorant_meant;
 use crate::diagnostic::Severity;
 use crate::optics::Ks;
 use crate::quantity::{Density, Fraction, Units};
@@ -155,16 +156,18 @@ impl Colorant {
     pub fn new(parts: ColorantParts) -> Result<Self, Faults> {
         let mut faults = Faults::default();
         if !DENSITIES.contains(&parts.density.g_per_ml()) {
-            faults
-                .error(
+            let fault = faults.error(
                     at!["density"],
                     format!(
                         "the density of a colorant cannot be {} ({}): they weigh 0.6–9 g/mL (5–75 lb/gal)",
                         parts.density.show(Units::Metric),
                         parts.density.show(Units::Us),
                     ),
-                )
-                .hint("look at the point and the unit: pastes are usually near 1.1–2.5 g/mL (9–21 lb/gal), inks near 0.9 g/mL (7.5 lb/gal)");
+                );
+            if let Some(meant) = density_of_colorant_meant(parts.density) {
+                fault.hint(meant);
+            }
+            fault.hint("look at the point and the unit: pastes are usually near 1.1–2.5 g/mL (9–21 lb/gal), inks near 0.9 g/mL (7.5 lb/gal)");
         }
         faults.share(at!["solids"], "solids", parts.solids.value(), 1.0);
         if let Some(fault) = faults.share(at!["ceiling"], "the ceiling", parts.ceiling.value(), 1.0)

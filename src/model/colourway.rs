@@ -3,7 +3,8 @@
 use std::collections::BTreeMap;
 use std::ops::Deref;
 
-use super::fault::{Faults, at};
+use super::fault::{Faults, Step, at};
+use super::unusual::loading_meant;
 use crate::colour::{Srgb8, smooth_reflectance_of_srgb};
 use crate::quantity::{Fraction, Length, Volume};
 use crate::spectrum::{Illuminant, Observer, Spectrum, weights};
@@ -178,7 +179,7 @@ impl Colourway {
         for base in parts.bases.values() {
             for dose in &base.colorants {
                 let at = at!["bases", &base.name, "colorants", &dose.colorant];
-                faults.share(at, "a loading", dose.loading.value(), 1.0);
+                share_with_meant(&mut faults, at, "a loading", dose.loading);
             }
             if let Some(share) = base.share {
                 faults.share(at!["bases", &base.name, "share"], "a share", share.value(), 1.0);
@@ -219,6 +220,14 @@ impl Colourway {
     }
 }
 
+/// An error unless a loading or dose lies in 0 < share ≤ 1, with the one that was likely meant.
+fn share_with_meant(faults: &mut Faults, path: Vec<Step>, what: &str, share: Fraction) {
+    let fault = faults.share(path, what, share.value(), 1.0);
+    if let Some((fault, meant)) = fault.zip(loading_meant(share)) {
+        fault.hint(meant);
+    }
+}
+
 fn check_pours(parts: &ColourwayParts, faults: &mut Faults) {
     let mut used = BTreeMap::<&str, bool>::new();
     for (at, pour) in parts.pours.iter().enumerate() {
@@ -251,7 +260,7 @@ fn check_pours(parts: &ColourwayParts, faults: &mut Faults) {
                             .error(here(0), format!("no accent is called \"{accent}\""))
                             .offer(accent, parts.accents.keys());
                     }
-                    faults.share(here(1), "a dose", dose.value(), 1.0);
+                    share_with_meant(faults, here(1), "a dose", *dose);
                     used.insert(accent, true);
                 }
             }

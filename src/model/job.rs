@@ -6,6 +6,7 @@ use std::ops::Deref;
 use super::colorant::Hazard;
 use super::fault::{Faults, at};
 use super::shape::{Point, Shape};
+use super::unusual_size::edge_meant;
 use crate::quantity::{Area, Dimensions, Fraction, Length, Temperature, Units, Volume};
 
 use super::house::House;
@@ -46,6 +47,9 @@ pub struct Counter {
     pub cutouts: BTreeMap<String, CutOut>,
     /// Exposed edges.
     pub edges: Vec<Edge>,
+    /// Whether the job states its edges, be it that there are none: of one that does not it is not known whether any is
+    /// exposed.
+    pub states_edges: bool,
     /// Splashbacks.
     pub splashbacks: Vec<Splashback>,
 }
@@ -380,7 +384,10 @@ fn check_counter(name: &str, counter: &Counter, faults: &mut Faults) {
     let below = |step: &str| at!["counters", name, step];
     let shape_is_sound = match counter.shape.fault() {
         Some(fault) => {
-            faults.error(below("shape"), fault);
+            let told = faults.error(below("shape"), fault);
+            if let Some(meant) = counter.shape.depth_meant() {
+                told.hint(meant);
+            }
             false
         }
         None => true,
@@ -437,7 +444,7 @@ fn check_counter(name: &str, counter: &Counter, faults: &mut Faults) {
 const HIGHEST_FACE: Length = Length::from_mm(3000.0);
 
 /// A tape laid along an edge may read so much more than what the shape's own lengths give.
-const TAPE: f64 = 1.01;
+pub(super) const TAPE: f64 = 1.01;
 
 /// Splashbacks stand along the counter's outline; free edges run along the rest of it and along those of its
 /// cut-outs. So there cannot be more of either, or of both, no one edge is longer than the outline that it runs
@@ -488,16 +495,19 @@ fn check_edges(name: &str, counter: &Counter, faults: &mut Faults) {
         edge.length.mm() > counter.cutouts.values().map(rim).fold(whole, f64::max) * TAPE
     };
     if let Some(at) = counter.edges.iter().position(is_beyond_all) {
-        faults
-            .error(
-                at!["counters", name, "edges", at, "length"],
-                format!(
-                    "an edge of the counter \"{name}\" is {}, longer than its outline, {}",
-                    told(counter.edges[at].length.mm()),
-                    told(whole)
-                ),
-            )
-            .hint(format!("list the edges that resin runs over: {}", counter.shape.usual_edges()));
+        let edge = counter.edges[at].length;
+        let fault = faults.error(
+            at!["counters", name, "edges", at, "length"],
+            format!(
+                "an edge of the counter \"{name}\" is {}, longer than its outline, {}",
+                told(edge.mm()),
+                told(whole)
+            ),
+        );
+        if let Some(meant) = edge_meant(edge, Length::from_mm(whole)) {
+            fault.hint(meant);
+        }
+        fault.hint(format!("list the edges that resin runs over: {}", counter.shape.usual_edges()));
         return;
     }
     if edges <= (whole - walls + cuts) * TAPE {

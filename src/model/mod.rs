@@ -25,8 +25,10 @@ mod shape;
 mod shop;
 mod standing;
 mod system;
+mod tenfold;
 mod timed;
 mod unusual;
+mod unusual_size;
 
 pub use colorant::{Carrier, Colorant, ColorantParts, Finish, Hazard, Kind, Lot, Optics, Shelf};
 pub use colourway::{
@@ -50,4 +52,6 @@ pub use system::{
     SystemParts,
 };
 pub use timed::Timed;
-pub use unusual::{Unusual, UnusualSize};
+pub use unusual::{Unusual, overdose_meant};
+pub use unusual_size::UnusualSize;
+pub(crate) use unusual_size::face_film_meant;

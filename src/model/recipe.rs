@@ -7,6 +7,7 @@ use super::colourway::Colourway;
 use super::fault::{Faults, at};
 use super::shop::Shop;
 use super::system::System;
+use super::unusual::film_meant;
 use crate::quantity::Currency;
 
 /// A colourway, its resin system and its colorants, every reference resolved.
@@ -57,18 +58,21 @@ impl<'a> Recipe<'a> {
         };
         let (film, units) = (colourway.film, shop.house.units);
         if film > system.film_max || film < system.film_min {
-            faults
-                .error(
-                    at!["film"],
-                    format!(
-                        "a film of {} is outside what \"{}\" allows in one pour: {} to {}",
-                        film.show_film(units),
-                        system.name,
-                        system.film_min.show_film(units),
-                        system.film_max.show_film(units)
-                    ),
-                )
-                .hint(if film < system.film_min {
+            let fault = faults.error(
+                at!["film"],
+                format!(
+                    "a film of {} is outside what \"{}\" allows in one pour: {} to {}",
+                    film.show_film(units),
+                    system.name,
+                    system.film_min.show_film(units),
+                    system.film_max.show_film(units)
+                ),
+            );
+            // A point that slipped is likelier than so thin or so thick a film.
+            if let Some(meant) = film_meant(film, system.film_min, system.film_max) {
+                fault.hint(meant);
+            }
+            fault.hint(if film < system.film_min {
                     "look at its unit; so thin a film does not level: pour a thicker one, or with a system whose datasheet allows less"
                 } else {
                     "thicker films are built of several coats: write coats in the job"

@@ -5,6 +5,7 @@ use std::ops::Deref;
 use super::fault::{Faults, at};
 use super::package::Package;
 use super::standing::Standing;
+use super::unusual::density_meant;
 use crate::diagnostic::Severity;
 use crate::quantity::{Density, Fraction, Length, Mass, Temperature, TimeSpan, Units};
 use crate::spectrum::Spectrum;
@@ -263,16 +264,18 @@ impl System {
             [("density_a", "A", parts.density_a), ("density_b", "B", parts.density_b)]
         {
             if !DENSITIES.contains(&density.g_per_ml()) {
-                faults
-                    .error(
+                let fault = faults.error(
                         at![field],
                         format!(
                             "the density of part {part} cannot be {} ({}): resins weigh 0.7–3 g/mL (6–25 lb/gal)",
                             density.show(Units::Metric),
                             density.show(Units::Us),
                         ),
-                    )
-                    .hint("look at the point and the unit: part A is usually near 1.15 g/mL (9.6 lb/gal), part B near 0.97 g/mL (8.1 lb/gal)");
+                    );
+                if let Some(meant) = density_meant(density) {
+                    fault.hint(meant);
+                }
+                fault.hint("look at the point and the unit: part A is usually near 1.15 g/mL (9.6 lb/gal), part B near 0.97 g/mL (8.1 lb/gal)");
             }
         }
         faults.positive(at!["film", 0], "the thinnest film", parts.film_min.mm());

@@ -1,62 +1,148 @@
-//! Figures that can be, but are so far from what is usual that a slip of the tape, of a unit or of a key is likelier.
+//! Figures that can be, but are so far from what is usual that a slip of a unit or of a key is likelier.
 //!
 //! - [`System::unusual`], [`Colorant::unusual`]: figures that are read off a datasheet.
-//! - [`Job::unusual_sizes`]: measures of counters, of their edges and of their splashbacks.
+//! - [`Colourway::unusual`]: those of a recipe.
 //!
-//! They are told and stop nothing: there are resins and rooms of every kind. All bounds are common practice, no
+//! They are told and stop nothing: there are resins of every kind. All bounds are common practice, no
 //! source, and wide, so that whoever is told looks.
 
 use super::colorant::Colorant;
+use super::colourway::Colourway;
 use super::fault::{Step, at};
-use super::job::{Counter, Job};
-use super::shape::{Point, Shape};
 use super::system::{MixRatio, System};
-use crate::quantity::{Area, Length, Mass, Units};
+use super::tenfold::{TENS, meant};
+use crate::diagnostic::Severity;
+use crate::model::Faults;
+use crate::quantity::{Density, Fraction, Length, Mass, TimeSpan, Units, Volume};
 
 /// Part A to part B, by volume or mass: resins for poured films lie at 1 : 1 to 5 : 1 by volume, some at 10 : 1 by
 /// mass.
-const RATIOS: std::ops::RangeInclusive<f64> = 0.8..=12.0;
+const USUAL_RATIOS: std::ops::RangeInclusive<f64> = 0.8..=12.0;
 
 /// Pot lives, min: coating resins state 20–60 min, deep ones some hours.
-const POT_LIVES_MIN: std::ops::RangeInclusive<f64> = 5.0..=600.0;
+const USUAL_POT_LIVES_MIN: std::ops::RangeInclusive<f64> = 5.0..=600.0;
+
+/// Those of resins that are poured no thicker than [`THICKEST_COATING`], min.
+const USUAL_POT_LIVES_OF_COATINGS_MIN: std::ops::RangeInclusive<f64> = 5.0..=180.0;
+
+/// A resin that may be poured thicker than this in one pour is made for deep ones.
+const THICKEST_COATING: Length = Length::from_mm(10.0);
 
 /// Densities of a part, g/mL: unfilled ones lie at 0.9–1.2.
-const DENSITIES: std::ops::RangeInclusive<f64> = 0.85..=1.7;
+const USUAL_DENSITIES: std::ops::RangeInclusive<f64> = 0.85..=1.7;
 
 /// The mixed mass that a pot life holds for, g: datasheets state 100 g to 1 gal.
-const POT_LIFE_MASSES_G: std::ops::RangeInclusive<f64> = 50.0..=5000.0;
+const USUAL_POT_LIFE_MASSES_G: std::ops::RangeInclusive<f64> = 50.0..=5000.0;
 
 /// The highest ceiling of one colorant, or of all of them in a system: metallic and pearl powders rarely bear more than
 /// 10 %, pastes 6–10 %.
 const HIGHEST_CEILING: f64 = 0.2;
 
-/// An unusual figure of a datasheet.
+/// Ceilings that a slipped point may have been meant for.
+const USUAL_CEILINGS: std::ops::RangeInclusive<f64> = 0.005..=HIGHEST_CEILING;
+
+/// Loadings and doses that a slipped point may have been meant for.
+const USUAL_LOADINGS: std::ops::RangeInclusive<f64> = 0.0005..=0.1;
+
+/// Containers that a hand pours from, mL: 2 fl oz to 1 gal.
+const USUAL_CONTAINERS_ML: std::ops::RangeInclusive<f64> = 50.0..=4000.0;
+
+/// Densities of colorants, g/mL: inks near 0.8, pastes 1.1–2.5, dry pigments up to 5.
+const USUAL_DENSITIES_OF_COLORANTS: std::ops::RangeInclusive<f64> = 0.75..=5.3;
+
+/// The loading that was likely meant where one of more than all the resin is written; a question, as a hint.
+pub(super) fn loading_meant(loading: Fraction) -> Option<String> {
+    let likely = meant(loading.value(), &USUAL_LOADINGS, TENS)?;
+    Some(did_you_mean(&Fraction::new(likely).show(Units::Metric)))
+}
+
+/// The density of a part that was likely meant where one that cannot be is written; a question, as a hint.
+pub(super) fn density_meant(density: Density) -> Option<String> {
+    density_within(density, &USUAL_DENSITIES).map(|likely| did_you_mean(&likely))
+}
+
+/// The same of a colorant.
+pub(super) fn density_of_colorant_meant(density: Density) -> Option<String> {
+    density_within(density, &USUAL_DENSITIES_OF_COLORANTS).map(|likely| did_you_mean(&likely))
+}
+
+fn density_within(density: Density, usual: &std::ops::RangeInclusive<f64>) -> Option<String> {
+    let likely = Density::from_g_per_ml(meant(density.g_per_ml(), usual, TENS)?);
+    Some(format!("{} ({})", likely.show(Units::Metric), likely.show(Units::Us)))
+}
+
+/// The film that was likely meant where one outside the system's limits is written; a question, as a hint.
+pub(super) fn film_meant(film: Length, least: Length, most: Length) -> Option<String> {
+    let likely = Length::from_mm(meant(film.mm(), &(least.mm()..=most.mm()), TENS)?);
+    let shown = [Units::Metric, Units::Us].map(|units| likely.show_film(units));
+    Some(did_you_mean(&format!("{} ({})", shown[0], shown[1])))
+}
+
+/// The loading that was likely meant where one exceeds a ceiling by far: a tenth or a hundredth of it, in both senses as
+/// the file writes it, that is safe; a question, as a hint. None of one that is less than twice what is safe.
+#[must_use]
+pub fn overdose_meant(loading: Fraction, safe: Fraction) -> Option<String> {
+    if loading.value() < 2.0 * safe.value() {
+        return None;
+    }
+    let likely = meant(loading.value(), &(0.0002..=safe.value()), TENS)?;
+    Some(did_you_mean(&Fraction::new(likely).show(Units::Metric)))
+}
+
+fn did_you_mean(likely: &str) -> String {
+    format!("did you mean {likely}?")
+}
+
+/// Where a figure is read off.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum ReadOff {
+    Datasheet,
+    Recipe,
+}
+
+/// An unusual figure of a datasheet or of a recipe.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Unusual {
     /// Where in the file it stands.
     pub path: Vec<Step>,
     /// What it is: `a pot life of 35 h`.
     what: String,
+    /// Which was likely meant, where a slip of the point or of the unit makes it usual: `40 min`.
+    meant: Option<String>,
     /// What it may be mistaken for: `minutes typed as h`.
     mistaken: &'static str,
     /// What is usual.
     usual: &'static str,
+    /// Where it is read off.
+    read_off: ReadOff,
 }
 
 impl Unusual {
     /// In words.
     #[must_use]
     pub fn words(&self) -> String {
-        format!(
-            "unusual: {}: is it read off the datasheet so? ({}) {}",
-            self.what, self.mistaken, self.usual
-        )
+        let so = match self.read_off {
+            ReadOff::Datasheet => "is it read off the datasheet so?",
+            ReadOff::Recipe => "is it meant so?",
+        };
+        format!("unusual: {}: {so} ({}) {}", self.what, self.asked(), self.usual)
+    }
+
+    /// What was likely meant, and what it may be mistaken for.
+    fn asked(&self) -> String {
+        let meant = self.meant.as_ref().map(|meant| format!("did you mean {meant}?"));
+        let mistaken = (!self.mistaken.is_empty()).then(|| self.mistaken.to_owned());
+        meant.into_iter().chain(mistaken).collect::<Vec<_>>().join(" ")
     }
 
     /// In few words.
     #[must_use]
     pub fn brief(&self) -> String {
-        format!("unusual: {}: look at the datasheet first ({})", self.what, self.mistaken)
+        let at = match self.read_off {
+            ReadOff::Datasheet => "the datasheet",
+            ReadOff::Recipe => "the recipe",
+        };
+        format!("unusual: {}: look at {at} first ({})", self.what, self.asked())
     }
 }
 
@@ -70,18 +156,22 @@ impl System {
             MixRatio::Volume { a, b } => (a, b, "volume"),
             MixRatio::Mass { a, b } => (a, b, "mass"),
         };
-        if self.stoichiometry.is_none() && !RATIOS.contains(&(a / b)) {
+        if self.stoichiometry.is_none() && !USUAL_RATIOS.contains(&(a / b)) {
             all.push(Unusual {
                 path: at!["ratio"],
                 what: format!("a mix ratio A : B of {a} : {b} by {by}"),
+                meant: meant(a / b, &USUAL_RATIOS, TENS)
+                    .filter(|_| a > b)
+                    .map(|likely| format!("{} : 1", libm::round(likely * 1e6) / 1e6)),
                 mistaken: if a < b { "A and B swapped?" } else { "a nought too many?" },
                 usual: "Resins for poured films lie at 1 : 1 to 5 : 1 by volume, some at 10 : 1 by mass",
+                read_off: ReadOff::Datasheet,
             });
         }
         for (field, part, density) in
             [("density_a", "A", self.density_a), ("density_b", "B", self.density_b)]
         {
-            if !DENSITIES.contains(&density.g_per_ml()) {
+            if !USUAL_DENSITIES.contains(&density.g_per_ml()) {
                 all.push(Unusual {
                     path: at![field],
                     what: format!(
@@ -89,23 +179,33 @@ impl System {
                         density.show(Units::Metric),
                         density.show(Units::Us)
                     ),
+                    meant: density_within(density, &USUAL_DENSITIES),
                     mistaken: "another unit? that of a filled product?",
                     usual: "Part A is usually near 1.15 g/mL (9.6 lb/gal), part B near 0.97 g/mL (8.1 lb/gal)",
+                    read_off: ReadOff::Datasheet,
                 });
             }
         }
         let minutes = self.pot_life.time.min();
-        if !POT_LIVES_MIN.contains(&minutes) {
-            let long = minutes > *POT_LIVES_MIN.end();
+        let usual = match self.film_max > THICKEST_COATING {
+            true => USUAL_POT_LIVES_MIN,
+            false => USUAL_POT_LIVES_OF_COATINGS_MIN,
+        };
+        if !usual.contains(&minutes) {
+            let long = minutes > *usual.end();
             all.push(Unusual {
                 path: at!["pot_life", "time"],
                 what: format!("a pot life of {}", self.pot_life.time.show(Units::Metric)),
+                // A place of the point, else minutes for hours.
+                meant: meant(minutes, &usual, &[10.0, 60.0])
+                    .map(|likely| TimeSpan::from_min(likely).show(Units::Metric)),
                 mistaken: if long {
                     "minutes typed as h? the time to cure?"
                 } else {
                     "hours typed as min?"
                 },
                 usual: "Coating resins state 20–60 min, deep ones some hours",
+                read_off: ReadOff::Datasheet,
             });
         }
         if self.density_b > self.density_a {
@@ -118,21 +218,27 @@ impl System {
                     self.density_a.show(Units::Metric),
                     self.density_a.show(Units::Us)
                 ),
+                meant: None,
                 mistaken: "A and B swapped?",
                 usual: "Part A is usually at 1.10–1.17 g/mL (9.2–9.8 lb/gal), part B at 0.93–1.05 g/mL (7.8–8.8 lb/gal)",
+                read_off: ReadOff::Datasheet,
             });
         }
         let mass = self.pot_life.mass;
-        if !POT_LIFE_MASSES_G.contains(&mass.g()) {
+        if !USUAL_POT_LIFE_MASSES_G.contains(&mass.g()) {
             all.push(Unusual {
                 path: at!["pot_life", "mass"],
                 what: format!("a pot life stated for {} of mix", in_both(mass)),
-                mistaken: if mass.g() > *POT_LIFE_MASSES_G.end() {
+                // A place of the point, else g for kg.
+                meant: meant(mass.g(), &USUAL_POT_LIFE_MASSES_G, &[10.0, 1000.0])
+                    .map(|likely| in_both(Mass::from_g(likely))),
+                mistaken: if mass.g() > *USUAL_POT_LIFE_MASSES_G.end() {
                     "g typed as kg? the mass of the whole kit?"
                 } else {
                     "kg typed as g?"
                 },
                 usual: "Datasheets state it for 100 g to 1 gal (about 4 kg)",
+                read_off: ReadOff::Datasheet,
             });
         }
         let ceiling = self.ceilings.colorant;
@@ -140,12 +246,20 @@ impl System {
             all.push(Unusual {
                 path: at!["ceilings", "colorant"],
                 what: format!("a ceiling of {} for all colorants", ceiling.show(Units::Metric)),
-                mistaken: "the point lost? that of one powder?",
+                meant: ceiling_meant(ceiling),
+                mistaken: "that of one powder?",
                 usual: "Systems usually bear 5–10 % of their mixed mass",
+                read_off: ReadOff::Datasheet,
             });
         }
         all
     }
+}
+
+/// The ceiling that was likely meant.
+fn ceiling_meant(ceiling: Fraction) -> Option<String> {
+    let likely = meant(ceiling.value(), &USUAL_CEILINGS, &[10.0])?;
+    Some(Fraction::new(likely).show(Units::Metric))
 }
 
 /// A mass that may be a few grams or some hundred kilograms: `200 kg (440.9 lb)`.
@@ -167,249 +281,41 @@ impl Colorant {
         let told = high.then(|| Unusual {
             path: at!["ceiling"],
             what: format!("a ceiling of {}", self.ceiling.show(Units::Metric)),
-            mistaken: "the point lost? its solids?",
+            meant: ceiling_meant(self.ceiling),
+            mistaken: "its solids?",
             usual: "Metallic and pearl powders rarely bear more than 10 % of the mixed mass, pastes 6–10 %",
+            read_off: ReadOff::Datasheet,
         });
         told.into_iter().collect()
     }
 }
 
-/// A leg, a front or a bar is no longer in one room: 20 ft.
-const LONGEST: Length = Length::from_mm(6100.0);
-
-/// Depths of a run along a wall: 12 in to 48 in, a little less and more.
-const RUN_DEPTHS_MM: std::ops::RangeInclusive<f64> = 290.0..=1225.0;
-
-/// The shorter side of a rectangle, from a sill to an island that is reached across from both sides: 6 in to 6 ft.
-const SIDES_MM: std::ops::RangeInclusive<f64> = 150.0..=1830.0;
-
-/// The widest round table: 8 ft.
-const WIDEST_ROUND: Length = Length::from_mm(2450.0);
-
-/// The highest face of a slab's edge: 6 in. What is higher is a waterfall's.
-const HIGHEST_FACE: Length = Length::from_mm(152.4);
-
-/// The highest splashback: 30 in. Wall cupboards hang at 18–24 in.
-const HIGHEST_SPLASHBACK: Length = Length::from_mm(762.0);
-
-/// All exposed edge of a counter is at least this part of its shape's longest side: the front that faces the room has no
-/// wall, and is seldom much shorter than the wall behind it.
-const LEAST_EDGE: f64 = 0.25;
-
-/// All counters of a job: 200 ft².
-const LARGEST_IN_ALL: Area = Area::from_m2(18.6);
-
-/// What is unusual of a counter, or of all of a job's.
-#[derive(Debug, Clone, PartialEq)]
-pub struct UnusualSize {
-    /// Where in the job it stands.
-    pub path: Vec<Step>,
-    /// Whose it is; none where it is that of all counters together.
-    pub counter: Option<String>,
-    /// Which measure.
-    what: String,
-    /// How large it is.
-    size: Size,
-    /// `long`, `narrow`, `short for so long a counter`.
-    how: &'static str,
-}
-
-#[derive(Debug, Clone, Copy, PartialEq)]
-enum Size {
-    Length(Length),
-    Area(Area),
-}
-
-impl UnusualSize {
-    /// In words, the measure in `units`, or in both where it is not known which a person reads:
-    /// `leg a, 24 ft 6 in, is unusually long: measured so?`.
+impl Colourway {
+    /// Its figures that are unusual.
     #[must_use]
-    pub fn words(&self, units: Option<Units>) -> String {
-        let show = |units| match self.size {
-            Size::Length(length) => length.show(units),
-            Size::Area(area) => area.show(units),
-        };
-        let shown =
-            units.map_or_else(|| format!("{} ({})", show(Units::Us), show(Units::Metric)), show);
-        let whose = match (&self.counter, units) {
-            (Some(name), None) => format!(" of \"{name}\""),
-            _ => String::new(),
-        };
-        format!("{}{whose}, {shown}, is unusually {}: measured so?", self.what, self.how)
-    }
-}
-
-impl Shape {
-    /// The longest side of a shape whose front is nearly as long; none of a circle, of which any part may stand at a
-    /// wall, nor of a free polygon, whose front may be anything.
-    fn long_side(&self) -> Option<Length> {
-        match self {
-            Self::Rectangle { length, depth } => Some(length.greater(*depth)),
-            Self::L { a, b, .. } => Some(a.greater(*b)),
-            Self::U { left, back, right, .. } => Some(left.greater(*back).greater(*right)),
-            Self::Circle { .. } | Self::Polygon(_) => None,
-        }
+    pub fn unusual(&self) -> Vec<Unusual> {
+        let ml = self.container.ml();
+        let in_both =
+            |volume: Volume| format!("{} ({})", volume.show(Units::Us), volume.show(Units::Metric));
+        let told = (!USUAL_CONTAINERS_ML.contains(&ml)).then(|| Unusual {
+            path: at!["container"],
+            what: format!("a container of {}", in_both(self.container)),
+            meant: meant(ml, &USUAL_CONTAINERS_ML, TENS)
+                .map(|likely| in_both(Volume::from_ml(likely))),
+            mistaken: "",
+            usual: "A hand pours from 2 fl oz to 1 gal (60 mL to 4 L)",
+            read_off: ReadOff::Recipe,
+        });
+        told.into_iter().collect()
     }
 
-    /// Its measures that are unusual of a counter: which, how large, how so.
-    fn unusual(&self) -> Vec<(&'static str, Length, &'static str)> {
-        let long = |what, length: Length| (length > LONGEST).then_some((what, length, "long"));
-        let deep = |what, length: Length, range: std::ops::RangeInclusive<f64>| {
-            let how = if length.mm() < *range.start() { "narrow" } else { "deep" };
-            (!range.contains(&length.mm())).then_some((what, length, how))
-        };
-        let told = match self {
-            Self::Rectangle { length, depth } => vec![
-                long("the longer side", length.greater(*depth)),
-                deep("the shorter side", length.lesser(*depth), SIDES_MM),
-            ],
-            Self::L { a, b, depth } => {
-                vec![long("leg a", *a), long("leg b", *b), deep("the depth", *depth, RUN_DEPTHS_MM)]
-            }
-            Self::U { left, back, right, depth } => vec![
-                long("the left leg", *left),
-                long("the back leg", *back),
-                long("the right leg", *right),
-                deep("the depth", *depth, RUN_DEPTHS_MM),
-            ],
-            Self::Circle { diameter } => {
-                vec![(*diameter > WIDEST_ROUND).then_some(("the circle", *diameter, "wide"))]
-            }
-            Self::Polygon(points) => {
-                let extent = |of: fn(&Point) -> Length| {
-                    let mm = points.iter().map(|point| of(point).mm());
-                    let [least, most] = mm
-                        .fold([f64::INFINITY, f64::NEG_INFINITY], |[l, m], x| [l.min(x), m.max(x)]);
-                    Length::from_mm(most - least)
-                };
-                vec![
-                    long("the extent along x", extent(|point| point.x)),
-                    long("the extent along y", extent(|point| point.y)),
-                ]
-            }
-        };
-        told.into_iter().flatten().collect()
-    }
-}
-
-impl Counter {
-    /// Measures of its edges and splashbacks that are unusual: where in the counter, which, how large, how so.
-    fn unusual_uprights(&self) -> Vec<(Vec<Step>, String, Length, &'static str)> {
-        let mut all = Vec::new();
-        let edge: Length = self.edges.iter().map(|edge| edge.length).sum();
-        if let Some(side) = self.shape.long_side()
-            && !self.edges.is_empty()
-            && edge < side * LEAST_EDGE
-        {
-            let what = "all exposed edge together".to_owned();
-            all.push((at!["edges"], what, edge, "short for so long a counter"));
-        }
-        let of = |what: &str, number: usize, count: usize| match count {
-            1 => format!("the {what}"),
-            _ => format!("{what} {number}"),
-        };
-        for (number, edge) in self.edges.iter().enumerate() {
-            if edge.face > HIGHEST_FACE {
-                let what = format!("the face of {}", of("edge", number + 1, self.edges.len()));
-                all.push((at!["edges", number, "face"], what, edge.face, "high"));
-            }
-        }
-        for (number, strip) in self.splashbacks.iter().enumerate() {
-            if strip.height > HIGHEST_SPLASHBACK {
-                let what = of("splashback", number + 1, self.splashbacks.len());
-                let path = at!["splashbacks", number, "height"];
-                all.push((path, what, strip.height, "high"));
-            }
-        }
-        all
-    }
-}
-
-impl Job {
-    /// The measures of its counters that are unusual; where no shape's is, that of all together, if that is; then those of
-    /// edges and splashbacks.
+    /// What is doubtful in figures that can be: told, but in nobody's way.
     #[must_use]
-    pub fn unusual_sizes(&self) -> Vec<UnusualSize> {
-        let mut all: Vec<UnusualSize> = Vec::new();
-        for (name, counter) in &self.counters {
-            all.extend(counter.shape.unusual().into_iter().map(|(what, length, how)| {
-                UnusualSize {
-                    path: at!["counters", name, "shape"],
-                    counter: Some(name.clone()),
-                    what: what.to_owned(),
-                    size: Size::Length(length),
-                    how,
-                }
-            }));
+    pub fn doubts(&self) -> Faults {
+        let mut doubts = Faults::default();
+        for unusual in self.unusual() {
+            doubts.push(unusual.path.clone(), Severity::Caution, unusual.words());
         }
-        let in_all: Area = self.counters.values().map(|counter| counter.shape.area()).sum();
-        if all.is_empty() && in_all > LARGEST_IN_ALL {
-            all.push(UnusualSize {
-                path: at!["counters"],
-                counter: None,
-                what: "all of it together".to_owned(),
-                size: Size::Area(in_all),
-                how: "large",
-            });
-        }
-        for (name, counter) in &self.counters {
-            all.extend(counter.unusual_uprights().into_iter().map(|(below, what, length, how)| {
-                UnusualSize {
-                    path: at!["counters", name].into_iter().chain(below).collect(),
-                    counter: Some(name.clone()),
-                    what,
-                    size: Size::Length(length),
-                    how,
-                }
-            }));
-        }
-        all
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    fn told(shape: &Shape) -> Vec<(&'static str, &'static str)> {
-        shape.unusual().into_iter().map(|(what, _, how)| (what, how)).collect()
-    }
-
-    #[test]
-    fn measures_of_ordinary_kitchens_are_not_unusual() {
-        let (ft, inch) = (Length::from_ft, Length::from_in);
-        for shape in [
-            Shape::L { a: ft(20.0), b: ft(8.0), depth: inch(25.5) },
-            Shape::U { left: ft(9.0), back: ft(14.5), right: ft(12.0), depth: inch(36.0) },
-            Shape::Rectangle { length: ft(10.0), depth: ft(5.0) },
-            Shape::Rectangle { length: inch(25.5), depth: ft(18.0) },
-            Shape::Rectangle { length: ft(6.0), depth: inch(8.0) },
-            Shape::Circle { diameter: inch(72.0) },
-            Shape::L {
-                a: Length::from_mm(6000.0),
-                b: Length::from_mm(2400.0),
-                depth: Length::from_mm(300.0),
-            },
-        ] {
-            assert_eq!(told(&shape), [], "{shape:?}");
-        }
-    }
-
-    #[test]
-    fn a_slip_of_the_tape_is_told() {
-        let (ft, inch) = (Length::from_ft, Length::from_in);
-        let l = |a, b, depth| Shape::L { a, b, depth };
-        assert_eq!(told(&l(ft(24.5), ft(8.0), inch(25.5))), [("leg a", "long")]);
-        assert_eq!(told(&l(ft(14.5), ft(28.0), inch(25.5))), [("leg b", "long")]);
-        assert_eq!(told(&l(ft(14.5), ft(8.0), inch(10.0))), [("the depth", "narrow")]);
-        assert_eq!(told(&l(ft(14.5), ft(8.0), inch(52.0))), [("the depth", "deep")]);
-        let rectangle = Shape::Rectangle { length: ft(10.0), depth: inch(2.5) };
-        assert_eq!(told(&rectangle), [("the shorter side", "narrow")]);
-        let rectangle = Shape::Rectangle { length: ft(8.0), depth: ft(25.5) };
-        assert_eq!(told(&rectangle), [("the longer side", "long"), ("the shorter side", "deep")]);
-        assert_eq!(told(&Shape::Circle { diameter: ft(42.0) }), [("the circle", "wide")]);
-        let point = |x, y| Point { x: inch(x), y: inch(y) };
-        let bar = Shape::Polygon(vec![point(10.0, 0.0), point(300.0, 0.0), point(300.0, 30.0)]);
-        assert_eq!(told(&bar), [("the extent along x", "long")]);
+        doubts
     }
 }

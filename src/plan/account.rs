@@ -45,9 +45,12 @@ pub(super) fn ledger(
                             held += &base.take(mass);
                         }
                     }
-                    LayerPlan::Accent { colorant, .. } => {
-                        coat.issued.put(Material::Colorant(colorant.clone()), mass);
-                        held.put(Material::Colorant(colorant.clone()), mass);
+                    LayerPlan::Accent { colorant, spare, .. } => {
+                        let material = Material::Colorant(colorant.clone());
+                        let left = *spare * times;
+                        coat.issued.put(material.clone(), mass + left);
+                        coat.left.put(material.clone(), left);
+                        held.put(material, mass);
                     }
                 }
             }

@@ -35,6 +35,8 @@ pub enum Topic {
     Ratio,
     /// A figure of the datasheet that is so unusual that it may be misread or mistyped.
     Datasheet,
+    /// A figure of the recipe that is so unusual that it may be mistyped.
+    Recipe,
     /// Water on a cold surface.
     Dew,
     /// A room in which resin does not cure as stated.
@@ -62,6 +64,7 @@ impl Topic {
             Self::Heat => "heat",
             Self::Ratio => "mix ratio",
             Self::Datasheet => "datasheet",
+            Self::Recipe => "recipe",
             Self::Dew => "dew",
             Self::Cold => "cold",
             Self::Sag => "upright faces",
@@ -75,7 +78,7 @@ impl Topic {
     /// Whether what it warns of spoils the whole pour, and so is told before all else.
     #[must_use]
     pub const fn spoils_the_pour(self) -> bool {
-        matches!(self, Self::Ratio | Self::Datasheet | Self::Cold)
+        matches!(self, Self::Ratio | Self::Datasheet | Self::Recipe | Self::Cold)
     }
 }
 
@@ -181,6 +184,7 @@ pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
                 .to_owned(),
             brief: "vapour not reckoned for this room: treat the air as flammable".to_owned(),
             dangerous: false,
+            cartridges: true,
         });
         too_much_mist = air.dangerous;
         let source = "NIOSH Pocket Guide; ideal gas law, evenly mixed (estimated)";
@@ -230,6 +234,9 @@ pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
             format!("{name}: {}", unusual.brief()),
             "common practice, no source",
         );
+    }
+    for unusual in recipe.colourway.unusual() {
+        say(Topic::Recipe, unusual.words(), unusual.brief(), "common practice, no source");
     }
     if let Some((text, brief)) = cold(recipe.system, holds.job, work, units) {
         say(Topic::Cold, text, brief, "common practice, no source");

@@ -18,10 +18,10 @@ use super::stock::Stock;
 use super::wanted_at_once::WantedAtOnce;
 
 /// A kind of thing that is laid out.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Ware {
-    /// Scales that something is weighed on.
-    Scale,
+    /// Scales that something is weighed on: which of the house.
+    Scale(String),
     /// Vessels that A and B are mixed in, two a mix.
     MixingVessel,
     /// Containers that are poured from.
@@ -45,11 +45,20 @@ pub enum Ware {
 }
 
 impl Ware {
+    /// What it is, by its own name where it has one.
+    #[must_use]
+    pub fn name(&self) -> &str {
+        match self {
+            Self::Scale(name) => name,
+            other => other.word(),
+        }
+    }
+
     /// What it is.
     #[must_use]
-    pub const fn word(self) -> &'static str {
+    pub const fn word(&self) -> &'static str {
         match self {
-            Self::Scale => "scale",
+            Self::Scale(_) => "scale",
             Self::MixingVessel => "mixing vessel",
             Self::Container => "container",
             Self::DoseCup => "cup for a colorant",
@@ -65,9 +74,9 @@ impl Ware {
 
     /// What it is for, and how often.
     #[must_use]
-    pub const fn purpose(self) -> &'static str {
+    pub const fn purpose(&self) -> &'static str {
         match self {
-            Self::Scale => "one a hand that weighs on it at once",
+            Self::Scale(_) => "one a hand that weighs on it at once",
             Self::MixingVessel => "two a mix: one to mix in, a clean one to mix again and tint in",
             Self::Container => "one each, as numbered",
             Self::DoseCup => "one a weighing of its own, rinsed with the mix",
@@ -92,8 +101,6 @@ impl Ware {
 pub struct LaidOut {
     /// What.
     pub ware: Ware,
-    /// Which scale of the house; none for all else.
-    pub scale: Option<String>,
     /// How large, brim-full; none where it has no size.
     pub size: Option<Volume>,
     /// Whether larger ones do as well.
@@ -144,7 +151,6 @@ pub(super) struct Uses<'a> {
 /// What to lay out, in the order of work.
 pub(super) fn lay_out(uses: &Uses<'_>) -> Vec<LaidOut> {
     let mut all = Tray::default();
-    all.scales(uses);
     all.vessels(uses);
     all.cups(uses);
     if let Some(containers) = uses.containers {
@@ -166,7 +172,34 @@ pub(super) fn lay_out(uses: &Uses<'_>) -> Vec<LaidOut> {
         let size = |laid: &LaidOut| laid.size.map_or(0.0, |size| size.ml());
         one.ware.cmp(&other.ware).then(size(one).total_cmp(&size(other)))
     });
-    all.0
+    scales(uses).chain(all.0).collect()
+}
+
+/// Scales that something is weighed on, the coarsest first; of one that more hands want at once than there are, so many
+/// more.
+fn scales<'a>(uses: &Uses<'a>) -> impl Iterator<Item = LaidOut> + use<'a> {
+    let mixes = uses.bases.iter().flat_map(|base| &base.mixes);
+    let parts = mixes.flat_map(|mix| {
+        let doses = mix.doses.iter().map(DoseWeighed::weighed);
+        [&mix.part_a, &mix.part_b].into_iter().chain(doses)
+    });
+    let layers = uses.batches.iter().flat_map(|batch| &batch.layers).map(LayerPlan::weighed);
+    let stocks =
+        uses.stocks.iter().flat_map(|stock| [&stock.colorant_weighed, &stock.part_a_weighed]);
+    let used: BTreeSet<&str> =
+        parts.chain(layers).chain(stocks).map(|weighed| weighed.scale.as_str()).collect();
+    let wanted_at_once = uses.wanted_at_once;
+    let scales = uses.house.scales.iter().filter(move |scale| used.contains(scale.name.as_str()));
+    scales.map(move |scale| {
+        let wanted = wanted_at_once.iter().find(|wanted| wanted.scale == scale.name);
+        let more = wanted.map_or(0, WantedAtOnce::more);
+        LaidOut {
+            ware: Ware::Scale(scale.name.clone()),
+            size: None,
+            at_least: false,
+            count: more.saturating_add(1),
+        }
+    })
 }
 
 /// What has been laid out so far.
@@ -180,33 +213,7 @@ impl Tray {
         }
         match self.0.iter_mut().find(|laid| laid.ware == ware && laid.size == size) {
             Some(laid) => laid.count = laid.count.saturating_add(count),
-            None => self.0.push(LaidOut { ware, scale: None, size, at_least, count }),
-        }
-    }
-
-    /// Scales that something is weighed on, the coarsest first; of one that more hands want at once than there are,
-    /// so many more.
-    fn scales(&mut self, uses: &Uses<'_>) {
-        let mixes = uses.bases.iter().flat_map(|base| &base.mixes);
-        let parts = mixes.flat_map(|mix| {
-            let doses = mix.doses.iter().map(DoseWeighed::weighed);
-            [&mix.part_a, &mix.part_b].into_iter().chain(doses)
-        });
-        let layers = uses.batches.iter().flat_map(|batch| &batch.layers).map(LayerPlan::weighed);
-        let stocks =
-            uses.stocks.iter().flat_map(|stock| [&stock.colorant_weighed, &stock.part_a_weighed]);
-        let used: BTreeSet<&str> =
-            parts.chain(layers).chain(stocks).map(|weighed| weighed.scale.as_str()).collect();
-        for scale in uses.house.scales.iter().filter(|scale| used.contains(scale.name.as_str())) {
-            let wanted = uses.wanted_at_once.iter().find(|wanted| wanted.scale == scale.name);
-            let more = wanted.map_or(0, |wanted| wanted.hands.saturating_sub(wanted.alike));
-            self.0.push(LaidOut {
-                ware: Ware::Scale,
-                scale: Some(scale.name.clone()),
-                size: None,
-                at_least: false,
-                count: u32::try_from(more).unwrap_or(u32::MAX).saturating_add(1),
-            });
+            None => self.0.push(LaidOut { ware, size, at_least, count }),
         }
     }
 
@@ -237,8 +244,10 @@ impl Tray {
         }
         for batch in uses.batches {
             for layer in &batch.layers {
-                let LayerPlan::Accent { colorant, means, weighed, .. } = layer else { continue };
-                let cup = Some(cup_for(holds(colorant, weighed.mass), uses.units));
+                let LayerPlan::Accent { colorant, means, weighed, spare, .. } = layer else {
+                    continue;
+                };
+                let cup = Some(cup_for(holds(colorant, weighed.mass + *spare), uses.units));
                 match means {
                     AccentMeans::OnTop => {}
                     AccentMeans::InCup => {

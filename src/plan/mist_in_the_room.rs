@@ -15,6 +15,13 @@ pub(super) struct MistInTheRoom {
     pub(super) brief: String,
     /// Whether it is immediately dangerous to life or health.
     pub(super) dangerous: bool,
+    /// Whether it is more than is recommended to breathe, or not known.
+    pub(super) cartridges: bool,
+}
+
+/// Whether what is misted in a job wants organic-vapour cartridges; also where that cannot be reckoned.
+pub(super) fn wants_cartridges(job: &Job, mist: &MistLiquid, units: Units) -> bool {
+    mist_in_the_room(job, mist, units).map_or(true, |air| air.cartridges)
 }
 
 pub(super) fn mist_in_the_room(
@@ -48,6 +55,7 @@ pub(super) fn mist_in_the_room(
                 "mist fills {layer} to the lower flammable limit (estimated): air moving out, cartridges"
             ),
             dangerous: false,
+            cartridges: true,
         });
     };
     let volume_m3 = room_m3(room);
@@ -81,7 +89,8 @@ pub(super) fn mist_in_the_room(
         air_words(vapour.at_lower_limit_m3, 1, units),
         vapour.purge_to_tenth_min,
     );
-    Ok(MistInTheRoom { text, brief, dangerous })
+    let cartridges = vapour.mean_ppm > MISTED.recommended_limit_ppm;
+    Ok(MistInTheRoom { text, brief, dangerous, cartridges })
 }
 
 /// Cubic metres in a cubic foot: the international foot of 0.3048 m (NIST SP 811, appendix B).

@@ -27,10 +27,12 @@ mod divisor;
 mod extent;
 mod figures;
 mod fills;
+mod have_ready;
 mod lay_out;
 mod ledger;
 mod let_down;
 mod loading;
+mod long_pour;
 mod mist;
 mod mist_in_the_room;
 pub mod mist_vapour;
@@ -74,6 +76,7 @@ pub use dew::{AskedBy, LeastSurface};
 pub use extent::{for_area, for_board, for_kit};
 pub use figures::{Figures, Rests};
 pub use fills::{MixFills, Portion};
+pub use have_ready::Ready;
 pub use lay_out::{LaidOut, Ware};
 pub use ledger::{Content, Ledger, Material};
 pub use let_down::{
@@ -83,6 +86,7 @@ pub use loading::{
     Dosed, Inequality, Limits, Route, Standing, blended_eew, hardener_to_restore, off_ratio,
     stoichiometric_index,
 };
+pub use long_pour::LongPour;
 pub use mist::MistLiquid;
 pub use mixing::{DoseWeighed, Means, Mix};
 pub use paddle::Wiped;

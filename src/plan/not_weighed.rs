@@ -1,7 +1,7 @@
 //! What cannot be weighed, mixed or coated as a job asks: refused, each with what would serve.
 
 use crate::diagnostic::Severity;
-use crate::model::{Faults, House, Job, Recipe, at};
+use crate::model::{Faults, House, Job, Recipe, at, face_film_meant};
 use crate::quantity::{Fraction, Mass, Units};
 
 use super::ask::NotPlanned;
@@ -24,7 +24,11 @@ pub(super) fn face_film_beyond(
             system.name,
             system.film_max.show_film(units),
         );
-        faults.error(at!["face_film"], message).hint(format!(
+        let fault = faults.error(at!["face_film"], message);
+        if let Some(meant) = face_film_meant(job.face_film) {
+            fault.hint(meant);
+        }
+        fault.hint(format!(
             "on an upright face {} is usual, and much more runs down",
             House::USUAL_FACE_FILM.show_film(units)
         ));

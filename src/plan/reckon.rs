@@ -19,8 +19,11 @@ use super::demand::{Demand, cling_share, wall_film};
 use super::extent::smallest_board_in_proportion;
 use super::figures::figures;
 use super::fills::fills;
+use super::have_ready::have_ready;
 use super::lay_out::{Uses, lay_out};
+use super::long_pour::LongPour;
 use super::mist::MistLiquid;
+use super::mist_in_the_room::wants_cartridges;
 use super::mixing::{Mix, per_gram_of_resin};
 use super::not_weighed::{face_film_beyond, no_container, no_vessel, off_ratio_as_weighed};
 use super::pieces::{Poured, find_waits, pieces};
@@ -191,8 +194,10 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
     let mist = MistLiquid::of(colourway.pattern.mist, take_off.flat(), job.coats);
     let uprights = Uprights::of(&recipe, job, &take_off, &bases);
     let left_out = left_out(&recipe, &bases, &small_batches);
-    // A let-down is part A with pigment: it neither cures nor heats.
-    let left = ledger.left.total() - stocks.iter().map(Stock::left).sum();
+    // A let-down is part A with pigment, and what stays in an accent's cup has met nothing: neither cures nor heats.
+    let in_cups: Mass = small_batches.iter().map(SmallBatch::spare).sum();
+    let left =
+        ledger.left.total() - stocks.iter().map(Stock::left).sum() - in_cups * f64::from(job.coats);
     let upright_coats =
         UprightCoats::of(&take_off, &demand, &bases, &small_batches, containers.as_ref());
     let (mut pieces, over) = pieces(&Poured {
@@ -258,8 +263,14 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
         coats: job.coats,
         units: house.units,
     });
+    let cartridges = mist.as_ref().map(|mist| wants_cartridges(job, mist, house.units));
+    let have_ready = have_ready(cartridges, upright_coats.as_ref());
     let Primer::Colour(primer) = colourway.primer;
     Ok(Plan {
+        long_pour: time
+            .as_ref()
+            .ok()
+            .and_then(|sheet| LongPour::of(sheet, &recipe.system.pot_life)),
         time,
         wanted_at_once,
         remedies: Remedies::default(),
@@ -310,6 +321,7 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
         ledger,
         cost,
         lay_out,
+        have_ready,
         mist,
         options: Vec::new(),
     })

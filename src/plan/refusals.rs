@@ -1,7 +1,7 @@
 //! Ceilings exceeded, as a person is told: one refusal for each loading that has to change.
 
 use crate::diagnostic::Severity;
-use crate::model::{Faults, Recipe};
+use crate::model::{Faults, Recipe, overdose_meant};
 use crate::quantity::Fraction;
 use crate::suggest::listed;
 
@@ -109,6 +109,9 @@ impl<'m, 'a> Refusal<'m, 'a> {
         let [first, rest @ ..] = &self.exceeded[..] else { return };
         let path = self.which.map_or_else(Vec::new, |which| self.mix.paths[which].clone());
         let fault = faults.push(path, Severity::Refused, exceeds(&self.mix.place, first));
+        if let Some(meant) = self.meant() {
+            fault.hint(meant);
+        }
         fault.hint(self.mend(limits));
         let batches = self.follow.iter().filter_map(|batch| {
             let all = batch.exceeded(limits);
@@ -119,6 +122,13 @@ impl<'m, 'a> Refusal<'m, 'a> {
         if !also.is_empty() {
             fault.hint(format!("through it these are exceeded too: {}", also.join("; ")));
         }
+    }
+
+    /// The loading that was likely meant, where a point that slipped makes it safe.
+    fn meant(&self) -> Option<String> {
+        let dosed = self.mix.dosed.get(self.which?)?;
+        let as_written = |loading| Fraction::new(loading * dosed.colorant.lot_strength());
+        overdose_meant(as_written(dosed.loading), as_written(self.safe?))
     }
 
     /// What would be right.

@@ -7,6 +7,7 @@ use crate::model::{House, Job, JobParts};
 use crate::quantity::{Mass, Temperature, Units};
 
 use super::ask::NotPlanned;
+use super::long_pour::LongPour;
 use super::run_sheet::Finding;
 use super::whole::{Plan, Stop};
 
@@ -35,7 +36,7 @@ pub enum Change {
 }
 
 /// What changes bring.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Outcome {
     /// Mixes still too late.
     pub late_mixes: usize,
@@ -49,6 +50,9 @@ pub struct Outcome {
     pub other_stops: usize,
     /// Those of them that the plan without the changes has not.
     pub new_stops: usize,
+    /// That the film poured first no longer runs when the last is poured, where the plan without the changes is not as
+    /// long either.
+    pub long_pour: Option<LongPour>,
     /// How long the whole takes then, s.
     pub makespan_s: i64,
     /// Whether that is longer than a crew works at a stretch, and longer than the plan takes without the
@@ -61,9 +65,8 @@ pub struct Outcome {
 const LONGEST_S: i64 = 8 * 3600;
 
 impl Outcome {
-    /// What a plan is, beside one that has so many other reasons not to be poured and takes so long; none
-    /// where it has no run sheet.
-    fn of(plan: &Plan, (before, before_s): (usize, i64)) -> Option<Self> {
+    /// What a plan is, beside one without the changes; none where it has no run sheet.
+    fn of(plan: &Plan, before: Before) -> Option<Self> {
         let sheet = plan.time.as_ref().ok()?;
         let (late_mixes, worst_late_s) = sheet.lateness();
         let other_stops = other_stops(plan);
@@ -74,9 +77,10 @@ impl Outcome {
             tight_mixes: (0..sheet.clocks.len()).filter(|mix| sheet.is_tight(*mix)).count(),
             hot_mixes: sheet.findings.iter().filter(hot).count(),
             other_stops,
-            new_stops: other_stops.saturating_sub(before),
+            new_stops: other_stops.saturating_sub(before.other_stops),
+            long_pour: plan.long_pour.filter(|long| long.stands_s > before.stands_s),
             makespan_s: sheet.makespan_s,
-            too_long: sheet.makespan_s > before_s.max(LONGEST_S),
+            too_long: sheet.makespan_s > before.makespan_s.max(LONGEST_S),
         })
     }
 
@@ -93,10 +97,27 @@ impl Outcome {
         self.late_mixes == 0 && self.hot_mixes == 0 && self.new_stops == 0 && !self.too_long
     }
 
+    /// Whether it does, and the pour is done while its film runs.
+    #[must_use]
+    pub const fn does_while_it_runs(&self) -> bool {
+        self.does() && self.long_pour.is_none()
+    }
+
     /// The lower, the nearer to what does.
     pub(crate) const fn distance(&self) -> (usize, i64, usize, usize, bool) {
         (self.new_stops, self.worst_late_s, self.late_mixes, self.hot_mixes, self.too_long)
     }
+}
+
+/// The plan without the changes.
+#[derive(Debug, Clone, Copy, Default)]
+struct Before {
+    /// Reasons not to pour beside lateness.
+    other_stops: usize,
+    /// How long it takes, s.
+    makespan_s: i64,
+    /// How long what is poured first has stood when the last is poured, s.
+    stands_s: i64,
 }
 
 /// Reasons not to pour that lateness is none of.
@@ -119,7 +140,8 @@ pub struct Remedy {
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Remedies {
     /// Of each kind of change, and of kinds together, the gentlest that does; the best where none of
-    /// that kind does. Those that do come first, by how few mixes stay tight.
+    /// that kind does. Those that do come first, those of them last whose film no longer runs when the pour is done,
+    /// by how few mixes stay tight.
     pub tried: Vec<Remedy>,
     /// How many plans were made.
     pub plans: usize,
@@ -159,7 +181,7 @@ struct Kind {
 }
 
 /// Kinds of change: alone, in pairs, all together. Later ones are tried only where none of the
-/// earlier does.
+/// earlier does while its film runs.
 const KINDS: [&[Kind]; 3] = [
     &[
         Kind { hands: true, cooler: false, smaller: false },
@@ -190,7 +212,11 @@ pub(super) fn remedies(
         house,
         job,
         largest: largest.fold(Mass::from_g(0.0), Mass::greater),
-        before: (other_stops(plan), plan.time.as_ref().map_or(0, |sheet| sheet.makespan_s)),
+        before: Before {
+            other_stops: other_stops(plan),
+            makespan_s: plan.time.as_ref().map_or(0, |sheet| sheet.makespan_s),
+            stands_s: plan.time.as_ref().map_or(0, super::run_sheet::RunSheet::first_stands_s),
+        },
         coolest: 0,
         idle: plan.time.as_ref().is_ok_and(|sheet| sheet.hands() < plan.crew as usize),
         coolest_celsius: plan
@@ -203,15 +229,19 @@ pub(super) fn remedies(
     search.coolest = search.coolest_step();
     let mut tried: Vec<Remedy> = Vec::new();
     for kinds in KINDS {
-        tried.extend(kinds.iter().filter_map(|kind| search.best_of(*kind)));
-        if tried.iter().any(|remedy| remedy.outcome.does()) {
+        let found = kinds.iter().filter_map(|kind| search.best_of(*kind));
+        // Beside one that does, though long, what is no better is nothing to be tried.
+        let does = tried.iter().any(|remedy| remedy.outcome.does());
+        tried.extend(found.filter(|remedy| !does || remedy.outcome.does_while_it_runs()));
+        if tried.iter().any(|remedy| remedy.outcome.does_while_it_runs()) {
             break;
         }
     }
     // Those that help most come first.
     tried.sort_by_key(|remedy| {
         let does = remedy.outcome.does();
-        (!does, if does { remedy.outcome.tight_mixes } else { 0 })
+        let long = does && remedy.outcome.long_pour.is_some();
+        (!does, long, if does { remedy.outcome.tight_mixes } else { 0 })
     });
     let reach = search.changes(search.reach);
     Remedies { tried, plans: search.plans, reach }
@@ -222,8 +252,8 @@ struct Search<'a, Anew> {
     job: &'a Job,
     /// The largest mix as planned.
     largest: Mass,
-    /// Reasons not to pour that the plan has beside lateness, and how long it takes, s.
-    before: (usize, i64),
+    /// The plan without changes.
+    before: Before,
     /// The coolest room that is tried, °C: one at which the system may be poured.
     coolest_celsius: f64,
     /// How many steps lead to it.
@@ -236,7 +266,7 @@ struct Search<'a, Anew> {
 }
 
 impl<Anew: Fn(&House, &Job) -> Result<Plan, NotPlanned>> Search<'_, Anew> {
-    /// The gentlest way of a kind that does, else the best.
+    /// The gentlest way of a kind that does while its film runs, else the gentlest that does, else the best.
     fn best_of(&mut self, kind: Kind) -> Option<Remedy> {
         // Where hands stand idle already, one more changes nothing.
         if (kind.cooler && self.coolest == 0) || (kind.hands && self.idle) {
@@ -248,12 +278,18 @@ impl<Anew: Fn(&House, &Job) -> Result<Plan, NotPlanned>> Search<'_, Anew> {
                 let cooler = if kind.cooler { self.coolest } else { 0 };
                 let way = Way { more_hands, cooler, parts };
                 let Some(remedy) = self.tried(way) else { continue };
-                if remedy.outcome.does() {
-                    return Some(if kind.cooler { self.warmest(way, remedy) } else { remedy });
+                let remedy = match kind.cooler && remedy.outcome.does() {
+                    true => self.warmest(way, remedy),
+                    false => remedy,
+                };
+                if remedy.outcome.does_while_it_runs() {
+                    return Some(remedy);
                 }
-                let nearer = best
-                    .as_ref()
-                    .is_none_or(|best| remedy.outcome.distance() < best.outcome.distance());
+                let nearer = best.as_ref().is_none_or(|best| {
+                    !best.outcome.does()
+                        && (remedy.outcome.does()
+                            || remedy.outcome.distance() < best.outcome.distance())
+                });
                 if nearer {
                     best = Some(remedy);
                 }

@@ -43,6 +43,9 @@ pub enum LayerPlan {
         means: AccentMeans,
         /// On its scale; of a shared cup, the whole cup.
         weighed: Weighed,
+        /// What each own cup holds beyond its weight and is left in it, since the weight goes out of it on the scale and
+        /// nothing rinses it; nothing of any other means.
+        spare: Mass,
         /// Containers that share the weighed amount.
         containers: u32,
         /// What goes into one container, by the colorant's density: what a syringe shows. None for a dry powder,
@@ -53,7 +56,27 @@ pub enum LayerPlan {
     },
 }
 
+/// What an accent's own cup holds beyond its weight: a twentieth of it …
+const SPARE: f64 = 0.05;
+
+/// … and at least so much, for what clings in the cup (estimated; common practice, no source).
+const LEAST_SPARE: Mass = Mass::from_g(0.2);
+
+/// What an accent's own cup holds beyond this weight.
+fn spare_in_a_cup(weight: Mass) -> Mass {
+    (weight * SPARE).greater(LEAST_SPARE)
+}
+
 impl LayerPlan {
+    /// What each of its own cups holds beyond what goes into the container.
+    #[must_use]
+    pub fn spare(&self) -> Mass {
+        match self {
+            Self::Base { .. } => Mass::ZERO,
+            Self::Accent { spare, .. } => *spare,
+        }
+    }
+
     /// What goes into one container.
     #[must_use]
     pub fn mass(&self) -> Mass {
@@ -94,6 +117,12 @@ pub struct SmallBatch {
 }
 
 impl SmallBatch {
+    /// What is left in its own cups of accents, of all its containers.
+    #[must_use]
+    pub fn spare(&self) -> Mass {
+        self.layers.iter().map(|layer| layer.spare() * f64::from(self.count)).sum()
+    }
+
     /// What one container holds.
     #[must_use]
     pub fn mass(&self) -> Mass {
@@ -204,11 +233,16 @@ fn small_batch(
                     from_cups += weighed.mass * (1.0 / f64::from(containers));
                 }
                 let each = weighed.mass * (1.0 / f64::from(containers));
+                let spare = match means {
+                    AccentMeans::InCup => spare_in_a_cup(weighed.mass),
+                    AccentMeans::OnTop | AccentMeans::Shared => Mass::ZERO,
+                };
                 layers.push(LayerPlan::Accent {
                     name: accent.clone(),
                     colorant: colorant.clone(),
                     means,
                     weighed,
+                    spare,
                     containers,
                     volume: by_syringe.then(|| Volume::from_ml(each.g() / of.density.g_per_ml())),
                     density_standing: of.standing,

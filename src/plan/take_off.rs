@@ -20,6 +20,8 @@ pub struct CounterArea {
     pub splashbacks: Area,
     /// Exposed edges.
     pub edge: Length,
+    /// Whether the job states its edges, be it that there are none.
+    pub states_edges: bool,
     /// Measures that are so unusual that they may be mistyped.
     pub unusual: Vec<UnusualSize>,
 }
@@ -54,8 +56,9 @@ pub struct TakeOff {
     pub boards: Vec<BoardArea>,
     /// Flat area without a shape, where a person asked for just that.
     pub plain: Option<Area>,
-    /// That all counters together are unusually large, where no measure of one is.
-    pub unusual: Option<UnusualSize>,
+    /// What is so unusual of the whole job that it may be mistyped: the area of all counters together where no measure
+    /// of one is, the film on upright faces, the allowance.
+    pub unusual: Vec<UnusualSize>,
 }
 
 impl TakeOff {
@@ -88,7 +91,7 @@ impl TakeOff {
                 }
             })
             .collect();
-        Self { counters, boards, plain: job.area, unusual: of_all.into_iter().next() }
+        Self { counters, boards, plain: job.area, unusual: of_all }
     }
 
     /// Whether sample boards are all there is to coat.
@@ -137,6 +140,7 @@ fn measure(name: &str, counter: &Counter) -> CounterArea {
         faces: counter.edges.iter().map(|edge| edge.length * edge.face).sum(),
         splashbacks: counter.splashbacks.iter().map(|strip| strip.length * strip.height).sum(),
         edge: counter.edges.iter().map(|edge| edge.length).sum(),
+        states_edges: counter.states_edges,
         unusual: Vec::new(),
     }
 }

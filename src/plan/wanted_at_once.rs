@@ -30,6 +30,14 @@ pub struct WantedAtOnce {
     pub seconds: i64,
 }
 
+impl WantedAtOnce {
+    /// How many more are wanted than the house has that do the same.
+    #[must_use]
+    pub fn more(&self) -> u32 {
+        u32::try_from(self.hands.saturating_sub(self.alike)).unwrap_or(u32::MAX)
+    }
+}
+
 /// Every scale that is wanted so within the run sheet.
 pub(super) fn wanted_at_once(
     house: &House,

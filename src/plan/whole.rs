@@ -1,7 +1,7 @@
 //! The whole plan: what it holds, and what speaks against pouring it.
 
 use crate::colour::Srgb8;
-use crate::model::{Fingerprint, Losses, PotLife, Standing};
+use crate::model::{Fingerprint, Losses, PotLife, RunOff, Standing};
 use crate::quantity::{Area, Density, Length, Mass, Temperature, TimeSpan, Units, Volume};
 
 use super::base::BasePlan;
@@ -13,8 +13,10 @@ use super::cost::{Cost, OptionCost};
 use super::demand::Demand;
 use super::figures::{Figures, Rests};
 use super::fills::MixFills;
+use super::have_ready::Ready;
 use super::lay_out::LaidOut;
 use super::ledger::{Ledger, Material};
+use super::long_pour::LongPour;
 use super::mist::MistLiquid;
 use super::pieces::{Over, Piece};
 use super::proportion::Astray;
@@ -22,7 +24,7 @@ use super::remedies::Remedies;
 use super::run_sheet::{Basis, Finding, MOST_BATCHES, MOST_MIXES, RunSheet, RunSheetError};
 use super::small_batch::SmallBatch;
 use super::stock::Stock;
-use super::take_off::TakeOff;
+use super::take_off::{CounterArea, TakeOff};
 use super::time::Conditions;
 use super::too_coarse::TooCoarse;
 use super::upright::Uprights;
@@ -91,6 +93,8 @@ pub struct Plan {
     pub fills: Vec<MixFills>,
     /// The run sheet of one coat, or why there is none.
     pub time: Result<RunSheet, RunSheetError>,
+    /// That the pour takes longer than its film runs; none where it does not, or there is no run sheet.
+    pub long_pour: Option<LongPour>,
     /// Scales that more hands want at one moment of the run sheet than there are.
     pub wanted_at_once: Vec<WantedAtOnce>,
     /// What would help where a mix comes too late or hot.
@@ -115,6 +119,8 @@ pub struct Plan {
     pub cost: Cost,
     /// Scales, vessels, cups and paddles to lay out, all coats.
     pub lay_out: Vec<LaidOut>,
+    /// What the steps use up or protect with and no file prices.
+    pub have_ready: Vec<Ready>,
     /// What is misted, where the pattern has a mist; it is to be had besides what is bought above.
     pub mist: Option<MistLiquid>,
     /// The job's other ways, priced.
@@ -165,6 +171,16 @@ impl Plan {
         }
         all.extend(self.cautions.iter().filter(|caution| caution.stops).map(Stop::Caution));
         all
+    }
+
+    /// The counters of which no run-off is counted since the job states none of their edges; none where it goes by
+    /// another measure, or is stated to be none.
+    pub fn without_run_off(&self) -> impl Iterator<Item = &CounterArea> {
+        let by_edge = match self.losses.run_off {
+            RunOff::PerEdge { volume, .. } => volume.ml() > 0.0,
+            RunOff::Share(_) => false,
+        };
+        self.take_off.counters.iter().filter(move |counter| by_edge && !counter.states_edges)
     }
 
     /// The flat area of which one clock is about made, where this plan has more mixes or containers than that: mixes

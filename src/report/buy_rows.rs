@@ -3,8 +3,9 @@
 use super::loss_words::over_words;
 use super::shape_words::shape_words;
 use crate::model::Standing;
-use crate::plan::{Cost, Figures, LaidOut, Line, MistLiquid, Plan, TakeOff};
+use crate::plan::{Cost, Figures, LaidOut, Line, MistLiquid, Plan, Ready};
 use crate::quantity::{Dimensions, Units};
+use crate::suggest::listed;
 
 /// One thing to buy.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -36,8 +37,42 @@ pub fn lay_out_row(laid: &LaidOut, units: Units) -> [String; 3] {
         let least = if laid.at_least { " or larger" } else { "" };
         format!(", {}{least}", size.show(units))
     });
-    let what = laid.scale.as_deref().unwrap_or(laid.ware.word());
+    let what = laid.ware.name();
     [laid.count.to_string(), format!("{what}{size}"), laid.ware.purpose().to_owned()]
+}
+
+/// What is to be had besides, which no file prices: what the plan's steps use up, and scales that more hands want at once
+/// than there are.
+#[must_use]
+pub fn have_ready_words(plan: &Plan, units: Units) -> Vec<String> {
+    let of = |ready: &Ready| match ready {
+        Ready::Primer => {
+            let area = plan.take_off.flat() + plan.take_off.upright();
+            format!("{} {} for {}", ready.word(), plan.primer, area.show(units))
+        }
+        _ => ready.word().to_owned(),
+    };
+    let ready: Vec<String> = plan.have_ready.iter().map(of).collect();
+    let ready: Vec<&str> = ready.iter().map(String::as_str).collect();
+    let scales: Vec<String> = plan
+        .wanted_at_once
+        .iter()
+        .filter(|wanted| wanted.more() > 0)
+        .map(|wanted| {
+            let step = wanted.readability.show_weighed(wanted.readability);
+            format!("{} more {} ({step})", wanted.more(), wanted.scale)
+        })
+        .collect();
+    let scales: Vec<&str> = scales.iter().map(String::as_str).collect();
+    let mut all = Vec::new();
+    if !ready.is_empty() {
+        all.push(format!("have ready, not priced: {}", listed(&ready, "and")));
+    }
+    if !scales.is_empty() {
+        let listed = listed(&scales, "and");
+        all.push(format!("not priced either, wanted at once by the clock: {listed}"));
+    }
+    all
 }
 
 fn mist_row(mist: &MistLiquid, units: Units) -> BuyRow {
@@ -125,7 +160,9 @@ pub fn option_rows(plan: &Plan, units: Units) -> Vec<(String, String)> {
 
 /// What there is to coat: what, how large, of what that is made.
 #[must_use]
-pub fn take_off_rows(take_off: &TakeOff, units: Units) -> Vec<[String; 3]> {
+pub fn take_off_rows(plan: &Plan, units: Units) -> Vec<[String; 3]> {
+    let take_off = &plan.take_off;
+    let silent: Vec<&str> = plan.without_run_off().map(|counter| counter.name.as_str()).collect();
     let mut rows = Vec::new();
     for counter in &take_off.counters {
         let mut parts = vec![shape_words(&counter.shape, units)];
@@ -135,6 +172,9 @@ pub fn take_off_rows(take_off: &TakeOff, units: Units) -> Vec<[String; 3]> {
         }
         if counter.edge.mm() > 0.0 {
             parts.push(format!("edge {}", counter.edge.show(units)));
+        }
+        if silent.contains(&counter.name.as_str()) {
+            parts.push("no edge stated, so no run-off counted".to_owned());
         }
         if counter.faces.m2() > 0.0 {
             parts.push(format!("faces {}", counter.faces.show(units)));
@@ -161,7 +201,7 @@ pub fn take_off_rows(take_off: &TakeOff, units: Units) -> Vec<[String; 3]> {
     }
     let upright = take_off.upright();
     let upright = (upright.m2() > 0.0).then(|| format!("and upright {}", upright.show(units)));
-    let unusual = take_off.unusual.as_ref().map(|size| size.words(Some(units)));
+    let unusual = take_off.unusual.iter().map(|size| size.words(Some(units)));
     let besides: Vec<String> = upright.into_iter().chain(unusual).collect();
     rows.push(["together".to_owned(), take_off.flat().show(units), besides.join(" · ")]);
     rows

@@ -51,14 +51,18 @@ pub fn wanted_at_once_words(plan: &Plan) -> Vec<String> {
     told.collect()
 }
 
-/// ` (19–52)`: the range of an estimated pot life in minutes; nothing for a stated one.
-fn range_words(life: &PotLife) -> String {
+/// How long a mix can be poured, the shortest first, for by that it is safe: `19–52 (est. 40) min`; a stated pot
+/// life alone.
+fn lasts_words(life: &PotLife, lasts: &str) -> String {
     match (life.basis, life.range_s) {
         (Basis::Estimated, Some((least_s, most_s))) => {
             let (least, most) = (libm::floor(least_s / 60.0), libm::ceil(most_s / 60.0));
-            format!(" ({least:.0}–{most:.0})")
+            match lasts.strip_suffix(" min") {
+                Some(estimate) => format!("{least:.0}–{most:.0} (est. {estimate}) min"),
+                None => format!("{least:.0}–{most:.0} min (est. {lasts})"),
+            }
         }
-        _ => String::new(),
+        _ => lasts.to_owned(),
     }
 }
 
@@ -88,7 +92,7 @@ fn basis_words(plan: &Plan, basis: Basis) -> String {
 pub fn carried_over_words(plan: &Plan, sheet: &RunSheet, units: Units) -> Option<String> {
     sheet.clocks.iter().any(|own| own.pot_life.basis == Basis::Estimated).then(|| {
         format!(
-            "Pot lives are carried over from the stated {} of {} at {} ({}) to each mix in its vessel at {}: a larger mass shortens it, a cooler room lengthens it. Estimated; in brackets its range, for how well the stated mass may have been cooled as it was timed.",
+            "Pot lives are carried over from the stated {} of {} at {} ({}) to each mix in its vessel at {}: a larger mass shortens it, a cooler room lengthens it. Its range comes first, from the shortest, for how well the stated mass may have been cooled as it was timed; then the estimate (est.), by which the clock goes.",
             minutes(plan.pot_life.time.s()),
             plan.pot_life.mass.show(units),
             plan.pot_life.temperature.show(units),
@@ -138,7 +142,7 @@ pub fn mix_clock_rows(plan: &Plan, sheet: &RunSheet) -> Vec<MixClockRow> {
             start: clock(own.start_s),
             lasts: own.pot_life.seconds.map_or_else(
                 || "does not gel in a month".to_owned(),
-                |seconds| format!("{}{}", whole.lasts(seconds), range_words(&own.pot_life)),
+                |seconds| lasts_words(&own.pot_life, &whole.lasts(seconds)),
             ),
             life: own
                 .pot_life
@@ -158,7 +162,7 @@ pub fn mix_clock_rows(plan: &Plan, sheet: &RunSheet) -> Vec<MixClockRow> {
         .collect()
 }
 
-/// Pot lives with the mixes that have them: `49 min (23–64): shell; 45 min (21–59): oyster 1/2, oyster 2/2`.
+/// Pot lives with the mixes that have them: `23–64 (est. 49) min: shell; 21–59 (est. 45) min: oyster 1/2`.
 #[must_use]
 pub fn pot_lives_words(plan: &Plan, sheet: &RunSheet) -> String {
     let mut lives: Vec<(String, Vec<String>)> = Vec::new();

@@ -7,9 +7,11 @@ use super::scale_rows::wanted_words;
 use super::time_words::{minutes, mix_name, seconds_f64};
 use crate::model::UnusualSize;
 use crate::plan::run_sheet::Finding;
-use crate::plan::{Astray, Caution, Larger, Plan, PourCount, TooCoarse, Wait};
+use crate::plan::{
+    Astray, Caution, CounterArea, Larger, LongPour, Plan, PourCount, TooCoarse, Wait,
+};
 use crate::quantity::{Dimensions, Units};
-use crate::suggest::listed;
+use crate::suggest::{listed, some_listed};
 
 /// Everything to heed, the gravest first.
 #[must_use]
@@ -19,6 +21,7 @@ pub fn heed_rows(plan: &Plan, units: Units) -> Vec<String> {
     let coarse = too_coarse_words(plan);
     graver
         .chain(unusual_size_words(plan, units))
+        .chain(without_run_off_words(plan))
         .chain(coarse)
         .chain(astray)
         .chain(tight_words(plan))
@@ -42,6 +45,22 @@ pub(super) fn unusual_size_words(plan: &Plan, units: Units) -> impl Iterator<Ite
         counter.unusual.iter().map(words)
     });
     of_counters.chain(plan.take_off.unusual.iter().map(move |size| size.words(Some(units))))
+}
+
+/// Of which counters no run-off is counted since the job states none of their edges, and what to write.
+pub(super) fn without_run_off_words(plan: &Plan) -> Option<String> {
+    let silent: Vec<&CounterArea> = plan.without_run_off().collect();
+    let first = silent.first()?;
+    let names: Vec<String> = silent.iter().map(|counter| format!("\"{}\"", counter.name)).collect();
+    let names: Vec<&str> = names.iter().map(String::as_str).collect();
+    let (its, usual) = match silent.len() {
+        1 => ("its edges", format!(" ({})", first.shape.usual_edges())),
+        _ => ("their edges", String::new()),
+    };
+    Some(format!(
+        "no run-off over edges is counted for {}: the job states none of {its}. Write in it edges: [(length: \"…\", face: \"…\")]{usual}, or edges: [] where nothing runs over",
+        some_listed(&names, MOST_NAMED),
+    ))
 }
 
 /// The dose that the house's scales weigh least well, where one does not weigh it within its tolerance.
@@ -166,17 +185,12 @@ fn hot_words(plan: &Plan) -> Option<String> {
         .then(|| format!("too hot as it is last poured: {} (see CLOCK)", listed(&names, "and")))
 }
 
-/// A film runs about so many times as long as the pot life that is stated for a mass in its cup (common practice, no source).
-const FILM_RUNS: f64 = 2.0;
-
 /// That what is poured first no longer runs when the last comes to it.
 fn long_pour_words(plan: &Plan) -> Option<String> {
-    let stands_s = seconds_f64(plan.time.as_ref().ok()?.first_stands_s());
-    let runs_s = FILM_RUNS * plan.pot_life.time.s();
-    (stands_s > runs_s).then(|| {
+    plan.long_pour.map(|LongPour { stands_s, runs_s }| {
         format!(
             "a long pour: the film poured first has stood {} when the last is poured and the edges are done, and runs for about {} (twice the stated pot life, estimated). What comes later no longer runs into it: more hands, or a part of the job at a time",
-            minutes(stands_s),
+            minutes(seconds_f64(stands_s)),
             minutes(runs_s),
         )
     })

@@ -16,6 +16,7 @@ pub mod finding_rows;
 pub mod heed_rows;
 pub mod html;
 mod lamp_text;
+mod left_out;
 mod let_down_words;
 pub mod look_words;
 mod loss_words;
@@ -44,6 +45,7 @@ mod wait_words;
 
 pub use correct_text::{CorrectHead, correct_json, correct_text};
 pub use lamp_text::lamp_text;
+pub use left_out::left_out_chips;
 pub use let_down_words::let_down_words;
 pub use match_text::{MatchHead, match_json, match_text};
 pub use mix_head::MixHead;

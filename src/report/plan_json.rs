@@ -13,8 +13,8 @@ use crate::model::{Amount, Origin, Standing};
 use crate::plan::run_sheet::Mixing;
 use crate::plan::{
     AccentMeans, BasePlan, Caution, Check, Content, Cost, CounterArea, DoseWeighed, Figures,
-    FromContainer, LaidOut, LayerPlan, Means, MistLiquid, MixFills, OptionCost, Piece, Plan,
-    SmallBatch, Source, Stock, TakeOff, UprightCoats, Uprights, Weighed,
+    FromContainer, LaidOut, LayerPlan, LongPour, Means, MistLiquid, MixFills, OptionCost, Piece,
+    Plan, SmallBatch, Source, Stock, TakeOff, UprightCoats, Uprights, Ware, Weighed,
 };
 use crate::predict::Look;
 use crate::quantity::Money;
@@ -102,12 +102,8 @@ pub fn plan_json(plan: &Plan) -> Value {
         },
         "buy": cost(&plan.cost),
         "lay_out": plan.lay_out.iter().map(laid_out).collect::<Vec<_>>(),
-        "mist": plan.mist.as_ref().map(|mist| json!({
-            "name": mist.name,
-            "each_coat_ml": mist.each_coat.ml(),
-            "in_all_ml": mist.in_all().ml(),
-            "standing": MistLiquid::STANDING.word(),
-        })),
+        "have_ready": plan.have_ready.iter().map(|one| one.word()).collect::<Vec<_>>(),
+        "mist": plan.mist.as_ref().map(mist),
         "price_standing": plan.standing_of(Figures::Prices).map(Standing::word),
         "options": plan.options.iter().map(option).collect::<Vec<_>>(),
         "cautions": plan.cautions.iter().map(caution).collect::<Vec<_>>(),
@@ -132,6 +128,7 @@ fn take_off(take_off: &TakeOff) -> Value {
             "faces_m2": counter.faces.m2(),
             "splashbacks_m2": counter.splashbacks.m2(),
             "edge_mm": counter.edge.mm(),
+            "states_edges": counter.states_edges,
         });
         if !counter.unusual.is_empty() {
             let words: Vec<String> = counter.unusual.iter().map(|size| size.words(None)).collect();
@@ -150,8 +147,9 @@ fn take_off(take_off: &TakeOff) -> Value {
         "upright_m2": take_off.upright().m2(),
         "edge_mm": take_off.edge().mm(),
     });
-    if let Some(size) = &take_off.unusual {
-        all["unusual"] = json!(size.words(None));
+    if !take_off.unusual.is_empty() {
+        let words: Vec<String> = take_off.unusual.iter().map(|size| size.words(None)).collect();
+        all["unusual"] = json!(words.join("; "));
     }
     all
 }
@@ -343,7 +341,10 @@ fn laid_out(laid: &LaidOut) -> Value {
     json!({
         "what": laid.ware.word(),
         "for": laid.ware.purpose(),
-        "scale": laid.scale,
+        "scale": match &laid.ware {
+            Ware::Scale(name) => Some(name),
+            _ => None,
+        },
         "size_ml": laid.size.map(|size| size.ml()),
         "larger_does": laid.at_least,
         "count": laid.count,
@@ -357,7 +358,14 @@ fn layer(layer: &LayerPlan) -> Value {
             "kind": "base", "name": name, "volume_ml": volume.ml(), "weighed": weighed,
         }),
         LayerPlan::Accent {
-            name, colorant, means, containers, volume, density_standing, ..
+            name,
+            colorant,
+            means,
+            containers,
+            volume,
+            density_standing,
+            spare,
+            ..
         } => json!({
             "kind": "accent",
             "name": name,
@@ -368,6 +376,7 @@ fn layer(layer: &LayerPlan) -> Value {
                 AccentMeans::Shared => "shared cup",
             },
             "containers_sharing": containers,
+            "spare_each_g": spare.g(),
             "mass_each_g": layer.mass().g(),
             "volume_each_ml": volume.map(|volume| volume.ml()),
             "volume_each_standing": volume.map(|_| density_standing.word()),
@@ -427,6 +436,19 @@ fn caution(caution: &Caution) -> Value {
 }
 
 /// The run sheet of one coat, or why there is none.
+fn mist(mist: &MistLiquid) -> Value {
+    json!({
+        "name": mist.name,
+        "each_coat_ml": mist.each_coat.ml(),
+        "in_all_ml": mist.in_all().ml(),
+        "standing": MistLiquid::STANDING.word(),
+    })
+}
+
+fn long_pour(long: LongPour) -> Value {
+    json!({ "stands_s": long.stands_s, "runs_s": long.runs_s })
+}
+
 fn time(plan: &Plan) -> Value {
     let sheet = match &plan.time {
         Ok(sheet) => sheet,
@@ -441,6 +463,7 @@ fn time(plan: &Plan) -> Value {
             "first_s": wanted.first_s,
             "seconds": wanted.seconds,
         })).collect::<Vec<_>>(),
+        "long_pour": plan.long_pour.map(long_pour),
         "makespan_s": sheet.makespan_s,
         "critical_path_s": sheet.critical_path_s,
         "steps": sheet.lines.iter().map(|line| json!({
@@ -476,6 +499,7 @@ fn time(plan: &Plan) -> Value {
             "other_stops": remedy.outcome.other_stops,
             "worst_late_s": remedy.outcome.worst_late_s,
             "makespan_s": remedy.outcome.makespan_s,
+            "long_pour": remedy.outcome.long_pour.map(long_pour),
             "too_long": remedy.outcome.too_long,
         })).collect::<Vec<_>>(),
     })

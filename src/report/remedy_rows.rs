@@ -2,7 +2,7 @@
 //! sheet and the page.
 
 use super::time_words::{change_words, minutes, reach_words, seconds_f64};
-use crate::plan::{Change, Outcome, Plan, Remedy};
+use crate::plan::{Change, LongPour, Outcome, Plan, Remedy};
 use crate::quantity::Units;
 
 /// What the planner tried.
@@ -73,6 +73,14 @@ fn outcome_words(outcome: &Outcome) -> String {
             "then all is poured in time, {tight}, in {}",
             minutes(seconds_f64(outcome.makespan_s))
         );
+        let then = match outcome.long_pour {
+            Some(LongPour { stands_s, runs_s }) => format!(
+                "{then}, but the film poured first then stands {} and runs for about {}",
+                minutes(seconds_f64(stands_s)),
+                minutes(runs_s)
+            ),
+            None => then,
+        };
         match outcome.other_stops {
             0 => then,
             1 => format!("{then}; the other STOP stays"),

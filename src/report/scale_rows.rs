@@ -281,7 +281,7 @@ fn has_accent(plan: &Plan, wanted: AccentMeans) -> bool {
 /// has either.
 #[must_use]
 pub fn accent_cups_words(plan: &Plan) -> String {
-    let own = "An accent in its own cup is weighed as it goes out of it, since nothing rinses the cup. Before the clock: a little more than the weight into each cup. At its layer: the cup onto its scale, tare, pour out of it until the scale shows the weight below zero.";
+    let own = "An accent in its own cup is weighed as it goes out of it, since nothing rinses the cup. Before the clock: a little more than the weight into each cup (5 %, at least 0.2 g, estimated: bought too, left in the cup). At its layer: the cup onto its scale, tare, pour out of it until the scale shows the weight below zero.";
     let shared =
         "Into a shared cup of accent some drops more, for what stays in it and in the syringe.";
     let all = [(AccentMeans::InCup, own), (AccentMeans::Shared, shared)];

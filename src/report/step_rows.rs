@@ -4,7 +4,7 @@
 use std::collections::BTreeSet;
 
 use super::fill_rows::{span, spans};
-use super::piece_rows::allowance;
+use super::piece_rows::{allowance, allowance_words};
 use super::stretches::{container_of, stretches};
 use super::time_words::{clock, step_words};
 use super::wait_words::once_words;
@@ -139,13 +139,13 @@ pub fn upright_words(coats: &UprightCoats) -> String {
 
 /// What has to be held back before the last container is poured; none without splashbacks.
 #[must_use]
-pub fn hold_back_words(coats: &UprightCoats) -> Option<String> {
-    coats.splashbacks.as_ref().map(|held| {
+pub fn hold_back_words(plan: &Plan) -> Option<String> {
+    plan.upright_coats.as_ref()?.splashbacks.as_ref().map(|held| {
         format!(
             "Hold back about {:.0} g of {} for the splashbacks{}. Stir it before brushing, for layers cannot be brushed on: its colour is then the mean of {}.",
             held.mass.g(),
             source_words(&held.from),
-            each_words(held),
+            each_words(plan, held),
             if held.each.is_empty() { "that mix" } else { "the layers left in it" }
         )
     })
@@ -156,18 +156,47 @@ pub fn hold_back_words(coats: &UprightCoats) -> Option<String> {
 pub fn hold_back_brief(coats: &UprightCoats) -> Option<String> {
     coats.splashbacks.as_ref().map(|held| {
         format!(
-            "Hold back {:.0} g of {} for the splashbacks; stir before brushing.",
+            "Hold back {:.0} g of {} for splashbacks; stir before brushing",
             held.mass.g(),
             source_words(&held.from)
         )
     })
 }
 
-/// Container by container, where not the whole of one is held back: ` (pour 47 g of 33, hold back 362 g)`.
-fn each_words(held: &HeldBack) -> String {
-    let parts = held.each.iter().filter(|one| is_part(one));
-    let parts: Vec<String> = parts.map(part_words).collect();
-    if parts.is_empty() { String::new() } else { format!(" (pour {})", parts.join("; ")) }
+/// Container by container, where not the whole of one is held back: ` (pour 47 g of 33, hold back 362 g)`, or, where what
+/// is not held back is allowance, ` (the other 34 g of 33 are allowance)`.
+fn each_words(plan: &Plan, held: &HeldBack) -> String {
+    let over = |container: u32| {
+        allowance(plan)?.from.iter().find(|one| one.container == container).map(|one| one.mass)
+    };
+    let words = |one: &HeldOfOne| match over(one.container) {
+        Some(mass) => format!("{:.0} g more of {} are allowance", mass.g(), one.container),
+        None => format!("pour {}", part_words(one)),
+    };
+    let parts: Vec<String> = held.each.iter().filter(|one| is_part(one)).map(words).collect();
+    if parts.is_empty() { String::new() } else { format!(" ({})", parts.join("; ")) }
+}
+
+/// When the allowance is poured, where there is one piece alone: of several it stands with them.
+#[must_use]
+pub fn allowance_last_words(plan: &Plan) -> Option<String> {
+    let over = allowance(plan).filter(|_| plan.pieces.is_empty())?;
+    let in_all = match over.from[..] {
+        [_] => String::new(),
+        _ => format!(", {:.0} g in all", over.mass.g()),
+    };
+    Some(format!(
+        "The allowance is poured last, and only where the film is still too thin: {}{in_all}.",
+        allowance_words(plan, &over.from),
+    ))
+}
+
+/// The same in the few words that there is room for above a bench: one line with [`hold_back_brief`].
+#[must_use]
+pub fn allowance_brief(plan: &Plan) -> Option<String> {
+    let over = allowance(plan).filter(|_| plan.pieces.is_empty())?;
+    let numbers: Vec<u32> = over.from.iter().map(|one| one.container).collect();
+    Some(format!("allowance ({}) last, only where still too thin", spans(&numbers)))
 }
 
 /// Whether something worth pouring goes out of a container of which the rest is held back.

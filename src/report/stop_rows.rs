@@ -15,6 +15,8 @@ pub struct StopRow {
     pub words: String,
     /// What would mend it.
     pub remedy: String,
+    /// Whether that has been planned and is found to do.
+    pub is_a_way: bool,
 }
 
 /// Every reason not to pour as planned; reasons of one kind told together.
@@ -37,37 +39,44 @@ pub fn stop_rows(plan: &Plan, units: Units) -> Vec<StopRow> {
                     });
                     format!("ask for less at once{most}: what is typed for --kit, --area or --board is more than one pour. Pour it in several, each planned for itself")
                 },
+                is_a_way: false,
             }),
             Stop::Caution(caution) => rows.push(StopRow {
                 words: format!("{}: {}", caution.topic.word(), caution.brief),
                 remedy: "another surface pattern (mist: None), a larger room, or less at once"
                     .to_owned(),
+                is_a_way: false,
             }),
         }
     }
     if let Ok(sheet) = &plan.time {
         let told = finding_rows_of(sheet, &findings, units);
-        rows.extend(
-            told.into_iter()
-                .map(|(kind, words)| StopRow { words, remedy: remedy(plan, &kind, units) }),
-        );
+        rows.extend(told.into_iter().map(|(kind, words)| {
+            let (remedy, is_a_way) = remedy(plan, &kind, units);
+            StopRow { words, remedy, is_a_way }
+        }));
     }
     rows
 }
 
-fn remedy(plan: &Plan, finding: &Finding, units: Units) -> String {
-    match finding {
+/// What would mend it, and whether that has been planned and is found to do.
+fn remedy(plan: &Plan, finding: &Finding, units: Units) -> (String, bool) {
+    let simple = match finding {
         Finding::Weather(NoPour::NearDewPoint { .. }) => {
-            "warm the surface or dry the air, then measure both again".to_owned()
+            "warm the surface or dry the air, then measure both again"
         }
-        Finding::Weather(NoPour::TooCold { .. }) => "warm it, then measure again".to_owned(),
-        Finding::Weather(NoPour::TooWarm { .. }) => "let it cool, then measure again".to_owned(),
-        Finding::Weather(NoPour::TooDamp { .. }) => "dry the air, then measure again".to_owned(),
-        Finding::NeverPoured { .. } => "leave it out".to_owned(),
+        Finding::Weather(NoPour::TooCold { .. }) => "warm it, then measure again",
+        Finding::Weather(NoPour::TooWarm { .. }) => "let it cool, then measure again",
+        Finding::Weather(NoPour::TooDamp { .. }) => "dry the air, then measure again",
+        Finding::NeverPoured { .. } => "leave it out",
         _ => {
             let does = remedy_rows(plan, units).into_iter().filter(|row| row.does);
             let all: Vec<String> = does.map(|row| row.words).collect();
-            if all.is_empty() { in_vain_words(plan, units) } else { all.join("; or ") }
+            return match all.is_empty() {
+                true => (in_vain_words(plan, units), false),
+                false => (all.join("; or "), true),
+            };
         }
-    }
+    };
+    (simple.to_owned(), false)
 }

@@ -9,7 +9,7 @@ use crate::file::splice::quoted;
 use crate::model::{Faults, Recipe};
 
 /// Everything that one file of the shop names and no other holds, films outside their system's
-/// limits, prices in two currencies, what is doubtful in a system or a colorant: each at its place, systems before
+/// limits, prices in two currencies, what is doubtful in a system, a colorant or a colourway: each at its place, systems before
 /// colorants before colourways before jobs, in the order of their files.
 #[must_use]
 pub fn check_all(opened: &Opened) -> Diagnostics {
@@ -29,10 +29,15 @@ pub fn check_all(opened: &Opened) -> Diagnostics {
         .colorants
         .iter()
         .filter_map(|(name, colorant)| Some((files.colorants.get(name)?, colorant.doubts())));
+    let colourways = shop
+        .colourways
+        .iter()
+        .filter_map(|(name, colourway)| Some((files.colourways.get(name)?, colourway.doubts())));
     let mut found = Diagnostics::default();
     found.extend(all_told(files, systems.collect()));
     found.extend(all_told(files, colorants.collect()));
     found.extend(all_told(files, recipes.collect()));
+    found.extend(all_told(files, colourways.collect()));
     found.extend(all_told(files, jobs.collect()));
     found
 }

@@ -108,6 +108,7 @@ proptest! {
                 }),
             ].into(),
             edges: Vec::new(),
+            states_edges: true,
             splashbacks: Vec::new(),
         };
         parts.counters.insert("l".into(), counter);
@@ -128,6 +129,7 @@ proptest! {
                 at: Point { x: mm(x), y: mm(y) },
             })].into(),
             edges: Vec::new(),
+            states_edges: true,
             splashbacks: Vec::new(),
         };
         parts.counters.insert("run".into(), counter);

@@ -397,8 +397,9 @@ fn a_pot_life_carried_over_is_told_with_its_range() {
     for line in mixes {
         count += 1;
         let life = line.split("lasts ").nth(1).unwrap();
-        let (middle, rest) = life.split_once(" min (").unwrap();
-        let (least, most) = rest.split_once(')').unwrap().0.split_once('–').unwrap();
+        let (range, rest) = life.split_once(" (est. ").unwrap();
+        let (least, most) = range.split_once('–').unwrap();
+        let middle = rest.split_once(") min").unwrap().0;
         let [least, middle, most] = [least, middle, most].map(|m| m.parse::<f64>().unwrap());
         assert!(least < middle && middle < most, "{line}");
     }
@@ -616,6 +617,9 @@ fn a_pour_that_outlasts_its_film_is_told() {
         text.contains("and runs for about 40 min (twice the stated pot life, estimated)"),
         "{text}"
     );
+    let long = &bench.kitchen_json()["time"]["long_pour"];
+    assert_eq!(long["runs_s"].as_f64(), Some(2400.0), "{long}");
+    assert!(long["stands_s"].as_f64() > Some(2400.0), "{long}");
 }
 
 /// One paddle that goes back to a lighter base is wiped, and a second coat has its window.
@@ -819,7 +823,7 @@ fn what_is_printed_of_a_clock_adds_up() {
         for line in text.lines().filter(|line| line.contains("  pour by ")) {
             let [start, by, last] = ["  starts ", "  pour by ", "  last pour "]
                 .map(|key| minutes_of(&figure(line, key)));
-            let lasts: i64 = figure(line, "  lasts ").parse().unwrap();
+            let lasts: i64 = figure(line, " (est. ").trim_end_matches(')').parse().unwrap();
             assert_eq!(start + lasts, by, "{line}");
             assert_eq!(line.contains("LATE"), last > by, "{line}");
             let name = line.trim_start().split("  ").next().unwrap().to_owned();
@@ -931,4 +935,17 @@ fn mixes_are_listed_in_the_order_of_the_clock_or_said_not_to_be() {
         }
     }
     assert!(seen[0], "some are listed as they are made");
+}
+
+/// Where a pot life stands with its range the shortest comes first.
+#[test]
+fn the_shortest_pot_life_stands_before_the_estimate() {
+    let bench = Bench::demo();
+    let json = bench.kitchen_json();
+    let mix = &json["time"]["mixes"][0];
+    let least = (mix["pot_life_range_s"][0].as_f64().unwrap() / 60.0).floor();
+    let most = (mix["pot_life_range_s"][1].as_f64().unwrap() / 60.0).ceil();
+    let text = bench.kitchen_text(&[]);
+    let told = format!("starts 0:00 lasts {least}–{most} (est. 40) min pour by 0:40");
+    assert!(text.contains(&told), "{told}: {text}");
 }

@@ -265,3 +265,54 @@ fn a_powder_is_shared_out_by_no_syringe() {
         }
     }
 }
+
+/// What no file prices stands under what is bought: what the steps use up, and scales that the clock wants at once. What
+/// no step uses is not told.
+#[test]
+fn what_is_to_be_had_besides_is_told_under_what_is_bought() {
+    let bench = Bench::demo();
+    let words = |job: &str, more: &[&str]| {
+        let words = ["plan", "--job", job, "--shop", "shop"];
+        let ran = bench.run(&[&words[..], more].concat());
+        assert!(ran.code < 2, "{ran:?}");
+        ran.out.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let all = "have ready, not priced: primer #e8e6e0 for 45.2 ft², nitrile gloves, goggles, a respirator with organic-vapour cartridges, a mist sprayer, a brush and foil for ";
+    let scales = "not priced either, wanted at once by the clock: 1 more bench scale (1 g) and 1 more pocket scale (0.01 g)";
+    for more in [&[][..], &["--sheet", "buying"]] {
+        let kitchen = words("galley-kitchen", more);
+        assert!(kitchen.contains(all), "{kitchen}");
+        assert!(kitchen.contains(scales), "{kitchen}");
+    }
+    // Nothing is misted, and one hand needs one scale.
+    bench.change("colourways/tidewater-slate.ron", "mist: Light", "mist: None");
+    bench.change("jobs/galley-kitchen.ron", "crew: 2", "crew: 1");
+    let kitchen = words("galley-kitchen", &[]);
+    assert!(kitchen.contains("nitrile gloves, goggles, a brush and foil for "), "{kitchen}");
+    assert!(!kitchen.contains("not priced either"), "{kitchen}");
+    // A board has no faces to brush.
+    let board = words("sample-board", &[]);
+    assert!(board.contains("nitrile gloves, goggles and foil for "), "{board}");
+}
+
+/// The first sheet and the plan say when the allowance is poured, and that what stands beside what is held back is of it.
+#[test]
+fn when_the_allowance_is_poured_is_told_where_it_is_poured() {
+    let bench = Bench::demo();
+    let plan = bench.kitchen_text(&[]);
+    let over = &bench.kitchen_json()["over_pieces"];
+    let [first, last] = [0, all(over, "containers").len() - 1]
+        .map(|at| all(over, "containers")[at]["container"].as_u64().unwrap());
+    let told = "The allowance is poured last, and only where the film is still too thin: ";
+    let pour = plan.find("POUR: ").unwrap();
+    let at = plan.find(told).unwrap_or_else(|| panic!("{told}: {plan}"));
+    assert!(pour < at && at < plan.find("FILL: ").unwrap(), "{plan}");
+    let in_all = format!(", {:.0} g in all.", over["mass_g"].as_f64().unwrap());
+    assert!(plan[at..].contains(&in_all), "{plan}");
+    assert!(plan.contains(&format!("g more of {last} are allowance)")), "{plan}");
+    assert!(!plan.contains("(pour "), "what is allowance is not told to be poured: {plan}");
+    let sheet = bench.kitchen_text(&["--sheet", "mixing"]);
+    let told =
+        format!("before brushing; allowance ({first}–{last}) last, only where still too thin.");
+    assert!(sheet.contains(&told), "{told}: {sheet}");
+}

@@ -108,10 +108,14 @@ proptest! {
         }
         for batch in &plan.small_batches {
             for layer in &batch.layers {
-                if let LayerPlan::Accent { colorant, means, weighed, .. } = layer {
+                if let LayerPlan::Accent { colorant, means, weighed, spare, .. } = layer {
                     let cups =
                         if *means == AccentMeans::Shared { 1.0 } else { f64::from(batch.count) };
-                    add(Material::Colorant(colorant.clone()), weighed.mass, cups * coats);
+                    let own_cup = *means == AccentMeans::InCup;
+                    let more = if own_cup { (0.05 * weighed.mass.g()).max(0.2) } else { 0.0 };
+                    prop_assert!((spare.g() - more).abs() < 1e-9, "{spare} more in a cup");
+                    let filled = weighed.mass + *spare;
+                    add(Material::Colorant(colorant.clone()), filled, cups * coats);
                 }
             }
         }

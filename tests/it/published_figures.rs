@@ -37,6 +37,7 @@ fn kitchen(house: &House) -> Job {
         shape: Shape::Rectangle { length: Length::from_ft(20.0), depth: Length::from_ft(2.0) },
         cutouts: [].into(),
         edges: vec![Edge { length: Length::from_ft(26.0), face: Length::from_in(1.5) }],
+        states_edges: true,
         splashbacks: Vec::new(),
     };
     parts.counters.insert("run".into(), counter);

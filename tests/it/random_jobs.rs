@@ -312,6 +312,7 @@ prop_compose! {
         let counter = Counter {
             shape: Shape::Rectangle { length, depth },
             cutouts: [("sink".to_owned(), cut)].into(),
+            states_edges: true,
             edges: if edge > 0.5 {
                 vec![Edge { length: Length::from_m(edge).lesser(free), face: Length::from_mm(38.0) }]
             } else {

@@ -249,8 +249,12 @@ fn what_helps_most_is_told_first() {
         let job = kitchen(&shop, |parts| parts.temperature = Temperature::from_c(celsius));
         let plan = planned(&shop, "Tidewater Slate", &job);
         let does = plan.remedies.tried.iter().take_while(|remedy| remedy.outcome.does());
-        let tight: Vec<usize> = does.map(|remedy| remedy.outcome.tight_mixes).collect();
-        assert!(tight.is_sorted(), "{tight:?}");
+        let by = |remedy: &pourbook::plan::Remedy| {
+            (remedy.outcome.long_pour.is_some(), remedy.outcome.tight_mixes)
+        };
+        let ranks: Vec<(bool, usize)> = does.map(by).collect();
+        assert!(ranks.is_sorted(), "{ranks:?}");
+        let tight: Vec<usize> = ranks.into_iter().map(|(_, tight)| tight).collect();
         let after = &plan.remedies.tried[tight.len()..];
         assert!(!after.iter().any(|remedy| remedy.outcome.does()), "{after:?}");
         several += usize::from(tight.len() > 1);
@@ -264,4 +268,73 @@ fn what_helps_most_is_told_first() {
         }
     }
     assert!(several > 0, "nothing to put in order");
+}
+
+/// A way after which the film poured first no longer runs when the last comes to it stands after any that keeps within it,
+/// and says how long the film would stand.
+#[test]
+fn a_way_that_outlasts_the_film_comes_after_those_that_do_not() {
+    let shop = demo();
+    let (mut long, mut short) = (0, 0);
+    for (colourway, crew) in
+        [("Tidewater Slate", 1), ("Estuary at Dusk", 1), ("Estuary at Dusk", 2)]
+    {
+        for celsius in [23.0, 25.0, 27.0, 29.0, 31.0] {
+            let job = kitchen(&shop, |parts| {
+                parts.crew = crew;
+                parts.temperature = Temperature::from_c(celsius);
+            });
+            let plan = planned(&shop, colourway, &job);
+            let runs_s = 2.0 * plan.pot_life.time.s();
+            let rows = remedy_rows(&plan, Units::Us);
+            let does = plan.remedies.tried.iter().zip(&rows).filter(|(one, _)| one.outcome.does());
+            let mut after_a_long_one = false;
+            for (remedy, row) in does {
+                let words = "but the film poured first then stands ";
+                let Some(own) = remedy.outcome.long_pour else {
+                    assert!(!after_a_long_one, "{rows:?}");
+                    assert!(!row.words.contains(words), "{row:?}");
+                    short += 1;
+                    continue;
+                };
+                after_a_long_one = true;
+                long += 1;
+                let stands_s = f64::from(i32::try_from(own.stands_s).unwrap());
+                assert!(stands_s > runs_s, "{own:?}");
+                let [stands, runs] = [stands_s, runs_s].map(|s| (s / 60.0).round());
+                let told = format!("{words}{stands} min and runs for about {runs} min");
+                assert!(row.words.contains(&told), "{told}: {row:?}");
+                let (shop, job) = applied(&shop, &job, &row.words);
+                let sheet = planned(&shop, colourway, &job).time.unwrap();
+                assert_eq!(sheet.first_stands_s(), own.stands_s, "{row:?}");
+            }
+        }
+    }
+    assert!(long > 3 && short > 3, "{long} long, {short} short");
+}
+
+/// What is refused and has a way says so in its last words, and the way stands below it.
+#[test]
+fn a_refusal_that_has_a_way_points_to_it() {
+    let bench = crate::program::Bench::demo();
+    bench.change("jobs/galley-kitchen.ron", "temperature: \"72 °F\"", "temperature: \"86 °F\"");
+    let ran = bench.run(&["plan", "--job", "galley-kitchen", "--shop", "shop"]);
+    assert_eq!(ran.code, 1, "{ran:?}");
+    let refused = ran.err.lines().find(|line| line.starts_with("refused: STOP")).unwrap();
+    assert!(refused.ends_with("Refused as it stands; THERE IS A WAY, see below"), "{}", ran.err);
+    assert!(
+        ran.err.contains("= hint: a way: ") && ran.err.contains("then all is poured in time"),
+        "{}",
+        ran.err
+    );
+    // In such heat nothing does.
+    bench.change(
+        "jobs/galley-kitchen.ron",
+        "temperature: \"86 °F\"",
+        "temperature: \"86 °F\", parts: \"130 °F\"",
+    );
+    bench.change("systems/clear-flood.ron", "time: \"40 min\"", "time: \"4 min\"");
+    let ran = bench.run(&["plan", "--job", "galley-kitchen", "--shop", "shop"]);
+    assert_eq!(ran.code, 1, "{ran:?}");
+    assert!(!ran.err.contains("THERE IS A WAY"), "{}", ran.err);
 }

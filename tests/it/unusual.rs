@@ -5,6 +5,17 @@ use crate::program::Bench;
 const FLOOD: &str = "systems/clear-flood.ron";
 const KITCHEN: &str = "jobs/galley-kitchen.ron";
 
+/// The demo with one figure changed, of which `check` cautions in these words at its place, and which is in nobody's way.
+fn cautioned(file: &str, from: &str, to: &str, place: &str, words: &str) -> Bench {
+    let bench = Bench::demo();
+    bench.change(file, from, to);
+    let check = bench.run(&["check", "--shop", "shop"]);
+    assert_eq!(check.code, 0, "{to}: {check:?}");
+    assert!(check.err.contains(&format!("caution: {words}")), "{to}: {}", check.err);
+    assert!(check.err.contains(&format!("{file}{place}")), "{to}: {}", check.err);
+    bench
+}
+
 #[test]
 fn the_demo_has_nothing_unusual() {
     let bench = Bench::demo();
@@ -29,13 +40,13 @@ fn an_unusual_figure_of_a_datasheet_is_told_by_check_and_plan() {
             "ByVolume(2, 1)",
             "ByVolume(100, 1)",
             ":5:12",
-            "unusual: a mix ratio A : B of 100 : 1 by volume: is it read off the datasheet so? (a nought too many?)",
+            "unusual: a mix ratio A : B of 100 : 1 by volume: is it read off the datasheet so? (did you mean 10 : 1? a nought too many?)",
         ),
         (
             "time: \"40 min\"",
             "time: \"35 h\"",
             ":9:22",
-            "unusual: a pot life of 35 h: is it read off the datasheet so? (minutes typed as h? the time to cure?)",
+            "unusual: a pot life of 35 h: is it read off the datasheet so? (did you mean 35 min? minutes typed as h? the time to cure?)",
         ),
         (
             "density_a: \"1.15 g/mL\"",
@@ -47,13 +58,13 @@ fn an_unusual_figure_of_a_datasheet_is_told_by_check_and_plan() {
             "mass: \"150 g\"",
             "mass: \"200 kg\"",
             ":9:38",
-            "unusual: a pot life stated for 200 kg (440.9 lb) of mix: is it read off the datasheet so? (g typed as kg? the mass of the whole kit?)",
+            "unusual: a pot life stated for 200 kg (440.9 lb) of mix: is it read off the datasheet so? (did you mean 200 g (7.1 oz)? g typed as kg? the mass of the whole kit?)",
         ),
         (
             "mass: \"150 g\"",
             "mass: \"4 g\"",
             ":9:38",
-            "unusual: a pot life stated for 4 g (0.1 oz) of mix: is it read off the datasheet so? (kg typed as g?)",
+            "unusual: a pot life stated for 4 g (0.1 oz) of mix: is it read off the datasheet so? (did you mean 4 kg (8.8 lb)? kg typed as g?)",
         ),
         (
             "density_a: \"1.15 g/mL\",\n    density_b: \"0.97 g/mL\"",
@@ -65,7 +76,7 @@ fn an_unusual_figure_of_a_datasheet_is_told_by_check_and_plan() {
             "colorant: \"8 %\"",
             "colorant: \"60 %\"",
             ":11:26",
-            "unusual: a ceiling of 60 % for all colorants: is it read off the datasheet so? (the point lost? that of one powder?)",
+            "unusual: a ceiling of 60 % for all colorants: is it read off the datasheet so? (did you mean 6 %? that of one powder?)",
         ),
     ] {
         let bench = Bench::demo();
@@ -182,29 +193,24 @@ fn unusual_edges_faces_and_splashbacks_are_told_at_their_place() {
             edges,
             "edges: [(length: \"1 ft 5 1/2 in\", face: \"1 1/2 in\")]",
             ":14:20",
-            "all exposed edge together of \"galley\", 1 ft 5 1/2 in (445 mm), is unusually short for so long a counter: measured so?",
+            "all exposed edge together of \"galley\", 1 ft 5 1/2 in (445 mm), is unusually short for so long a counter: did you mean 14 ft 7 in (4.445 m)?",
         ),
         (
             "(length: \"16 ft 7 in\", face: \"1 1/2 in\")",
             "(length: \"16 ft 7 in\", face: \"1 1/2 ft\")",
             ":14:50",
-            "the face of edge 1 of \"galley\", 1 ft 6 in (457 mm), is unusually high: measured so?",
+            "the face of edge 1 of \"galley\", 1 ft 6 in (457 mm), is unusually high: did you mean 1 1/2 in (38 mm)?",
         ),
         (
             "(length: \"8 ft 4 in\", height: \"4 in\")",
             "(length: \"8 ft 4 in\", height: \"4 ft\")",
             ":15:",
-            "splashback 2 of \"galley\", 4 ft (1.219 m), is unusually high: measured so?",
+            "splashback 2 of \"galley\", 4 ft (1.219 m), is unusually high: did you mean 4 in (102 mm)?",
         ),
     ] {
-        let bench = Bench::demo();
-        bench.change(KITCHEN, from, to);
-        let check = bench.run(&["check", "--shop", "shop"]);
-        assert_eq!(check.code, 0, "{to}: {check:?}");
-        assert!(check.err.contains(&format!("caution: {words}")), "{to}: {}", check.err);
-        assert!(check.err.contains(&format!("galley-kitchen.ron{place}")), "{to}: {}", check.err);
+        let bench = cautioned(KITCHEN, from, to, place, words);
         let plan = bench.kitchen_text(&[]);
-        assert!(plan.contains("HEED: \"galley\": ") && plan.contains("measured so?"), "{plan}");
+        assert!(plan.contains("HEED: \"galley\": ") && plan.contains("did you mean "), "{plan}");
     }
 }
 
@@ -246,5 +252,163 @@ fn an_unusually_large_job_is_told_of_all_of_it() {
         assert_eq!(check.err.contains("unusual"), told, "{}", check.err);
         let plan = bench.kitchen_text(&[]);
         assert_eq!(plan.contains("is unusually large: measured so?"), told, "{plan}");
+    }
+}
+
+/// A figure ten times what is usual, or a tenth of it, in any file is asked about at its place before anything else is
+/// offered.
+#[test]
+fn a_slipped_decimal_point_is_suspected_at_its_place() {
+    const SLATE: &str = "colourways/tidewater-slate.ron";
+    for (file, from, to, place, words) in [
+        (SLATE, "film: \"3 mm\"", "film: \"30 mm\"", ":6:11", "did you mean 3 mm (118 mil)?"),
+        (SLATE, "film: \"3 mm\"", "film: \"0.3 mm\"", ":6:11", "did you mean 3 mm (118 mil)?"),
+        (SLATE, "\"2.8 %\"", "\"28 %\"", ":11:30", "did you mean 2.8 %?"),
+        (SLATE, "\"2.8 %\"", "\"280 %\"", ":11:", "did you mean 2.8 %?"),
+        (
+            SLATE,
+            "Accent(\"ink\", \"0.6 %\")",
+            "Accent(\"ink\", \"6 %\")",
+            ":16:60",
+            "did you mean 0.6 %?",
+        ),
+        (
+            FLOOD,
+            "density_a: \"1.15 g/mL\"",
+            "density_a: \"11.5 g/mL\"",
+            ":6:16",
+            "did you mean 1.15 g/mL (9.597 lb/gal)?",
+        ),
+        (
+            FLOOD,
+            "density_b: \"0.97 g/mL\"",
+            "density_b: \"0.097 g/mL\"",
+            ":7:16",
+            "did you mean 0.97 g/mL (8.095 lb/gal)?",
+        ),
+        (
+            KITCHEN,
+            "length: \"16 ft 7 in\"",
+            "length: \"166 ft 8 in\"",
+            ":14:",
+            "did you mean 16 ft 8 in (5.08 m)?",
+        ),
+        (
+            KITCHEN,
+            "depth: \"25 1/2 in\"",
+            "depth: \"255 in\"",
+            ":9:",
+            "did you mean 2 ft 1 1/2 in (648 mm) for the depth?",
+        ),
+        (
+            KITCHEN,
+            "face_film: \"20 mil\"",
+            "face_film: \"20 mm\"",
+            ":18:16",
+            "did you mean 2 mm (78.7 mil)?",
+        ),
+    ] {
+        let bench = Bench::demo();
+        bench.change(file, from, to);
+        let ran = bench.run(&["plan", "--job", "galley-kitchen", "--shop", "shop"]);
+        assert!(ran.code > 0, "{to}: {ran:?}");
+        let hint = ran.err.lines().find(|line| line.contains("= hint: ")).unwrap_or_default();
+        assert!(hint.contains(words), "{to}: asked first: {}", ran.err);
+        assert!(ran.err.contains(&format!(".ron{place}")), "{to}: {}", ran.err);
+    }
+}
+
+/// What can be is planned all the same, and asked about under the title.
+#[test]
+fn a_slipped_decimal_point_of_a_figure_that_can_be_is_heeded() {
+    const SLATE: &str = "colourways/tidewater-slate.ron";
+    for (file, from, to, place, words) in [
+        (
+            SLATE,
+            "\"16 fl oz\"",
+            "\"160 fl oz\"",
+            ":8:",
+            "unusual: a container of 5 qt (4.73 L): is it meant so? (did you mean 16 fl oz (473 mL)?)",
+        ),
+        (
+            FLOOD,
+            "time: \"40 min\"",
+            "time: \"400 min\"",
+            ":9:22",
+            "unusual: a pot life of 6 h 40 min: is it read off the datasheet so? (did you mean 40 min?",
+        ),
+        (
+            FLOOD,
+            "time: \"40 min\"",
+            "time: \"4 min\"",
+            ":9:22",
+            "unusual: a pot life of 4 min: is it read off the datasheet so? (did you mean 40 min?",
+        ),
+        (
+            KITCHEN,
+            "a: \"12 ft 6 in\"",
+            "a: \"125 ft\"",
+            ":9:20",
+            "leg a of \"galley\", 125 ft (38.1 m), is unusually long: did you mean 12 ft 6 in (3.81 m)?",
+        ),
+        (
+            KITCHEN,
+            "allowance: \"5 %\"",
+            "allowance: \"50 %\"",
+            ":19:",
+            "the allowance, 50 %, is unusually large: did you mean 5 %?",
+        ),
+        (
+            KITCHEN,
+            "face_film: \"20 mil\"",
+            "face_film: \"200 mil\"",
+            ":18:16",
+            "the film on upright faces, 200 mil (5.08 mm), is unusually thick: did you mean 20 mil (0.508 mm)?",
+        ),
+        (
+            KITCHEN,
+            "edges: [(length: \"16 ft 7 in\", face: \"1 1/2 in\"), (length: \"7 1/2 in\", face: \"1 1/2 in\")],\n            splashbacks: [(length: \"12 ft 6 in\", height: \"4 in\"), (length: \"8 ft 4 in\", height: \"4 in\")],",
+            "edges: [(length: \"31 ft\", face: \"1 1/2 in\")],",
+            ":14:20",
+            "all exposed edge together of \"galley\", 31 ft (9.449 m), is unusually long for a counter along its walls, more than its front and both ends: measured so?",
+        ),
+    ] {
+        let bench = cautioned(file, from, to, place, words);
+        let json = bench.kitchen_json();
+        let heeds = json["heeds"].as_array().unwrap();
+        let heeded = heeds.iter().any(|each| {
+            let each = each.as_str().unwrap();
+            each.contains("unusual")
+                && (each.contains("did you mean ") || each.contains("measured so?"))
+        });
+        assert!(heeded, "{to}: {heeds:?}");
+    }
+}
+
+/// Of a counter whose edges nobody states no run-off is counted, and the plan says so with what to write; none that says it
+/// has none, and none where run-off is a share.
+#[test]
+fn a_plan_says_of_which_counter_no_run_off_is_counted() {
+    let edges = "            edges: [(length: \"16 ft 7 in\", face: \"1 1/2 in\"), (length: \"7 1/2 in\", face: \"1 1/2 in\")],\n";
+    let told = |to: &str, losses: &str| {
+        let bench = Bench::demo();
+        bench.change(KITCHEN, edges, to);
+        bench.change(KITCHEN, "losses: (allowance: \"5 %\")", losses);
+        (bench.kitchen_text(&[]), bench.kitchen_text(&["--sheet", "mixing"]))
+    };
+    let usual = "losses: (allowance: \"5 %\")";
+    let (plan, sheet) = told("", usual);
+    let heed = "no run-off over edges is counted for \"galley\": the job states none of its edges. Write in it edges: [(length: \"…\", face: \"…\")] (the front of this L is \"16 ft 7 in\", each end \"2 ft 1 1/2 in\"), or edges: [] where nothing runs over";
+    assert!(plan.contains(&format!("HEED: {heed}")), "{plan}");
+    assert!(sheet.contains(heed), "{sheet}");
+    assert!(plan.contains("no edge stated, so no run-off counted"), "{plan}");
+    for (to, losses) in [
+        ("            edges: [],\n", usual),
+        ("", "losses: (run_off: Share(\"8 %\"))"),
+        ("", "losses: (run_off: PerEdge(volume: \"0 mL\", per: \"1 m\"))"),
+    ] {
+        let (plan, sheet) = told(to, losses);
+        assert!(!plan.contains("no run-off"), "{to}{losses}: {plan}");
+        assert!(!sheet.contains("no run-off"), "{to}{losses}: {sheet}");
     }
 }

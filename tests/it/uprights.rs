@@ -260,7 +260,7 @@ fn what_is_held_back_is_said_where_it_is_poured() {
     // What clings in the container goes nowhere.
     let all = batch["mass_g"].as_f64().unwrap();
     assert!(kept + poured < all && kept + poured > 0.9 * all, "{one} of {all}");
-    let part = format!("{poured:.0} g of {container}, hold back {kept:.0} g");
+    let part = format!("{poured:.0} g more of {container} are allowance");
     let text = bench.kitchen_text(&[]);
     // What is poured of it is of the allowance, which goes out only where it is wanted.
     assert!(text.contains(&format!(" and {poured:.0} g of {container}; keep back")), "{text}");
@@ -268,7 +268,7 @@ fn what_is_held_back_is_said_where_it_is_poured() {
         text.contains(&format!(", hold back {kept:.0} g of {container}; then, only")),
         "{text}"
     );
-    assert!(text.contains(&format!("(pour {part}). Stir it before brushing")), "{text}");
+    assert!(text.contains(&format!("({part}). Stir it before brushing")), "{text}");
     let labels = bench.kitchen_text(&["--sheet", "labels"]);
     assert!(labels.contains(&format!("HOLD BACK {kept:.0} g: stir, brush on splashbacks")));
 }

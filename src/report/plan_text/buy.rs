@@ -1,6 +1,6 @@
 //! What to buy, what it costs, and what the job's other ways cost.
 
-use super::super::buy_rows::{buy_rows, lay_out_row, option_rows, total_words};
+use super::super::buy_rows::{buy_rows, have_ready_words, lay_out_row, option_rows, total_words};
 use super::super::page::{Column, Page};
 use crate::plan::{Figures, Plan};
 use crate::quantity::Units;
@@ -16,6 +16,9 @@ pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
     page.line(2, &total_words(&plan.cost, plan.standing_of(Figures::Prices), units));
     if let Some(left) = plan.cost.left_value() {
         page.line(2, &format!("what is left over is worth {}", left.show()));
+    }
+    for words in have_ready_words(plan, units) {
+        page.line(2, &words);
     }
     for (option, words) in option_rows(plan, units) {
         page.hang(2, &format!("{option}: "), &words);

@@ -4,7 +4,7 @@ use super::super::fill_rows::{fill_rows, numbered};
 use super::super::page::{Column, Page};
 use super::super::piece_rows::{over_row, piece_rows, pieces_words};
 use super::super::scale_rows::{accent_cups_words, batch_words, layer_rows};
-use super::super::step_rows::hold_back_words;
+use super::super::step_rows::{allowance_last_words, hold_back_words};
 use crate::plan::{Plan, SmallBatch};
 use crate::quantity::Units;
 
@@ -47,7 +47,7 @@ pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
     for ((first, batch), number) in numbered(&plan.small_batches).zip(1..) {
         write_batch(page, number, first, batch, units);
     }
-    if let Some(words) = plan.upright_coats.as_ref().and_then(hold_back_words) {
+    for words in hold_back_words(plan).into_iter().chain(allowance_last_words(plan)) {
         page.line(2, &words);
     }
     write_pieces(page, plan);

@@ -8,8 +8,7 @@ use crate::quantity::Units;
 
 pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
     page.heading("TO COAT");
-    let rows: Vec<Vec<String>> =
-        take_off_rows(&plan.take_off, units).into_iter().map(Vec::from).collect();
+    let rows: Vec<Vec<String>> = take_off_rows(plan, units).into_iter().map(Vec::from).collect();
     page.rows(2, &[Column::Left, Column::Right, Column::Left], &rows);
 
     let coat = if plan.coats == 1 { "RESIN" } else { "RESIN, EACH COAT" };

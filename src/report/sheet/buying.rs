@@ -5,7 +5,7 @@ use super::{Block, Cell, Heading, Kind, Sheet, Side, Table};
 use crate::plan::{Figures, Plan};
 use crate::quantity::Units;
 use crate::report::buy_rows::{
-    account_words, buy_rows, lay_out_row, option_rows, take_off_rows, total_words,
+    account_words, buy_rows, have_ready_words, lay_out_row, option_rows, take_off_rows, total_words,
 };
 use crate::report::standing_words::standing_rows;
 
@@ -19,6 +19,7 @@ pub(super) fn buying(plan: &Plan, units: Units) -> Sheet {
     if let Some(left) = plan.cost.left_value() {
         blocks.push(Block::Line(format!("what is left over is worth {}", left.show())));
     }
+    blocks.extend(have_ready_words(plan, units).into_iter().map(Block::Line));
     blocks.push(Block::Heading("To lay out; no spares counted".to_owned()));
     blocks.push(Block::Table(to_lay_out(plan, units)));
     let options = option_rows(plan, units);
@@ -34,7 +35,7 @@ pub(super) fn buying(plan: &Plan, units: Units) -> Sheet {
         }));
     }
     blocks.push(Block::Heading("To coat".to_owned()));
-    let rows = take_off_rows(&plan.take_off, units)
+    let rows = take_off_rows(plan, units)
         .into_iter()
         .map(|[what, size, parts]| vec![Cell::words(what), Cell::Figure(size), Cell::words(parts)])
         .collect();

@@ -18,6 +18,7 @@ use crate::report::fill_rows::{fill_rows, numbered};
 use crate::report::finding_rows::{first_page_rows, late_by_shortest_rows};
 use crate::report::heed_rows::{
     astray_words, graver_cautions, too_coarse_words, unusual_size_words, wait_words,
+    without_run_off_words,
 };
 use crate::report::let_down_words;
 use crate::report::piece_rows::{over_row, piece_rows, pieces_of_batch_words, pieces_words};
@@ -27,7 +28,7 @@ use crate::report::scale_rows::{
     stock_left_words, stock_rows, stock_serves_words,
 };
 use crate::report::step_rows::{
-    StepRow, after_pour_rows, hold_back_brief, idle_words, mist_words, step_runs,
+    StepRow, after_pour_rows, allowance_brief, hold_back_brief, idle_words, mist_words, step_runs,
 };
 use crate::report::stop_rows::{StopRow, stop_rows};
 
@@ -82,8 +83,9 @@ pub(super) fn mixing(plan: &Plan, colours: &Colours, units: Units) -> Sheet {
                 }
             )));
         }
-        if let Some(words) = plan.upright_coats.as_ref().and_then(hold_back_brief) {
-            blocks.push(Block::Note(words));
+        if let Some(held) = plan.upright_coats.as_ref().and_then(hold_back_brief) {
+            let last = allowance_brief(plan).map_or_else(String::new, |last| format!("; {last}"));
+            blocks.push(Block::Note(format!("{held}{last}.")));
         }
         let batches = numbered(&plan.small_batches).zip(1..);
         let card = |((first, batch), at): (_, usize)| {
@@ -137,7 +139,8 @@ fn brief(plan: &Plan, units: Units) -> Vec<Heed> {
     let astray = plan.astray.as_ref().map(|astray| heed("HEED", astray_words(astray, units)));
     let coarse = too_coarse_words(plan).map(|words| heed("HEED", words));
     let sizes = unusual_size_words(plan, units).map(|words| heed("HEED", words));
-    let mut all: Vec<Heed> = graver.chain(sizes).chain(coarse).chain(astray).collect();
+    let edges = without_run_off_words(plan).map(|words| heed("HEED", words));
+    let mut all: Vec<Heed> = graver.chain(sizes).chain(edges).chain(coarse).chain(astray).collect();
     all.extend(recoat_words(plan, units).map(|words| heed("coats", words)));
     let told = |caution: &&Caution| caution.brief.is_empty() || caution.topic.spoils_the_pour();
     let cautions = plan.cautions.iter().filter(|caution| !told(caution));
@@ -339,7 +342,11 @@ fn after_pour(plan: &Plan, coat: &str, units: Units, blocks: &mut Vec<Block>) {
         }
         _ => String::new(),
     };
-    blocks.push(Block::Heading(format!("After the pour{coat} (h:min){how}")));
+    // Beside what is held back it stands already, and a line of its own would push work off the page.
+    let held = plan.upright_coats.as_ref().and_then(hold_back_brief);
+    let last = allowance_brief(plan).filter(|_| held.is_none());
+    let last = last.map_or_else(String::new, |last| format!("; {last}"));
+    blocks.push(Block::Heading(format!("After the pour{coat} (h:min){how}{last}")));
     let mut all = vec![blank("first B into A", "0:00".to_owned())];
     all.extend(after.into_iter().map(|row| blank(&row.words, row.start)));
     blocks.push(Block::Blanks(all));

@@ -1,0 +1,457 @@
+//! Measures of a job that can be, but are so far from what is usual that a slip of the tape, of a unit or of a key is
+//! likelier.
+//!
+//! - [`Job::unusual_sizes`]: counters, their edges and splashbacks, the film on faces, the allowance.
+//!
+//! They are told and stop nothing: there are rooms of every kind. All bounds are common practice, no source, and wide, so
+//! that whoever is told looks.
+
+use super::fault::{Step, at};
+use super::job::{Counter, Job, TAPE};
+use super::shape::{Point, Shape};
+use super::tenfold::{TENS, meant};
+use crate::quantity::{Area, Fraction, Length, Units};
+
+/// A leg, a front or a bar is no longer in one room: 20 ft.
+const LONGEST: Length = Length::from_mm(6100.0);
+
+/// Legs, fronts and bars that a slip may have been meant for, mm: 4 ft to 20 ft.
+const USUAL_LEGS_MM: std::ops::RangeInclusive<f64> = 1200.0..=LONGEST.mm();
+
+/// Depths of a run along a wall: 12 in to 48 in, a little less and more.
+const RUN_DEPTHS_MM: std::ops::RangeInclusive<f64> = 290.0..=1225.0;
+
+/// The shorter side of a rectangle, from a sill to an island that is reached across from both sides: 6 in to 6 ft.
+const SIDES_MM: std::ops::RangeInclusive<f64> = 150.0..=1830.0;
+
+/// The widest round table: 8 ft.
+const WIDEST_ROUND: Length = Length::from_mm(2450.0);
+
+/// Round tables that a slip may have been meant for, mm: 20 in to 8 ft.
+const USUAL_ROUNDS_MM: std::ops::RangeInclusive<f64> = 500.0..=WIDEST_ROUND.mm();
+
+/// The highest face of a slab's edge: 6 in. What is higher is a waterfall's.
+const HIGHEST_USUAL_FACE: Length = Length::from_mm(152.4);
+
+/// The highest splashback: 30 in. Wall cupboards hang at 18–24 in.
+const HIGHEST_USUAL_SPLASHBACK: Length = Length::from_mm(762.0);
+
+/// Faces that a slip may have been meant for, mm: 3/8 in to 6 in.
+const USUAL_FACES_MM: std::ops::RangeInclusive<f64> = 10.0..=HIGHEST_USUAL_FACE.mm();
+
+/// Splashbacks that a slip may have been meant for, mm: 2 in to 30 in.
+const USUAL_SPLASHBACKS_MM: std::ops::RangeInclusive<f64> = 50.0..=HIGHEST_USUAL_SPLASHBACK.mm();
+
+/// Films on upright faces, mm: some 0.5 mm stay up, up to 1 mm without running.
+const USUAL_FACE_FILMS_MM: std::ops::RangeInclusive<f64> = 0.1..=2.0;
+
+/// Allowances: 5 % is usual, a first pour takes up to a quarter.
+const USUAL_ALLOWANCES: std::ops::RangeInclusive<f64> = 0.0..=0.3;
+
+/// Allowances that a slip may have been meant for.
+const MEANT_ALLOWANCES: std::ops::RangeInclusive<f64> = 0.01..=0.15;
+
+/// All exposed edge of a counter is at least this part of its shape's longest side: the front that faces the room has no
+/// wall, and is seldom much shorter than the wall behind it.
+const LEAST_EDGE: f64 = 0.25;
+
+/// All counters of a job: 200 ft².
+const LARGEST_IN_ALL: Area = Area::from_m2(18.6);
+
+/// A decimal point that slipped, or inches typed as feet.
+const SLIPS_OF_LENGTHS: &[f64] = &[10.0, 12.0, 100.0];
+
+/// The length that was likely meant by one of these slips, where it is one that a person types: a whole millimetre, or
+/// an eighth of an inch.
+fn length_meant(
+    length: Length,
+    usual: &std::ops::RangeInclusive<f64>,
+    slips: &[f64],
+) -> Option<Length> {
+    let is_typed = |mm: f64| {
+        let near = |steps: f64| libm::fabs(steps - libm::round(steps)) < 1e-6 * steps.max(1.0);
+        near(mm) || near(Length::from_mm(mm).in_() * 8.0)
+    };
+    let each = slips.iter().filter_map(|slip| meant(length.mm(), usual, &[*slip]));
+    each.into_iter().find(|mm| is_typed(*mm)).map(Length::from_mm)
+}
+
+/// The film on upright faces that was likely meant; a question, as a hint.
+pub(crate) fn face_film_meant(film: Length) -> Option<String> {
+    let likely = Length::from_mm(meant(film.mm(), &USUAL_FACE_FILMS_MM, TENS)?);
+    Some(format!(
+        "did you mean {} ({})?",
+        likely.show_film(Units::Metric),
+        likely.show_film(Units::Us)
+    ))
+}
+
+/// The edge that was likely meant where one is longer than all that it can run along, which is `most`; a question, as a
+/// hint.
+pub(super) fn edge_meant(edge: Length, most: Length) -> Option<String> {
+    let likely = length_meant(edge, &(300.0..=most.mm()), TENS)?;
+    Some(format!("did you mean {} ({})?", likely.show(Units::Us), likely.show(Units::Metric)))
+}
+
+/// What is unusual of a counter, or of all of a job's.
+#[derive(Debug, Clone, PartialEq)]
+pub struct UnusualSize {
+    /// Where in the job it stands.
+    pub path: Vec<Step>,
+    /// Whose it is; none where it is that of all counters together.
+    pub counter: Option<String>,
+    /// Which measure.
+    what: String,
+    /// How large it is.
+    size: Size,
+    /// `long`, `narrow`, `short for so long a counter`.
+    how: &'static str,
+    /// Which was likely meant, where a slip of the point or of the unit makes it usual.
+    meant: Option<Size>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Size {
+    Length(Length),
+    Film(Length),
+    Area(Area),
+    Share(Fraction),
+}
+
+impl Size {
+    fn show(self, units: Units) -> String {
+        match self {
+            Self::Length(length) => length.show(units),
+            Self::Film(film) => film.show_film(units),
+            Self::Area(area) => area.show(units),
+            Self::Share(share) => share.show(units),
+        }
+    }
+
+    /// In `units`, or in both where it is not known which a person reads.
+    fn words(self, units: Option<Units>) -> String {
+        let both = || [Units::Us, Units::Metric].map(|units| self.show(units));
+        match (units, self) {
+            (Some(units), _) => self.show(units),
+            (None, Self::Share(_)) => self.show(Units::Metric),
+            (None, _) => {
+                let [us, metric] = both();
+                format!("{us} ({metric})")
+            }
+        }
+    }
+}
+
+impl UnusualSize {
+    /// In words, the measure in `units`, or in both where it is not known which a person reads:
+    /// `leg a, 24 ft 6 in, is unusually long: measured so?`.
+    #[must_use]
+    pub fn words(&self, units: Option<Units>) -> String {
+        let whose = match (&self.counter, units) {
+            (Some(name), None) => format!(" of \"{name}\""),
+            _ => String::new(),
+        };
+        let asked = self.meant.map_or_else(
+            || "measured so?".to_owned(),
+            |meant| format!("did you mean {}?", meant.words(units)),
+        );
+        let (what, size, how) = (&self.what, self.size.words(units), self.how);
+        format!("{what}{whose}, {size}, is unusually {how}: {asked}")
+    }
+}
+
+/// An unusual measure of a shape: which, how large, how so, and which was likely meant.
+struct Measure {
+    what: &'static str,
+    length: Length,
+    how: &'static str,
+    meant: Option<Length>,
+}
+
+impl Shape {
+    /// Which depth was likely meant of an L or a U that is no shape, where its depth is unusual; a question, as a hint.
+    pub(super) fn depth_meant(&self) -> Option<String> {
+        let (Self::L { depth, .. } | Self::U { depth, .. }) = self else { return None };
+        let meant = length_meant(*depth, &RUN_DEPTHS_MM, SLIPS_OF_LENGTHS)?;
+        let [us, metric] = [Units::Us, Units::Metric].map(|units| meant.show(units));
+        Some(format!("did you mean {us} ({metric}) for the depth?"))
+    }
+
+    /// All edge that a shape along its walls can expose: its front and its two ends. None of a rectangle, a circle or a
+    /// free polygon, which may stand free.
+    fn most_edge(&self) -> Option<Length> {
+        match self {
+            Self::L { a, b, .. } => Some(*a + *b),
+            Self::U { left, back, right, depth } => {
+                Some(Length::from_mm(left.mm() + back.mm() + right.mm() - 2.0 * depth.mm()))
+            }
+            Self::Rectangle { .. } | Self::Circle { .. } | Self::Polygon(_) => None,
+        }
+    }
+
+    /// The longest side of a shape whose front is nearly as long; none of a circle, of which any part may stand at a
+    /// wall, nor of a free polygon, whose front may be anything.
+    fn long_side(&self) -> Option<Length> {
+        match self {
+            Self::Rectangle { length, depth } => Some(length.greater(*depth)),
+            Self::L { a, b, .. } => Some(a.greater(*b)),
+            Self::U { left, back, right, .. } => Some(left.greater(*back).greater(*right)),
+            Self::Circle { .. } | Self::Polygon(_) => None,
+        }
+    }
+
+    /// Its measures that are unusual of a counter.
+    fn unusual(&self) -> Vec<Measure> {
+        let long = |what, length: Length| {
+            let meant = length_meant(length, &USUAL_LEGS_MM, SLIPS_OF_LENGTHS);
+            (length > LONGEST).then_some(Measure { what, length, how: "long", meant })
+        };
+        let deep = |what, length: Length, range: std::ops::RangeInclusive<f64>| {
+            let how = if length.mm() < *range.start() { "narrow" } else { "deep" };
+            let meant = length_meant(length, &range, SLIPS_OF_LENGTHS);
+            (!range.contains(&length.mm())).then_some(Measure { what, length, how, meant })
+        };
+        let told = match self {
+            Self::Rectangle { length, depth } => vec![
+                long("the longer side", length.greater(*depth)),
+                deep("the shorter side", length.lesser(*depth), SIDES_MM),
+            ],
+            Self::L { a, b, depth } => {
+                vec![long("leg a", *a), long("leg b", *b), deep("the depth", *depth, RUN_DEPTHS_MM)]
+            }
+            Self::U { left, back, right, depth } => vec![
+                long("the left leg", *left),
+                long("the back leg", *back),
+                long("the right leg", *right),
+                deep("the depth", *depth, RUN_DEPTHS_MM),
+            ],
+            Self::Circle { diameter } => {
+                let meant = length_meant(*diameter, &USUAL_ROUNDS_MM, SLIPS_OF_LENGTHS);
+                let (what, length, how) = ("the circle", *diameter, "wide");
+                vec![(*diameter > WIDEST_ROUND).then_some(Measure { what, length, how, meant })]
+            }
+            Self::Polygon(points) => {
+                let extent = |of: fn(&Point) -> Length| {
+                    let mm = points.iter().map(|point| of(point).mm());
+                    let [least, most] = mm
+                        .fold([f64::INFINITY, f64::NEG_INFINITY], |[l, m], x| [l.min(x), m.max(x)]);
+                    Length::from_mm(most - least)
+                };
+                vec![
+                    long("the extent along x", extent(|point| point.x)),
+                    long("the extent along y", extent(|point| point.y)),
+                ]
+            }
+        };
+        told.into_iter().flatten().collect()
+    }
+}
+
+/// A measure of an edge or a splashback that is unusual.
+struct Upright {
+    /// Where in the counter.
+    path: Vec<Step>,
+    what: String,
+    length: Length,
+    how: &'static str,
+    meant: Option<Length>,
+}
+
+impl Counter {
+    /// Measures of its edges and splashbacks that are unusual.
+    fn unusual_uprights(&self) -> Vec<Upright> {
+        let mut all: Vec<Upright> = self.unusual_edge().into_iter().collect();
+        let of = |what: &str, number: usize, count: usize| match count {
+            1 => format!("the {what}"),
+            _ => format!("{what} {number}"),
+        };
+        for (number, edge) in self.edges.iter().enumerate() {
+            if edge.face > HIGHEST_USUAL_FACE {
+                all.push(Upright {
+                    path: at!["edges", number, "face"],
+                    what: format!("the face of {}", of("edge", number + 1, self.edges.len())),
+                    length: edge.face,
+                    how: "high",
+                    meant: length_meant(edge.face, &USUAL_FACES_MM, SLIPS_OF_LENGTHS),
+                });
+            }
+        }
+        for (number, strip) in self.splashbacks.iter().enumerate() {
+            if strip.height > HIGHEST_USUAL_SPLASHBACK {
+                all.push(Upright {
+                    path: at!["splashbacks", number, "height"],
+                    what: of("splashback", number + 1, self.splashbacks.len()),
+                    length: strip.height,
+                    how: "high",
+                    meant: length_meant(strip.height, &USUAL_SPLASHBACKS_MM, SLIPS_OF_LENGTHS),
+                });
+            }
+        }
+        all
+    }
+
+    /// All of its edge together, where that is too little for so long a counter, or more than a counter of this shape
+    /// shows where it stands along its walls.
+    fn unusual_edge(&self) -> Option<Upright> {
+        let length: Length = self.edges.iter().map(|edge| edge.length).sum();
+        let side = self.shape.long_side().filter(|_| !self.edges.is_empty())?;
+        let least = side * LEAST_EDGE;
+        let cuts: Length = self.cutouts.values().map(|cut| cut.shape.perimeter()).sum();
+        let most = self.shape.most_edge().map(|most| (most + cuts) * TAPE);
+        let how = if length < least {
+            "short for so long a counter"
+        } else if most.is_some_and(|most| length > most) {
+            "long for a counter along its walls, more than its front and both ends"
+        } else {
+            return None;
+        };
+        // Of several it is not known which is mistyped.
+        let usual = least.mm()..=most.unwrap_or_else(|| self.shape.perimeter()).mm();
+        let meant = match self.edges[..] {
+            [_] => length_meant(length, &usual, SLIPS_OF_LENGTHS),
+            _ => None,
+        };
+        let what = "all exposed edge together".to_owned();
+        Some(Upright { path: at!["edges"], what, length, how, meant })
+    }
+}
+
+impl Job {
+    /// The measures of its counters that are unusual; where no shape's is, that of all together, if that is; then those of
+    /// edges and splashbacks, the film on them, and the allowance.
+    #[must_use]
+    pub fn unusual_sizes(&self) -> Vec<UnusualSize> {
+        let mut all: Vec<UnusualSize> = Vec::new();
+        for (name, counter) in &self.counters {
+            all.extend(counter.shape.unusual().into_iter().map(|own| UnusualSize {
+                path: at!["counters", name, "shape"],
+                counter: Some(name.clone()),
+                what: own.what.to_owned(),
+                size: Size::Length(own.length),
+                how: own.how,
+                meant: own.meant.map(Size::Length),
+            }));
+        }
+        let in_all: Area = self.counters.values().map(|counter| counter.shape.area()).sum();
+        if all.is_empty() && in_all > LARGEST_IN_ALL {
+            all.push(UnusualSize {
+                path: at!["counters"],
+                counter: None,
+                what: "all of it together".to_owned(),
+                size: Size::Area(in_all),
+                how: "large",
+                meant: None,
+            });
+        }
+        for (name, counter) in &self.counters {
+            all.extend(counter.unusual_uprights().into_iter().map(|own| UnusualSize {
+                path: at!["counters", name].into_iter().chain(own.path).collect(),
+                counter: Some(name.clone()),
+                what: own.what,
+                size: Size::Length(own.length),
+                how: own.how,
+                meant: own.meant.map(Size::Length),
+            }));
+        }
+        all.extend(self.unusual_face_film());
+        let allowance = self.losses.allowance;
+        if !USUAL_ALLOWANCES.contains(&allowance.value()) {
+            all.push(UnusualSize {
+                path: at!["losses", "allowance"],
+                counter: None,
+                what: "the allowance".to_owned(),
+                size: Size::Share(allowance),
+                how: "large",
+                meant: meant(allowance.value(), &MEANT_ALLOWANCES, TENS)
+                    .map(|likely| Size::Share(Fraction::new(likely))),
+            });
+        }
+        all
+    }
+
+    /// The film on upright faces, where there are any and it is unusual.
+    fn unusual_face_film(&self) -> Option<UnusualSize> {
+        let mut counters = self.counters.values();
+        let any = counters.any(|one| !one.edges.is_empty() || !one.splashbacks.is_empty());
+        let film = self.face_film;
+        if !any || USUAL_FACE_FILMS_MM.contains(&film.mm()) {
+            return None;
+        }
+        let likely = meant(film.mm(), &USUAL_FACE_FILMS_MM, TENS);
+        Some(UnusualSize {
+            path: at!["face_film"],
+            counter: None,
+            what: "the film on upright faces".to_owned(),
+            size: Size::Film(film),
+            how: if film.mm() > *USUAL_FACE_FILMS_MM.end() { "thick" } else { "thin" },
+            meant: likely.map(|mm| Size::Film(Length::from_mm(mm))),
+        })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn told(shape: &Shape) -> Vec<(&'static str, &'static str)> {
+        shape.unusual().into_iter().map(|own| (own.what, own.how)).collect()
+    }
+
+    #[test]
+    fn measures_of_ordinary_kitchens_are_not_unusual() {
+        let (ft, inch) = (Length::from_ft, Length::from_in);
+        for shape in [
+            Shape::L { a: ft(20.0), b: ft(8.0), depth: inch(25.5) },
+            Shape::U { left: ft(9.0), back: ft(14.5), right: ft(12.0), depth: inch(36.0) },
+            Shape::Rectangle { length: ft(10.0), depth: ft(5.0) },
+            Shape::Rectangle { length: inch(25.5), depth: ft(18.0) },
+            Shape::Rectangle { length: ft(6.0), depth: inch(8.0) },
+            Shape::Circle { diameter: inch(72.0) },
+            Shape::L {
+                a: Length::from_mm(6000.0),
+                b: Length::from_mm(2400.0),
+                depth: Length::from_mm(300.0),
+            },
+        ] {
+            assert_eq!(told(&shape), [], "{shape:?}");
+        }
+    }
+
+    #[test]
+    fn a_slip_of_the_tape_is_told() {
+        let (ft, inch) = (Length::from_ft, Length::from_in);
+        let l = |a, b, depth| Shape::L { a, b, depth };
+        assert_eq!(told(&l(ft(24.5), ft(8.0), inch(25.5))), [("leg a", "long")]);
+        assert_eq!(told(&l(ft(14.5), ft(28.0), inch(25.5))), [("leg b", "long")]);
+        assert_eq!(told(&l(ft(14.5), ft(8.0), inch(10.0))), [("the depth", "narrow")]);
+        assert_eq!(told(&l(ft(14.5), ft(8.0), inch(52.0))), [("the depth", "deep")]);
+        let rectangle = Shape::Rectangle { length: ft(10.0), depth: inch(2.5) };
+        assert_eq!(told(&rectangle), [("the shorter side", "narrow")]);
+        let rectangle = Shape::Rectangle { length: ft(8.0), depth: ft(25.5) };
+        assert_eq!(told(&rectangle), [("the longer side", "long"), ("the shorter side", "deep")]);
+        assert_eq!(told(&Shape::Circle { diameter: ft(42.0) }), [("the circle", "wide")]);
+        let point = |x, y| Point { x: inch(x), y: inch(y) };
+        let bar = Shape::Polygon(vec![point(10.0, 0.0), point(300.0, 0.0), point(300.0, 30.0)]);
+        assert_eq!(told(&bar), [("the extent along x", "long")]);
+    }
+
+    #[test]
+    fn a_length_that_was_likely_meant_is_one_that_a_person_types() {
+        let (ft, inch, mm) = (Length::from_ft, Length::from_in, Length::from_mm);
+        for (typed, usual, likely) in [
+            (ft(125.0), &USUAL_LEGS_MM, Some(ft(12.5))),
+            (mm(37_500.0), &USUAL_LEGS_MM, Some(mm(3750.0))),
+            (ft(24.5), &USUAL_LEGS_MM, None),
+            (ft(25.5), &SIDES_MM, Some(inch(25.5))),
+            (inch(2.55), &RUN_DEPTHS_MM, Some(inch(25.5))),
+            (inch(15.0), &USUAL_FACES_MM, Some(inch(1.5))),
+            (ft(1.5), &USUAL_FACES_MM, Some(inch(1.5))),
+            (inch(40.0), &USUAL_SPLASHBACKS_MM, Some(inch(4.0))),
+        ] {
+            let found = length_meant(typed, usual, SLIPS_OF_LENGTHS);
+            let near = |(one, two): (Length, Length)| (one - two).abs() < mm(1e-6);
+            assert_eq!(found.is_some(), likely.is_some(), "{typed:?}: {found:?}");
+            assert!(found.zip(likely).is_none_or(near), "{typed:?}: {found:?}");
+        }
+    }
+}
