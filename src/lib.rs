@@ -27,6 +27,9 @@
 //! Out of scope: any claim about a product's safety. Cautions are the usual ones, and defer to the
 //! product's safety data sheet, local codes and licensed practice.
 
+// A plan's JSON is one object, written out key by key.
+#![recursion_limit = "256"]
+
 pub mod acts;
 pub mod characterise;
 pub mod cli;

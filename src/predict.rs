@@ -10,6 +10,7 @@ use crate::optics::{
 };
 use crate::quantity::Length;
 use crate::spectrum::{Illuminant, Observer, Spectrum, Weights, weights};
+use crate::suggest::listed;
 
 /// Films are looked at up to this thickness for where they hide, mm.
 const LONGEST_FILM_MM: f64 = 100.0;
@@ -84,9 +85,16 @@ pub struct Look {
 /// Why a look cannot be told.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum Unseen {
-    /// A colorant has no optical data.
-    #[error("\"{0}\" has no optical data")]
-    NoOptics(String),
+    /// Colorants that have no optical data, by name.
+    #[error("{} no optical data", names_have(.0))]
+    NoOptics(Vec<String>),
+}
+
+/// `"sand" has`, `"sand" and "mica" have`.
+fn names_have(names: &[String]) -> String {
+    let quoted: Vec<String> = names.iter().map(|name| format!("\"{name}\"")).collect();
+    let quoted: Vec<&str> = quoted.iter().map(String::as_str).collect();
+    format!("{} {}", listed(&quoted, "and"), if names.len() == 1 { "has" } else { "have" })
 }
 
 /// The coefficients of the film that a mix makes, with the weakest standing and the boldest finish of
@@ -111,14 +119,20 @@ pub fn film_of(
     let mut units = Vec::with_capacity(mix.len());
     let clear = &system.clear;
     let (mut standing, mut finish) = (clear.standing, Finish::Plain);
+    let mut without = Vec::new();
     for (name, loading) in mix {
-        let unseen = || Unseen::NoOptics((*name).to_owned());
-        let colorant = colorants.get(name).ok_or_else(unseen)?;
-        let optics = colorant.optics.as_ref().ok_or_else(unseen)?;
+        let known = colorants.get(name).and_then(|one| one.optics.as_ref().map(|own| (one, own)));
+        let Some((colorant, optics)) = known else {
+            without.push((*name).to_owned());
+            continue;
+        };
         portions.push(Portion { loading: *loading, density_g_per_ml: colorant.density.g_per_ml() });
         units.push(&optics.unit);
         standing = standing.max(optics.standing);
         finish = finish.max(colorant.finish);
+    }
+    if !without.is_empty() {
+        return Err(Unseen::NoOptics(without));
     }
     let film = composition(system.mixed_density().g_per_ml(), &portions);
     let amounts: Vec<(f64, &Ks)> =

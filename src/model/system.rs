@@ -39,6 +39,17 @@ impl MixRatio {
         }
     }
 
+    /// In words, to two decimals: `2 : 1 by volume`.
+    #[must_use]
+    pub fn words(self) -> String {
+        let (a, b, by) = match self {
+            Self::Volume { a, b } => (a, b, "volume"),
+            Self::Mass { a, b } => (a, b, "weight"),
+        };
+        let rounded = |part: f64| libm::round(part * 100.0) / 100.0;
+        format!("{} : {} by {by}", rounded(a), rounded(b))
+    }
+
     /// As it is typed in a file, to two decimals.
     fn typed(self) -> String {
         let (by, a, b) = match self {

@@ -214,7 +214,7 @@ mod tests {
             accent: true,
             poured: Some([0.006, 0.008]),
             doses: vec![("carbon black liquid".to_owned(), 0.1)],
-            look: Err(Unseen::NoOptics("carbon black liquid".to_owned())),
+            look: Err(Unseen::NoOptics(vec!["carbon black liquid".to_owned()])),
             without_optics: vec!["carbon black liquid".to_owned()],
             over_black: None,
             over_white: None,

@@ -1,6 +1,8 @@
 //! A plan as a pour: its containers with their layers, the job's real outlines, and the colour of any
 //! film that the colours make together.
 
+use std::collections::BTreeSet;
+
 use crate::colour::ToScreen;
 use crate::model::{self, Job, Mist, Recipe, Ribbon};
 use crate::optics::{Geometry, Ks, Layer, Surface};
@@ -30,26 +32,38 @@ impl Palette {
     /// The colours of a recipe under a viewing: bases by name, then accents by name as they are.
     ///
     /// # Errors
-    /// A colorant without optical data.
+    /// Colorants without optical data, each by name.
     pub fn of(recipe: &Recipe<'_>, viewing: &Viewing) -> Result<Self, Unseen> {
         let way = recipe.colourway;
         let (mut names, mut films, mut finishes) = (Vec::new(), Vec::new(), Vec::new());
+        let mut without = BTreeSet::new();
         for base in way.bases.values() {
             let mix: Vec<(&str, f64)> =
                 base.colorants.iter().map(|d| (d.colorant.as_str(), d.loading.value())).collect();
-            let (film, _, finish) = predict::film(recipe, &mix)?;
-            names.push(base.name.clone());
-            films.push(film);
-            finishes.push(drawn(finish));
+            match predict::film(recipe, &mix) {
+                Ok((film, _, finish)) => {
+                    names.push(base.name.clone());
+                    films.push(film);
+                    finishes.push(drawn(finish));
+                }
+                Err(Unseen::NoOptics(names)) => without.extend(names),
+            }
         }
         for accent in way.accents.values() {
-            let unseen = || Unseen::NoOptics(accent.colorant.clone());
-            let colorant = recipe.colorants.get(accent.colorant.as_str()).ok_or_else(unseen)?;
-            let optics = colorant.optics.as_ref().ok_or_else(unseen)?;
+            let colorant = recipe.colorants.get(accent.colorant.as_str());
+            let Some((colorant, optics)) =
+                colorant.and_then(|one| one.optics.as_ref().map(|own| (one, own)))
+            else {
+                without.insert(accent.colorant.clone());
+                continue;
+            };
             names.push(accent.name.clone());
             // Undiluted: as many grams in a millilitre as its density.
             films.push(optics.unit.scaled(colorant.density.g_per_ml()));
             finishes.push(drawn(colorant.finish));
+        }
+        if !without.is_empty() {
+            return Err(Unseen::NoOptics(without.into_iter().collect()));
         }
         let surface = Surface::of_index(recipe.system.clear.refractive_index);
         let weights = viewing.weights();

@@ -13,6 +13,8 @@ pub enum Ready {
     Gloves,
     /// What splashes meets glass.
     Goggles,
+    /// For the dust of sanding and of dry pigments.
+    DustMask,
     /// For air that holds more of the mist than is recommended, or nobody knows how much.
     Cartridges,
     /// What mists.
@@ -31,6 +33,7 @@ impl Ready {
             Self::Primer => "primer",
             Self::Gloves => "nitrile gloves",
             Self::Goggles => "goggles",
+            Self::DustMask => "a fitted particulate respirator for dust",
             Self::Cartridges => "a respirator with organic-vapour cartridges",
             Self::Sprayer => "a mist sprayer",
             Self::Brush => "a brush",
@@ -41,7 +44,7 @@ impl Ready {
 
 /// What to have ready; `misted`: whether something is, and whether the air then wants cartridges.
 pub(super) fn have_ready(misted: Option<bool>, uprights: Option<&UprightCoats>) -> Vec<Ready> {
-    let mut all = vec![Ready::Primer, Ready::Gloves, Ready::Goggles];
+    let mut all = vec![Ready::Primer, Ready::Gloves, Ready::Goggles, Ready::DustMask];
     if misted == Some(true) {
         all.push(Ready::Cartridges);
     }

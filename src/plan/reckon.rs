@@ -293,6 +293,7 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
             latest,
             standing: recipe.system.standing,
         }),
+        ratio: recipe.system.ratio,
         phr: recipe.system.phr(),
         ratio_is_checked: recipe.system.stoichiometry.is_some(),
         densities: [

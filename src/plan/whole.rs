@@ -1,7 +1,7 @@
 //! The whole plan: what it holds, and what speaks against pouring it.
 
 use crate::colour::Srgb8;
-use crate::model::{Fingerprint, Losses, PotLife, RunOff, Standing};
+use crate::model::{Fingerprint, Losses, MixRatio, PotLife, RunOff, Standing};
 use crate::quantity::{Area, Density, Length, Mass, Temperature, TimeSpan, Units, Volume};
 
 use super::base::BasePlan;
@@ -51,6 +51,8 @@ pub struct Plan {
     pub coats: u32,
     /// When one coat may follow another; none where the system does not state it.
     pub recoat: Option<Recoat>,
+    /// Part A to part B as the system's file states them.
+    pub ratio: MixRatio,
     /// Grams of part B to 100 g of part A.
     pub phr: f64,
     /// Whether the system's file states equivalent weights, against which its mix ratio and what epoxy carriers

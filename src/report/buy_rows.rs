@@ -158,6 +158,14 @@ pub fn option_rows(plan: &Plan, units: Units) -> Vec<(String, String)> {
         .collect()
 }
 
+/// What an option's price does not say; none where there is no option.
+#[must_use]
+pub fn options_words(plan: &Plan) -> Option<&'static str> {
+    (!plan.options.is_empty()).then_some(
+        "options are priced, their clocks are not reckoned: plan one by itself before it is offered",
+    )
+}
+
 /// What there is to coat: what, how large, of what that is made.
 #[must_use]
 pub fn take_off_rows(plan: &Plan, units: Units) -> Vec<[String; 3]> {

@@ -47,6 +47,7 @@ pub fn plan_json(plan: &Plan) -> Value {
             "remedy": row.remedy,
         })).collect::<Vec<_>>(),
         "heeds": heed_rows(plan, plan.units),
+        "mix_ratio": plan.ratio.words(),
         "part_b_per_100_g_part_a_g": plan.phr,
         "ratio_is_checked": plan.ratio_is_checked,
         "mixed_density_g_per_ml": plan.densities[2].g_per_ml(),

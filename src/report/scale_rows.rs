@@ -324,20 +324,35 @@ fn tinted_in_order(sheet: &RunSheet) -> bool {
 pub fn mix_order_words(plan: &Plan) -> &'static str {
     let as_listed = plan.time.as_ref().map_or(true, tinted_in_order);
     if Wiped::of(&plan.bases) == Wiped::BeforeAnyOther {
-        return if as_listed {
-            "by name, colours not known; wipe the paddle before each other base"
-        } else {
-            "by name, colours not known, tinted as the clock says; wipe before each other base"
-        };
-    }
-    if !as_listed {
-        return if plan.crew > 1 {
-            "listed lightest first; one tinting paddle, handed on and wiped as the clock says"
-        } else {
-            "listed lightest first, tinted as the clock says; one paddle, wiped where it says"
+        let some_known = plan.bases.iter().any(|base| base.look.is_some());
+        return match (some_known, as_listed) {
+            (false, true) => "by name, colours not known; wipe the paddle before each other base",
+            (false, false) => {
+                "by name, colours not known, tinted as the clock says; wipe before each other base"
+            }
+            (true, true) => {
+                "known colours first, the others by name; wipe the paddle before each other base"
+            }
+            (true, false) => {
+                "known colours first, the others by name, tinted as the clock says; wipe before each other"
+            }
         };
     }
     let wiped = plan.time.as_ref().is_ok_and(|sheet| !sheet.wiped_before.is_empty());
+    if !as_listed {
+        return match (plan.crew > 1, wiped) {
+            (true, true) => {
+                "listed lightest first; one tinting paddle, handed on and wiped as the clock says"
+            }
+            (true, false) => {
+                "listed lightest first, tinted as the clock says; one tinting paddle handed on"
+            }
+            (false, true) => {
+                "listed lightest first, tinted as the clock says; one paddle, wiped where it says"
+            }
+            (false, false) => "listed lightest first, tinted as the clock says; one paddle",
+        };
+    }
     match (plan.crew > 1, wiped) {
         (true, false) => "lightest first, one tinting paddle handed on",
         (false, false) => "lightest first, one paddle",

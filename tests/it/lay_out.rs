@@ -277,7 +277,7 @@ fn what_is_to_be_had_besides_is_told_under_what_is_bought() {
         assert!(ran.code < 2, "{ran:?}");
         ran.out.split_whitespace().collect::<Vec<_>>().join(" ")
     };
-    let all = "have ready, not priced: primer #e8e6e0 for 45.2 ft², nitrile gloves, goggles, a respirator with organic-vapour cartridges, a mist sprayer, a brush and foil for ";
+    let all = "have ready, not priced: primer #e8e6e0 for 45.2 ft², nitrile gloves, goggles, a fitted particulate respirator for dust, a respirator with organic-vapour cartridges, a mist sprayer, a brush and foil for ";
     let scales = "not priced either, wanted at once by the clock: 1 more bench scale (1 g) and 1 more pocket scale (0.01 g)";
     for more in [&[][..], &["--sheet", "buying"]] {
         let kitchen = words("galley-kitchen", more);
@@ -288,11 +288,16 @@ fn what_is_to_be_had_besides_is_told_under_what_is_bought() {
     bench.change("colourways/tidewater-slate.ron", "mist: Light", "mist: None");
     bench.change("jobs/galley-kitchen.ron", "crew: 2", "crew: 1");
     let kitchen = words("galley-kitchen", &[]);
-    assert!(kitchen.contains("nitrile gloves, goggles, a brush and foil for "), "{kitchen}");
+    assert!(kitchen.contains("nitrile gloves, goggles, a fitted particulate respirator for dust, a brush and foil for "), "{kitchen}");
     assert!(!kitchen.contains("not priced either"), "{kitchen}");
     // A board has no faces to brush.
     let board = words("sample-board", &[]);
-    assert!(board.contains("nitrile gloves, goggles and foil for "), "{board}");
+    assert!(
+        board.contains(
+            "nitrile gloves, goggles, a fitted particulate respirator for dust and foil for "
+        ),
+        "{board}"
+    );
 }
 
 /// The first sheet and the plan say when the allowance is poured, and that what stands beside what is held back is of it.

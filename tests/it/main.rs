@@ -7,6 +7,7 @@
 )]
 
 mod areas;
+mod at_the_bench;
 mod bad_files;
 mod book;
 mod careless;

@@ -1,6 +1,8 @@
 //! What to buy, what it costs, and what the job's other ways cost.
 
-use super::super::buy_rows::{buy_rows, have_ready_words, lay_out_row, option_rows, total_words};
+use super::super::buy_rows::{
+    buy_rows, have_ready_words, lay_out_row, option_rows, options_words, total_words,
+};
 use super::super::page::{Column, Page};
 use crate::plan::{Figures, Plan};
 use crate::quantity::Units;
@@ -22,6 +24,9 @@ pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
     }
     for (option, words) in option_rows(plan, units) {
         page.hang(2, &format!("{option}: "), &words);
+    }
+    if let Some(words) = options_words(plan) {
+        page.line(2, words);
     }
     page.heading("LAY OUT (NO SPARES COUNTED)");
     let rows: Vec<Vec<String>> =

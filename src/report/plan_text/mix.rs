@@ -2,6 +2,7 @@
 
 use super::super::fill_rows::fills_words;
 use super::super::look_words::{HIDING_NOT_KNOWN, look_line};
+use super::super::mix_ratio_words::mix_ratio_words;
 use super::super::page::{Column, Page};
 use super::super::scale_rows::{
     INTO_VESSEL_WORDS, PARTS_WORDS, STRENGTH_WORDS, ScaleRow, kind_words, mix_order_words,
@@ -27,6 +28,7 @@ pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
             "{PARTS_WORDS} Mix; move to a clean second vessel, mix again, tare; then the colorants, reckoned on what came over (some stays on the first vessel's wall). Own cup: weigh it small, beforehand too, and rinse the cup with the mix."
         ),
     );
+    page.line(2, &mix_ratio_words(plan));
     for (at, base) in plan.bases.iter().enumerate() {
         write_base(page, plan, at + 1, base, units);
     }

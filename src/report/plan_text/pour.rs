@@ -4,6 +4,7 @@ use super::super::fill_rows::{fill_rows, numbered};
 use super::super::page::{Column, Page};
 use super::super::piece_rows::{over_row, piece_rows, pieces_words};
 use super::super::scale_rows::{accent_cups_words, batch_words, layer_rows};
+use super::super::spread_words::spread_words;
 use super::super::step_rows::{allowance_last_words, hold_back_words};
 use crate::plan::{Plan, SmallBatch};
 use crate::quantity::Units;
@@ -25,11 +26,14 @@ pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
     page.line(
         2,
         &format!(
-            "each filled to {} (the recipe's own: {}); layer on layer, no tare between them",
+            "each filled to {} (the recipe's own: {}); tare each one empty, then layer on layer with no tare between",
             containers.fill.show(units),
             containers.approved.show(units)
         ),
     );
+    if let Some(words) = spread_words(plan) {
+        page.line(2, &words);
+    }
     let scale = containers.vein_scale();
     if (scale - 1.0).abs() > 0.06 {
         page.line(

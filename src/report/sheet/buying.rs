@@ -5,7 +5,8 @@ use super::{Block, Cell, Heading, Kind, Sheet, Side, Table};
 use crate::plan::{Figures, Plan};
 use crate::quantity::Units;
 use crate::report::buy_rows::{
-    account_words, buy_rows, have_ready_words, lay_out_row, option_rows, take_off_rows, total_words,
+    account_words, buy_rows, have_ready_words, lay_out_row, option_rows, options_words,
+    take_off_rows, total_words,
 };
 use crate::report::standing_words::standing_rows;
 
@@ -33,6 +34,7 @@ pub(super) fn buying(plan: &Plan, units: Units) -> Sheet {
             columns: vec![Heading::of("way", Side::Left), Heading::of("cost", Side::Left)],
             rows,
         }));
+        blocks.extend(options_words(plan).map(|words| Block::Line(words.to_owned())));
     }
     blocks.push(Block::Heading("To coat".to_owned()));
     let rows = take_off_rows(plan, units)

@@ -64,12 +64,14 @@ pub(super) fn batch_card(
 
 /// A mix: what and how, how much, what the scale shows then, boxes to tick.
 fn weighing(mix: &Mix, numbers: &[u32], of: usize) -> Table {
+    let rows = mix_rows(mix);
+    let ways = ways(&rows);
     let rows = (1_usize..)
-        .zip(mix_rows(mix))
-        .map(|(step, row)| {
+        .zip(rows.into_iter().zip(ways))
+        .map(|(step, (row, small))| {
             let (large, flag) = (large(step, &row), loud(&row));
             vec![
-                Cell::Words { large, small: how(&row), flag },
+                Cell::Words { large, small, flag },
                 Cell::weight(row.weight, true),
                 Cell::weight(row.reading, false),
                 Cell::ticks(numbers, of),
@@ -89,10 +91,12 @@ fn weighing(mix: &Mix, numbers: &[u32], of: usize) -> Table {
 /// scale shows then where that differs, and boxes to tick.
 fn weighing_two(two: &[(Vec<u32>, &Mix)], of: usize) -> Table {
     let each: Vec<Vec<ScaleRow>> = two.iter().map(|(_, mix)| mix_rows(mix)).collect();
+    let all_ways: Vec<Vec<String>> = each.iter().map(|rows| self::ways(rows)).collect();
     let height = each.iter().map(Vec::len).max().unwrap_or(0);
     let rows = (0..height).map(|at| {
         let own: Vec<&ScaleRow> = each.iter().filter_map(|rows| rows.get(at)).collect();
-        let mut ways: Vec<String> = own.iter().map(|row| how(row)).collect();
+        let mut ways: Vec<String> =
+            all_ways.iter().filter_map(|ways| ways.get(at)).cloned().collect();
         ways.dedup();
         let mut flags: Vec<String> = own.iter().map(|row| loud(row)).collect();
         flags.retain(|flag| !flag.is_empty());
@@ -136,11 +140,12 @@ fn loud(row: &ScaleRow) -> String {
 
 /// A container in half a page: layers numbered from the bottom, how much, what the scale shows then.
 fn layering(rows: Vec<ScaleRow>) -> Table {
+    let ways = ways(&rows);
     let rows = rows
         .into_iter()
+        .zip(ways)
         .zip(1..)
-        .map(|(row, number): (_, usize)| {
-            let small = how(&row);
+        .map(|((row, small), number): (_, usize)| {
             vec![
                 Cell::Words { large: format!("{number} {}", row.what), small, flag: row.flag },
                 Cell::weight(row.weight, true),
@@ -156,10 +161,17 @@ fn layering(rows: Vec<ScaleRow>) -> Table {
     Table { columns, rows }
 }
 
-/// On which scale and in what way. What goes on top of something goes onto the same scale, and that
+/// On which scale and in what way, row by row.
+fn ways(rows: &[ScaleRow]) -> Vec<String> {
+    let before = core::iter::once(None).chain(rows.iter().map(Some));
+    rows.iter().zip(before).map(|(row, before)| how(row, before)).collect()
+}
+
+/// On which scale and in what way. What goes on top of what was weighed just before goes onto the same scale, and that
 /// needs no words.
-fn how(row: &ScaleRow) -> String {
-    let scale = if row.on_top() { "" } else { row.scale.as_str() };
+fn how(row: &ScaleRow, before: Option<&ScaleRow>) -> String {
+    let same = before.is_some_and(|before| before.scale == row.scale);
+    let scale = if row.on_top() && same { "" } else { row.scale.as_str() };
     if row.let_down.is_some() {
         let then = row.then.map_or("", |then| then.short);
         return format!("{} · {scale}; {then}", row.what);

@@ -21,12 +21,14 @@ use crate::report::heed_rows::{
     without_run_off_words,
 };
 use crate::report::let_down_words;
+use crate::report::mix_ratio_words::mix_by_weight;
 use crate::report::piece_rows::{over_row, piece_rows, pieces_of_batch_words, pieces_words};
 use crate::report::remedy_rows::remedy_rows;
 use crate::report::scale_rows::{
     STRENGTH_WORDS, ScaleRow, accent_cups_words, fills_accent_cups, mix_order_words,
     stock_left_words, stock_rows, stock_serves_words,
 };
+use crate::report::spread_words::spread_brief;
 use crate::report::step_rows::{
     StepRow, after_pour_rows, allowance_brief, hold_back_brief, idle_words, mist_words, step_runs,
 };
@@ -65,11 +67,12 @@ pub(super) fn mixing(plan: &Plan, colours: &Colours, units: Units) -> Sheet {
     });
     if let Some(containers) = &plan.containers {
         blocks.push(Block::Heading(format!(
-            "Pour{coat}: {} to {}; 1 is the bottom; no tare between layers",
+            "Pour{coat}: {}{} to {}; bottom first; tare once",
             match containers.number() {
                 1 => "1 container".to_owned(),
-                number => format!("{number} containers in this order, each"),
+                number => format!("{number} containers in order"),
             },
+            spread_brief(plan).map_or_else(String::new, |spread| format!(", {spread},")),
             containers.fill.show(units)
         )));
         let scale = containers.vein_scale();
@@ -173,10 +176,16 @@ fn blanks(plan: &Plan, units: Units) -> Vec<Blank> {
         least
     };
     let conditions = &plan.conditions;
+    // Their ratio by weight is held against the tin; parts as warm as the room need no figure of their own.
+    let warm = if conditions.parts == conditions.room {
+        String::new()
+    } else {
+        format!(", plan {}", House::room_words(conditions.parts, units))
+    };
     vec![
         blank("Date and crew", String::new()),
         blank("Room", format!("plan {}", House::room_words(conditions.room, units))),
-        blank("Resin A and B", format!("plan {}", House::room_words(conditions.parts, units))),
+        blank("Resin A and B", format!("{} g{warm}", mix_by_weight(plan))),
         blank("Surface", least),
         blank("Humidity", format!("plan {}", conditions.humidity.show(units))),
     ]
