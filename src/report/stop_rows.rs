@@ -3,7 +3,7 @@
 
 use super::finding_rows::finding_rows_of;
 use super::remedy_rows::{in_vain_words, remedy_rows};
-use crate::plan::run_sheet::Finding;
+use crate::plan::run_sheet::{Finding, RunSheetError};
 use crate::plan::weather::NoPour;
 use crate::plan::{Plan, Stop};
 use crate::quantity::Units;
@@ -32,7 +32,7 @@ pub fn stop_rows(plan: &Plan, units: Units) -> Vec<StopRow> {
                     "no run sheet can be made, so nothing says that it is poured in time: {why}"
                 ),
                 remedy: if plan.filed {
-                    "bring that amount of the job or house file into its range".to_owned()
+                    no_run_sheet_remedy(why).to_owned()
                 } else {
                     let most = plan.most_for_one_clock().map_or_else(String::new, |area| {
                         format!(", up to about {} of this recipe", area.show(units))
@@ -57,6 +57,17 @@ pub fn stop_rows(plan: &Plan, units: Units) -> Vec<StopRow> {
         }));
     }
     rows
+}
+
+/// What brings a job of a file onto one clock.
+const fn no_run_sheet_remedy(why: &RunSheetError) -> &'static str {
+    match why {
+        RunSheetError::TooMany => {
+            "look at the measures of its counters first; a job as large as that is poured in several, each a job of its own; containers or mixes as small as that: larger ones, container: \"…\" in the colourway, largest_mix: \"…\" in house.ron"
+        }
+        RunSheetError::Crew { .. } => "state who is at the bench in the job: crew: 2",
+        _ => "bring that amount of the job or house file into its range",
+    }
 }
 
 /// What would mend it, and whether that has been planned and is found to do.
