@@ -196,6 +196,24 @@ fn unusual_edges_faces_and_splashbacks_are_told_at_their_place() {
             "all exposed edge together of \"galley\", 1 ft 5 1/2 in (445 mm), is unusually short for so long a counter: did you mean 14 ft 7 in (4.445 m)?",
         ),
         (
+            edges,
+            "edges: [(length: \"14 in\", face: \"1 1/2 in\")]",
+            ":14:20",
+            "all exposed edge together of \"galley\", 1 ft 2 in (356 mm), is unusually short for so long a counter: did you mean 14 ft (4.267 m)?",
+        ),
+        (
+            "length: \"16 ft 7 in\"",
+            "length: \"14 in\"",
+            ":14:20",
+            "all exposed edge together of \"galley\", 1 ft 9 1/2 in (546 mm), is unusually short for so long a counter: did you mean 14 ft (4.267 m) for edge 1?",
+        ),
+        (
+            "Rectangle(\"30 in\", \"17 3/4 in\")",
+            "Rectangle(\"31 mm\", \"18 mm\")",
+            ":11:17",
+            "the cut-out \"sink\" of \"galley\", 1 1/4 in x 11/16 in (31 mm x 18 mm), is unusually small: did you mean 2 ft 7 in x 1 ft 6 in (787 mm x 457 mm)?",
+        ),
+        (
             "(length: \"16 ft 7 in\", face: \"1 1/2 in\")",
             "(length: \"16 ft 7 in\", face: \"1 1/2 ft\")",
             ":14:50",
@@ -211,6 +229,28 @@ fn unusual_edges_faces_and_splashbacks_are_told_at_their_place() {
         let bench = cautioned(KITCHEN, from, to, place, words);
         let plan = bench.kitchen_text(&[]);
         assert!(plan.contains("HEED: \"galley\": ") && plan.contains("did you mean "), "{plan}");
+    }
+}
+
+/// The front of the galley is 16 ft 7 in, that of the U 24 ft less four times 2 ft.
+#[test]
+fn edges_of_less_than_half_the_front_are_asked_about() {
+    let l = "L(a: \"12 ft 6 in\", b: \"8 ft 4 in\", depth: \"25 1/2 in\")";
+    let u = "U(left: \"6 ft\", back: \"12 ft 6 in\", right: \"5 ft 6 in\", depth: \"2 ft\")";
+    let both = "[(length: \"16 ft 7 in\", face: \"1 1/2 in\"), (length: \"7 1/2 in\", face: \"1 1/2 in\")]";
+    for (shape, edge, told) in [
+        (l, "8 ft 3 in", true),
+        (l, "8 ft 4 in", false),
+        (u, "7 ft 11 in", true),
+        (u, "8 ft 1 in", false),
+    ] {
+        let bench = Bench::demo();
+        bench.change(KITCHEN, l, shape);
+        bench.change(KITCHEN, both, &format!("[(length: \"{edge}\", face: \"1 1/2 in\")]"));
+        bench.change(KITCHEN, "\"17 3/4 in\"), at: (\"52 in\"", "\"17 3/4 in\"), at: (\"30 in\"");
+        let check = bench.run(&["check", "--shop", "shop"]);
+        let words = "is unusually short for so long a counter: measured so?";
+        assert_eq!(check.err.contains(words), told, "{shape} {edge}: {}", check.err);
     }
 }
 
@@ -244,6 +284,7 @@ fn an_unusually_large_job_is_told_of_all_of_it() {
             format!("U(left: \"{leg}\", back: \"{leg}\", right: \"{leg}\", depth: \"4 ft\")");
         let l = "L(a: \"12 ft 6 in\", b: \"8 ft 4 in\", depth: \"25 1/2 in\")";
         bench.change(KITCHEN, l, &shape);
+        bench.change(KITCHEN, "length: \"16 ft 7 in\"", "length: \"30 ft\"");
         let check = bench.run(&["check", "--shop", "shop"]);
         // 4·20 + 2·16·4 ft²
         let words =
@@ -299,6 +340,20 @@ fn a_slipped_decimal_point_is_suspected_at_its_place() {
             "depth: \"255 in\"",
             ":9:",
             "did you mean 2 ft 1 1/2 in (648 mm) for the depth?",
+        ),
+        (
+            KITCHEN,
+            "depth: \"25 1/2 in\"",
+            "depth: \"2 1/2 in\"",
+            ":11:17",
+            "the depth, 2 1/2 in (64 mm), is unusually narrow: did you mean 2 ft 1 in (635 mm)?",
+        ),
+        (
+            KITCHEN,
+            "Rectangle(\"30 in\"",
+            "Rectangle(\"31 ft\"",
+            ":11:17",
+            "did you mean 2 ft 7 in x 1 ft 5 3/4 in (787 mm x 451 mm) for the size of the cut-out?",
         ),
         (
             KITCHEN,
