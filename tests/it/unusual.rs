@@ -58,13 +58,31 @@ fn an_unusual_figure_of_a_datasheet_is_told_by_check_and_plan() {
             "mass: \"150 g\"",
             "mass: \"200 kg\"",
             ":9:38",
-            "unusual: a pot life stated for 200 kg (440.9 lb) of mix: is it read off the datasheet so? (did you mean 200 g (7.1 oz)? g typed as kg? the mass of the whole kit?)",
+            "unusual: a pot life stated for 200 kg (440.9 lb) of mix: is it read off the datasheet so? (did you mean 200 g (7.1 oz)? oz typed as lb? g typed as kg? the mass of the whole kit?)",
+        ),
+        (
+            "mass: \"150 g\"",
+            "mass: \"8 lb\"",
+            ":9:38",
+            "unusual: a pot life stated for 3.6 kg (8 lb) of mix: is it read off the datasheet so? (did you mean 226.8 g (8 oz)? oz typed as lb?",
+        ),
+        (
+            "mass: \"150 g\"",
+            "mass: \"1.5 kg\"",
+            ":9:38",
+            "unusual: a pot life stated for 1.5 kg (3.3 lb) of mix: is it read off the datasheet so? (did you mean 150 g (5.3 oz)? oz typed as lb?",
+        ),
+        (
+            "mass: \"150 g\"",
+            "mass: \"1 gal\"",
+            ":9:38",
+            "unusual: a pot life stated for 4.1 kg (9.1 lb) of mix: is it read off the datasheet so? (oz typed as lb? g typed as kg? the mass of the whole kit?)",
         ),
         (
             "mass: \"150 g\"",
             "mass: \"4 g\"",
             ":9:38",
-            "unusual: a pot life stated for 4 g (0.1 oz) of mix: is it read off the datasheet so? (did you mean 4 kg (8.8 lb)? kg typed as g?)",
+            "unusual: a pot life stated for 4 g (0.1 oz) of mix: is it read off the datasheet so? (did you mean 40 g (1.4 oz)? kg typed as g?)",
         ),
         (
             "density_a: \"1.15 g/mL\",\n    density_b: \"0.97 g/mL\"",
@@ -93,6 +111,16 @@ fn an_unusual_figure_of_a_datasheet_is_told_by_check_and_plan() {
         let heeds = json["heeds"].as_array().unwrap();
         let heeded = heeds.iter().any(|each| each.as_str().unwrap().contains("unusual: a "));
         assert!(heeded, "{to}: before all else: {heeds:?}");
+    }
+}
+
+#[test]
+fn the_masses_that_datasheets_state_a_pot_life_for_are_not_unusual() {
+    for mass in ["20 g", "100 g", "8 oz", "1 lb", "1 kg", "1 qt"] {
+        let bench = Bench::demo();
+        bench.change(FLOOD, "mass: \"150 g\"", &format!("mass: \"{mass}\""));
+        let check = bench.run(&["check", "--shop", "shop"]);
+        assert!(!check.err.contains("unusual"), "{mass}: {}", check.err);
     }
 }
 
