@@ -33,8 +33,18 @@ pub fn name_in(source: &Arc<Source>) -> Option<String> {
     let name = child(tree.root.inside(), &Step::from("name"))?;
     match &name.node.kind {
         Kind::Text(text) | Kind::Unquoted(text) => Some(text.clone()),
+        Kind::Broken => as_far_as_read(source.text.get(name.node.span.clone())?),
         _ => None,
     }
+}
+
+/// What a text says that has only one of its quotes, or others than `"`; none where it is more than a line.
+fn as_far_as_read(written: &str) -> Option<String> {
+    const QUOTES: &[char] = &['"', '\'', '“', '”', '„', '«', '»', '‘', '’', '`', ' '];
+    let uncommented =
+        written.split("//").next().unwrap_or(written).trim_end_matches([',', ' ', '\t']);
+    let bare = uncommented.strip_prefix(QUOTES)?.trim_matches(QUOTES);
+    (!bare.is_empty() && !bare.contains('\n')).then(|| bare.to_owned())
 }
 
 /// A value with the word that leads to it: a field's name or a map's key.

@@ -397,9 +397,18 @@ fn check_counter(name: &str, counter: &Counter, faults: &mut Faults) {
         if let Some(fault) = cut.shape.fault() {
             faults.error(at, fault);
         } else if shape_is_sound && !counter.shape.contains(&cut.shape, cut.at) {
-            faults
-                .error(at, format!("the cut-out \"{cut_name}\" does not lie inside the counter \"{name}\""))
-                .hint("`at` is where the cut-out's first corner (a circle's centre) lies, from the counter's first corner");
+            let out = counter.shape.overhang_words(&cut.shape, cut.at);
+            let fault = faults.error(
+                at,
+                format!(
+                    "the cut-out \"{cut_name}\" does not lie inside the counter \"{name}\"{out}"
+                ),
+            );
+            // A counter that is too small for it is likelier than a cut-out that is put wrong.
+            for asked in counter.shape.unusual_asked().into_iter().chain(cut.size_asked()) {
+                fault.hint(asked);
+            }
+            fault.hint("`at` is where the cut-out's first corner (a circle's centre) lies, from the counter's first corner");
         }
     }
     let cuts: Vec<_> = counter.cutouts.iter().collect();

@@ -19,6 +19,7 @@ mod fault;
 mod fingerprint;
 mod house;
 mod job;
+mod overhang;
 mod package;
 mod recipe;
 mod shape;
@@ -28,6 +29,7 @@ mod system;
 mod tenfold;
 mod timed;
 mod unusual;
+mod unusual_cutout;
 mod unusual_size;
 
 pub use colorant::{Carrier, Colorant, ColorantParts, Finish, Hazard, Kind, Lot, Optics, Shelf};

@@ -111,30 +111,37 @@ impl Shape {
         Length::from_mm(longest)
     }
 
+    /// The front that faces the room, without the ends, of a shape that stands along its walls. None of a rectangle, a
+    /// circle or a free polygon, which may stand free.
+    #[must_use]
+    pub(super) fn front(&self) -> Option<Length> {
+        match self {
+            Self::L { a, b, depth } => Some(*a + *b - *depth * 2.0),
+            Self::U { left, back, right, depth } => Some(*left + *back + *right - *depth * 4.0),
+            Self::Rectangle { .. } | Self::Circle { .. } | Self::Polygon(_) => None,
+        }
+    }
+
     /// The lengths of edge that a counter of this shape usually has, in words with lengths that can be
     /// typed: the front that faces the room, and what ends that stand free add.
     #[must_use]
     pub fn usual_edges(&self) -> String {
         let told = |length: Length| format!("\"{}\"", length.show(Units::Us));
-        let mm = Length::from_mm;
+        let front = self.front().unwrap_or_else(|| self.perimeter());
         match self {
             Self::Rectangle { length, depth } => format!(
                 "a long side is {}, an end {}",
                 told(length.greater(*depth)),
                 told(length.lesser(*depth))
             ),
-            Self::L { a, b, depth } => format!(
-                "the front of this L is {}, each end {}",
-                told(mm(a.mm() + b.mm() - 2.0 * depth.mm())),
-                told(*depth)
-            ),
-            Self::U { left, back, right, depth } => format!(
-                "the front of this U is {}, each end {}",
-                told(mm(left.mm() + back.mm() + right.mm() - 4.0 * depth.mm())),
-                told(*depth)
-            ),
+            Self::L { depth, .. } => {
+                format!("the front of this L is {}, each end {}", told(front), told(*depth))
+            }
+            Self::U { depth, .. } => {
+                format!("the front of this U is {}, each end {}", told(front), told(*depth))
+            }
             Self::Circle { .. } | Self::Polygon(_) => {
-                format!("all around is {}", told(self.perimeter()))
+                format!("all around is {}", told(front))
             }
         }
     }

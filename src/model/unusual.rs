@@ -11,6 +11,7 @@ use super::colourway::Colourway;
 use super::fault::{Step, at};
 use super::system::{MixRatio, System};
 use super::tenfold::{TENS, meant};
+use super::unusual_size::is_whole;
 use crate::diagnostic::Severity;
 use crate::model::Faults;
 use crate::quantity::{Density, Fraction, Length, Mass, TimeSpan, Units, Volume};
@@ -31,8 +32,8 @@ const THICKEST_COATING: Length = Length::from_mm(10.0);
 /// Densities of a part, g/mL: unfilled ones lie at 0.9–1.2.
 const USUAL_DENSITIES: std::ops::RangeInclusive<f64> = 0.85..=1.7;
 
-/// The mixed mass that a pot life holds for, g: datasheets state 100 g to 1 gal.
-const USUAL_POT_LIFE_MASSES_G: std::ops::RangeInclusive<f64> = 50.0..=5000.0;
+/// The mixed mass that a pot life holds for, g: datasheets state 100 g, 150 g, 8 oz or 1 lb, a few 1 kg.
+const USUAL_POT_LIFE_MASSES_G: std::ops::RangeInclusive<f64> = 20.0..=1200.0;
 
 /// The highest ceiling of one colorant, or of all of them in a system: metallic and pearl powders rarely bear more than
 /// 10 %, pastes 6–10 %.
@@ -229,15 +230,13 @@ impl System {
             all.push(Unusual {
                 path: at!["pot_life", "mass"],
                 what: format!("a pot life stated for {} of mix", in_both(mass)),
-                // A place of the point, else g for kg.
-                meant: meant(mass.g(), &USUAL_POT_LIFE_MASSES_G, &[10.0, 1000.0])
-                    .map(|likely| in_both(Mass::from_g(likely))),
+                meant: pot_life_mass_meant(mass).map(in_both),
                 mistaken: if mass.g() > *USUAL_POT_LIFE_MASSES_G.end() {
-                    "g typed as kg? the mass of the whole kit?"
+                    "oz typed as lb? g typed as kg? the mass of the whole kit?"
                 } else {
                     "kg typed as g?"
                 },
-                usual: "Datasheets state it for 100 g to 1 gal (about 4 kg)",
+                usual: "Datasheets state it for 100 g to 1 lb, a few for 1 kg (2.2 lb)",
                 read_off: ReadOff::Datasheet,
             });
         }
@@ -254,6 +253,17 @@ impl System {
         }
         all
     }
+}
+
+/// The mass of a pot life that was likely meant: ounces for pounds, a place of the point, grams for kilograms, and of these
+/// the first that a datasheet would state.
+fn pot_life_mass_meant(mass: Mass) -> Option<Mass> {
+    let usual = |slip| meant(mass.g(), &USUAL_POT_LIFE_MASSES_G, &[slip]).map(Mass::from_g);
+    let is_ounces = |likely: &Mass| is_whole(likely.lb() * 16.0);
+    let is_stated = |likely: &Mass| is_whole(likely.g() / 5.0) || is_ounces(likely);
+    usual(16.0)
+        .filter(is_ounces)
+        .or_else(|| [10.0, 1000.0].into_iter().filter_map(usual).find(is_stated))
 }
 
 /// The ceiling that was likely meant.

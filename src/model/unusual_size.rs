@@ -1,7 +1,7 @@
 //! Measures of a job that can be, but are so far from what is usual that a slip of the tape, of a unit or of a key is
 //! likelier.
 //!
-//! - [`Job::unusual_sizes`]: counters, their edges and splashbacks, the film on faces, the allowance.
+//! - [`Job::unusual_sizes`]: counters, their cut-outs, edges and splashbacks, the film on faces, the allowance.
 //!
 //! They are told and stop nothing: there are rooms of every kind. All bounds are common practice, no source, and wide, so
 //! that whoever is told looks.
@@ -10,7 +10,8 @@ use super::fault::{Step, at};
 use super::job::{Counter, Job, TAPE};
 use super::shape::{Point, Shape};
 use super::tenfold::{TENS, meant};
-use crate::quantity::{Area, Fraction, Length, Units};
+use super::unusual_cutout::UnusualCutOut;
+use crate::quantity::{Area, Dimensions, Fraction, Length, Units};
 
 /// A leg, a front or a bar is no longer in one room: 20 ft.
 const LONGEST: Length = Length::from_mm(6100.0);
@@ -51,27 +52,35 @@ const USUAL_ALLOWANCES: std::ops::RangeInclusive<f64> = 0.0..=0.3;
 /// Allowances that a slip may have been meant for.
 const MEANT_ALLOWANCES: std::ops::RangeInclusive<f64> = 0.01..=0.15;
 
-/// All exposed edge of a counter is at least this part of its shape's longest side: the front that faces the room has no
-/// wall, and is seldom much shorter than the wall behind it.
-const LEAST_EDGE: f64 = 0.25;
+/// All exposed edge of a rectangle is at least this part of its longer side: the front that faces the room has no wall.
+const LEAST_EDGE_OF_SIDE: f64 = 0.25;
+
+/// All exposed edge of an L or a U is at least this part of its front: cupboards and machines that stand as high as the
+/// counter cover the rest of it, or a tall one.
+const LEAST_EDGE_OF_FRONT: f64 = 0.5;
 
 /// All counters of a job: 200 ft².
 const LARGEST_IN_ALL: Area = Area::from_m2(18.6);
 
 /// A decimal point that slipped, or inches typed as feet.
-const SLIPS_OF_LENGTHS: &[f64] = &[10.0, 12.0, 100.0];
+pub(super) const SLIPS_OF_LENGTHS: &[f64] = &[10.0, 12.0, 100.0];
+
+/// The same, where the figure is whole in the unit that is likelier mistaken: `14 in` for `14 ft`.
+pub(super) const SLIPS_OF_UNITS: &[f64] = &[12.0, 10.0, 100.0];
+
+/// Whether it is so many whole units, as far as a figure that was converted can tell.
+pub(super) fn is_whole(units: f64) -> bool {
+    libm::fabs(units - libm::round(units)) < 1e-6 * units.max(1.0)
+}
 
 /// The length that was likely meant by one of these slips, where it is one that a person types: a whole millimetre, or
 /// an eighth of an inch.
-fn length_meant(
+pub(super) fn length_meant(
     length: Length,
     usual: &std::ops::RangeInclusive<f64>,
     slips: &[f64],
 ) -> Option<Length> {
-    let is_typed = |mm: f64| {
-        let near = |steps: f64| libm::fabs(steps - libm::round(steps)) < 1e-6 * steps.max(1.0);
-        near(mm) || near(Length::from_mm(mm).in_() * 8.0)
-    };
+    let is_typed = |mm: f64| is_whole(mm) || is_whole(Length::from_mm(mm).in_() * 8.0);
     let each = slips.iter().filter_map(|slip| meant(length.mm(), usual, &[*slip]));
     each.into_iter().find(|mm| is_typed(*mm)).map(Length::from_mm)
 }
@@ -108,11 +117,14 @@ pub struct UnusualSize {
     how: &'static str,
     /// Which was likely meant, where a slip of the point or of the unit makes it usual.
     meant: Option<Size>,
+    /// For which part of it: ` for edge 1`; empty where it is for all of it.
+    meant_for: String,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq)]
 enum Size {
     Length(Length),
+    Sides(Dimensions),
     Film(Length),
     Area(Area),
     Share(Fraction),
@@ -122,6 +134,7 @@ impl Size {
     fn show(self, units: Units) -> String {
         match self {
             Self::Length(length) => length.show(units),
+            Self::Sides(sides) => sides.show(units),
             Self::Film(film) => film.show_film(units),
             Self::Area(area) => area.show(units),
             Self::Share(share) => share.show(units),
@@ -132,6 +145,8 @@ impl Size {
     fn words(self, units: Option<Units>) -> String {
         let both = || [Units::Us, Units::Metric].map(|units| self.show(units));
         match (units, self) {
+            // Millimetres that were meant as inches are known again only in inches.
+            (Some(units), Self::Sides(sides)) => sides.show_both(units),
             (Some(units), _) => self.show(units),
             (None, Self::Share(_)) => self.show(Units::Metric),
             (None, _) => {
@@ -153,7 +168,7 @@ impl UnusualSize {
         };
         let asked = self.meant.map_or_else(
             || "measured so?".to_owned(),
-            |meant| format!("did you mean {}?", meant.words(units)),
+            |meant| format!("did you mean {}{}?", meant.words(units), self.meant_for),
         );
         let (what, size, how) = (&self.what, self.size.words(units), self.how);
         format!("{what}{whose}, {size}, is unusually {how}: {asked}")
@@ -168,6 +183,21 @@ struct Measure {
     meant: Option<Length>,
 }
 
+impl Measure {
+    /// The same as it is told, of a counter and at a place.
+    fn told(self, counter: Option<&String>, path: Vec<Step>) -> UnusualSize {
+        UnusualSize {
+            path,
+            counter: counter.cloned(),
+            what: self.what.to_owned(),
+            size: Size::Length(self.length),
+            how: self.how,
+            meant: self.meant.map(Size::Length),
+            meant_for: String::new(),
+        }
+    }
+}
+
 impl Shape {
     /// Which depth was likely meant of an L or a U that is no shape, where its depth is unusual; a question, as a hint.
     pub(super) fn depth_meant(&self) -> Option<String> {
@@ -180,24 +210,23 @@ impl Shape {
     /// All edge that a shape along its walls can expose: its front and its two ends. None of a rectangle, a circle or a
     /// free polygon, which may stand free.
     fn most_edge(&self) -> Option<Length> {
+        let (Self::L { depth, .. } | Self::U { depth, .. }) = self else { return None };
+        self.front().map(|front| front + *depth * 2.0)
+    }
+
+    /// The least edge that a counter of this shape usually shows; none of a circle, of which any part may stand at a
+    /// wall, nor of a free polygon, whose front may be anything.
+    fn least_edge(&self) -> Option<Length> {
         match self {
-            Self::L { a, b, .. } => Some(*a + *b),
-            Self::U { left, back, right, depth } => {
-                Some(Length::from_mm(left.mm() + back.mm() + right.mm() - 2.0 * depth.mm()))
-            }
-            Self::Rectangle { .. } | Self::Circle { .. } | Self::Polygon(_) => None,
+            Self::Rectangle { length, depth } => Some(length.greater(*depth) * LEAST_EDGE_OF_SIDE),
+            Self::L { .. } | Self::U { .. } => self.front().map(|it| it * LEAST_EDGE_OF_FRONT),
+            Self::Circle { .. } | Self::Polygon(_) => None,
         }
     }
 
-    /// The longest side of a shape whose front is nearly as long; none of a circle, of which any part may stand at a
-    /// wall, nor of a free polygon, whose front may be anything.
-    fn long_side(&self) -> Option<Length> {
-        match self {
-            Self::Rectangle { length, depth } => Some(length.greater(*depth)),
-            Self::L { a, b, .. } => Some(a.greater(*b)),
-            Self::U { left, back, right, .. } => Some(left.greater(*back).greater(*right)),
-            Self::Circle { .. } | Self::Polygon(_) => None,
-        }
+    /// What is unusual of its measures, each as a question for a hint.
+    pub(super) fn unusual_asked(&self) -> Vec<String> {
+        self.unusual().into_iter().map(|own| own.told(None, Vec::new()).words(None)).collect()
     }
 
     /// Its measures that are unusual of a counter.
@@ -247,6 +276,11 @@ impl Shape {
     }
 }
 
+/// Slips of an edge: a few whole inches were likely meant as feet.
+fn slips_of_edge(length: Length) -> &'static [f64] {
+    if is_whole(length.in_()) { SLIPS_OF_UNITS } else { SLIPS_OF_LENGTHS }
+}
+
 /// A measure of an edge or a splashback that is unusual.
 struct Upright {
     /// Where in the counter.
@@ -255,6 +289,7 @@ struct Upright {
     length: Length,
     how: &'static str,
     meant: Option<Length>,
+    meant_for: String,
 }
 
 impl Counter {
@@ -273,6 +308,7 @@ impl Counter {
                     length: edge.face,
                     how: "high",
                     meant: length_meant(edge.face, &USUAL_FACES_MM, SLIPS_OF_LENGTHS),
+                    meant_for: String::new(),
                 });
             }
         }
@@ -284,6 +320,7 @@ impl Counter {
                     length: strip.height,
                     how: "high",
                     meant: length_meant(strip.height, &USUAL_SPLASHBACKS_MM, SLIPS_OF_LENGTHS),
+                    meant_for: String::new(),
                 });
             }
         }
@@ -294,8 +331,7 @@ impl Counter {
     /// shows where it stands along its walls.
     fn unusual_edge(&self) -> Option<Upright> {
         let length: Length = self.edges.iter().map(|edge| edge.length).sum();
-        let side = self.shape.long_side().filter(|_| !self.edges.is_empty())?;
-        let least = side * LEAST_EDGE;
+        let least = self.shape.least_edge().filter(|_| !self.edges.is_empty())?;
         let cuts: Length = self.cutouts.values().map(|cut| cut.shape.perimeter()).sum();
         let most = self.shape.most_edge().map(|most| (most + cuts) * TAPE);
         let how = if length < least {
@@ -305,32 +341,62 @@ impl Counter {
         } else {
             return None;
         };
-        // Of several it is not known which is mistyped.
-        let usual = least.mm()..=most.unwrap_or_else(|| self.shape.perimeter()).mm();
-        let meant = match self.edges[..] {
-            [_] => length_meant(length, &usual, SLIPS_OF_LENGTHS),
-            _ => None,
+        let around = self.shape.perimeter();
+        let (meant, meant_for) = match self.edges[..] {
+            [_] => {
+                let usual = least.mm()..=most.unwrap_or(around).mm();
+                (length_meant(length, &usual, slips_of_edge(length)), String::new())
+            }
+            _ if length < least => {
+                let front = self.shape.front().map_or(around, |front| front * TAPE);
+                self.front_meant(&(least.mm()..=front.mm()))
+            }
+            // Of several that are too long it is not known which is mistyped.
+            _ => (None, String::new()),
         };
         let what = "all exposed edge together".to_owned();
-        Some(Upright { path: at!["edges"], what, length, how, meant })
+        Some(Upright { path: at!["edges"], what, length, how, meant, meant_for })
+    }
+
+    /// Of several edges that are too short together, the one that a slip explains as most of the front, and for which it
+    /// stands; none where it may be either of two.
+    fn front_meant(&self, usual: &std::ops::RangeInclusive<f64>) -> (Option<Length>, String) {
+        let fronts = self.edges.iter().enumerate().filter_map(|(number, edge)| {
+            let meant = length_meant(edge.length, usual, slips_of_edge(edge.length))?;
+            Some((meant, format!(" for edge {}", number + 1)))
+        });
+        match &fronts.collect::<Vec<_>>()[..] {
+            [(meant, which)] => (Some(*meant), which.clone()),
+            _ => (None, String::new()),
+        }
+    }
+
+    /// Rectangular cut-outs of a size that is unusual, each with where in the counter it stands.
+    fn unusual_cutouts(&self, counter: &String) -> impl Iterator<Item = UnusualSize> {
+        self.cutouts.iter().filter_map(move |(name, cut)| {
+            let UnusualCutOut { sides, how, meant } = cut.unusual()?;
+            Some(UnusualSize {
+                path: at!["counters", counter, "cutouts", name],
+                counter: Some(counter.clone()),
+                what: format!("the cut-out \"{name}\""),
+                size: Size::Sides(sides),
+                how,
+                meant: meant.map(Size::Sides),
+                meant_for: String::new(),
+            })
+        })
     }
 }
 
 impl Job {
     /// The measures of its counters that are unusual; where no shape's is, that of all together, if that is; then those of
-    /// edges and splashbacks, the film on them, and the allowance.
+    /// cut-outs, edges and splashbacks, the film on them, and the allowance.
     #[must_use]
     pub fn unusual_sizes(&self) -> Vec<UnusualSize> {
         let mut all: Vec<UnusualSize> = Vec::new();
         for (name, counter) in &self.counters {
-            all.extend(counter.shape.unusual().into_iter().map(|own| UnusualSize {
-                path: at!["counters", name, "shape"],
-                counter: Some(name.clone()),
-                what: own.what.to_owned(),
-                size: Size::Length(own.length),
-                how: own.how,
-                meant: own.meant.map(Size::Length),
-            }));
+            let told = |own: Measure| own.told(Some(name), at!["counters", name, "shape"]);
+            all.extend(counter.shape.unusual().into_iter().map(told));
         }
         let in_all: Area = self.counters.values().map(|counter| counter.shape.area()).sum();
         if all.is_empty() && in_all > LARGEST_IN_ALL {
@@ -341,9 +407,11 @@ impl Job {
                 size: Size::Area(in_all),
                 how: "large",
                 meant: None,
+                meant_for: String::new(),
             });
         }
         for (name, counter) in &self.counters {
+            all.extend(counter.unusual_cutouts(name));
             all.extend(counter.unusual_uprights().into_iter().map(|own| UnusualSize {
                 path: at!["counters", name].into_iter().chain(own.path).collect(),
                 counter: Some(name.clone()),
@@ -351,6 +419,7 @@ impl Job {
                 size: Size::Length(own.length),
                 how: own.how,
                 meant: own.meant.map(Size::Length),
+                meant_for: own.meant_for,
             }));
         }
         all.extend(self.unusual_face_film());
@@ -364,6 +433,7 @@ impl Job {
                 how: "large",
                 meant: meant(allowance.value(), &MEANT_ALLOWANCES, TENS)
                     .map(|likely| Size::Share(Fraction::new(likely))),
+                meant_for: String::new(),
             });
         }
         all
@@ -385,6 +455,7 @@ impl Job {
             size: Size::Film(film),
             how: if film.mm() > *USUAL_FACE_FILMS_MM.end() { "thick" } else { "thin" },
             meant: likely.map(|mm| Size::Film(Length::from_mm(mm))),
+            meant_for: String::new(),
         })
     }
 }
@@ -433,6 +504,14 @@ mod tests {
         let point = |x, y| Point { x: inch(x), y: inch(y) };
         let bar = Shape::Polygon(vec![point(10.0, 0.0), point(300.0, 0.0), point(300.0, 30.0)]);
         assert_eq!(told(&bar), [("the extent along x", "long")]);
+    }
+
+    #[test]
+    fn sides_are_told_as_they_are_round_too() {
+        let sides = Dimensions::new(Length::from_in(31.0), Length::from_in(18.0));
+        let words = Size::Sides(sides).words(Some(Units::Metric));
+        assert_eq!(words, "787 mm x 457 mm (2 ft 7 in x 1 ft 6 in)");
+        assert_eq!(Size::Sides(sides).words(Some(Units::Us)), "2 ft 7 in x 1 ft 6 in");
     }
 
     #[test]

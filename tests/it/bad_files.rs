@@ -203,6 +203,14 @@ fn each_slip_in_a_job_is_told() {
             ("(\"40 in\", \"30 in\")]", "(\"0 in\", \"30 in\"), (\"40 in\", \"30 in\")]"),
             ("(\"40 in\", \"30 in\")]", "(\"0 in\")]"),
             ("Circle(\"36 in\")", "Circle(\"36 in\", \"30 in\")"),
+            (
+                "Circle(\"36 in\")",
+                "Circle(\"36 in\"), cutouts: { \"hob\": (shape: Circle(\"18 ft\"), at: (\"0 in\", \"0 in\")) }",
+            ),
+            (
+                "L(a: \"8 ft\", b: \"6 ft\", depth: \"25 in\")",
+                "L(a: \"8 ft\", b: \"6 ft\", depth: \"2.5 in\"), cutouts: { \"hob\": (shape: Rectangle(\"23 in\", \"20 in\"), at: (\"80 in\", \"2 in\")) }",
+            ),
             ("\"600x600mm\"", "\"600 mm\""),
             ("\"600x600mm\", count: 1", "\"600x600mm\", count: 0"),
             ("length: \"12 ft\"", "length: \"0 ft\""),

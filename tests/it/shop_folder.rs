@@ -145,6 +145,28 @@ fn a_file_with_mistakes_is_named_where_others_need_it() {
     insta::assert_snapshot!(told(folder.path()));
 }
 
+/// A name that lost a quote, or has others than plain ones, is still the one that recipes wait for.
+#[test]
+fn a_name_is_known_though_its_quotes_are_wrong() {
+    let name = "\"iron oxide black paste\",";
+    for wrong in [
+        "\"iron oxide black paste,",
+        "\"iron oxide black paste",
+        "\"iron oxide black paste, // of the old lot",
+        "iron oxide black paste\",",
+        "“iron oxide black paste”,",
+        "'iron oxide black paste',",
+    ] {
+        let folder = shop();
+        put(folder.path(), "colorants/black.ron", changed(BLACK, name, wrong));
+        let said = told(folder.path());
+        assert!(!said.contains("no colorant is called"), "{wrong}: {said}");
+        let waits = "note: this waits for colorants/black.ron, whose mistakes come first";
+        assert_eq!(said.matches(waits).count(), 2, "{wrong}: {said}");
+        assert_eq!(said.matches("error: ").count(), 1, "{wrong}: {said}");
+    }
+}
+
 #[test]
 fn what_will_not_be_read_is_told() {
     let folder = shop();

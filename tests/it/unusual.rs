@@ -58,13 +58,31 @@ fn an_unusual_figure_of_a_datasheet_is_told_by_check_and_plan() {
             "mass: \"150 g\"",
             "mass: \"200 kg\"",
             ":9:38",
-            "unusual: a pot life stated for 200 kg (440.9 lb) of mix: is it read off the datasheet so? (did you mean 200 g (7.1 oz)? g typed as kg? the mass of the whole kit?)",
+            "unusual: a pot life stated for 200 kg (440.9 lb) of mix: is it read off the datasheet so? (did you mean 200 g (7.1 oz)? oz typed as lb? g typed as kg? the mass of the whole kit?)",
+        ),
+        (
+            "mass: \"150 g\"",
+            "mass: \"8 lb\"",
+            ":9:38",
+            "unusual: a pot life stated for 3.6 kg (8 lb) of mix: is it read off the datasheet so? (did you mean 226.8 g (8 oz)? oz typed as lb?",
+        ),
+        (
+            "mass: \"150 g\"",
+            "mass: \"1.5 kg\"",
+            ":9:38",
+            "unusual: a pot life stated for 1.5 kg (3.3 lb) of mix: is it read off the datasheet so? (did you mean 150 g (5.3 oz)? oz typed as lb?",
+        ),
+        (
+            "mass: \"150 g\"",
+            "mass: \"1 gal\"",
+            ":9:38",
+            "unusual: a pot life stated for 4.1 kg (9.1 lb) of mix: is it read off the datasheet so? (oz typed as lb? g typed as kg? the mass of the whole kit?)",
         ),
         (
             "mass: \"150 g\"",
             "mass: \"4 g\"",
             ":9:38",
-            "unusual: a pot life stated for 4 g (0.1 oz) of mix: is it read off the datasheet so? (did you mean 4 kg (8.8 lb)? kg typed as g?)",
+            "unusual: a pot life stated for 4 g (0.1 oz) of mix: is it read off the datasheet so? (did you mean 40 g (1.4 oz)? kg typed as g?)",
         ),
         (
             "density_a: \"1.15 g/mL\",\n    density_b: \"0.97 g/mL\"",
@@ -93,6 +111,16 @@ fn an_unusual_figure_of_a_datasheet_is_told_by_check_and_plan() {
         let heeds = json["heeds"].as_array().unwrap();
         let heeded = heeds.iter().any(|each| each.as_str().unwrap().contains("unusual: a "));
         assert!(heeded, "{to}: before all else: {heeds:?}");
+    }
+}
+
+#[test]
+fn the_masses_that_datasheets_state_a_pot_life_for_are_not_unusual() {
+    for mass in ["20 g", "100 g", "8 oz", "1 lb", "1 kg", "1 qt"] {
+        let bench = Bench::demo();
+        bench.change(FLOOD, "mass: \"150 g\"", &format!("mass: \"{mass}\""));
+        let check = bench.run(&["check", "--shop", "shop"]);
+        assert!(!check.err.contains("unusual"), "{mass}: {}", check.err);
     }
 }
 
@@ -196,6 +224,24 @@ fn unusual_edges_faces_and_splashbacks_are_told_at_their_place() {
             "all exposed edge together of \"galley\", 1 ft 5 1/2 in (445 mm), is unusually short for so long a counter: did you mean 14 ft 7 in (4.445 m)?",
         ),
         (
+            edges,
+            "edges: [(length: \"14 in\", face: \"1 1/2 in\")]",
+            ":14:20",
+            "all exposed edge together of \"galley\", 1 ft 2 in (356 mm), is unusually short for so long a counter: did you mean 14 ft (4.267 m)?",
+        ),
+        (
+            "length: \"16 ft 7 in\"",
+            "length: \"14 in\"",
+            ":14:20",
+            "all exposed edge together of \"galley\", 1 ft 9 1/2 in (546 mm), is unusually short for so long a counter: did you mean 14 ft (4.267 m) for edge 1?",
+        ),
+        (
+            "Rectangle(\"30 in\", \"17 3/4 in\")",
+            "Rectangle(\"31 mm\", \"18 mm\")",
+            ":11:17",
+            "the cut-out \"sink\" of \"galley\", 1 1/4 in x 11/16 in (31 mm x 18 mm), is unusually small: did you mean 2 ft 7 in x 1 ft 6 in (787 mm x 457 mm)?",
+        ),
+        (
             "(length: \"16 ft 7 in\", face: \"1 1/2 in\")",
             "(length: \"16 ft 7 in\", face: \"1 1/2 ft\")",
             ":14:50",
@@ -211,6 +257,28 @@ fn unusual_edges_faces_and_splashbacks_are_told_at_their_place() {
         let bench = cautioned(KITCHEN, from, to, place, words);
         let plan = bench.kitchen_text(&[]);
         assert!(plan.contains("HEED: \"galley\": ") && plan.contains("did you mean "), "{plan}");
+    }
+}
+
+/// The front of the galley is 16 ft 7 in, that of the U 24 ft less four times 2 ft.
+#[test]
+fn edges_of_less_than_half_the_front_are_asked_about() {
+    let l = "L(a: \"12 ft 6 in\", b: \"8 ft 4 in\", depth: \"25 1/2 in\")";
+    let u = "U(left: \"6 ft\", back: \"12 ft 6 in\", right: \"5 ft 6 in\", depth: \"2 ft\")";
+    let both = "[(length: \"16 ft 7 in\", face: \"1 1/2 in\"), (length: \"7 1/2 in\", face: \"1 1/2 in\")]";
+    for (shape, edge, told) in [
+        (l, "8 ft 3 in", true),
+        (l, "8 ft 4 in", false),
+        (u, "7 ft 11 in", true),
+        (u, "8 ft 1 in", false),
+    ] {
+        let bench = Bench::demo();
+        bench.change(KITCHEN, l, shape);
+        bench.change(KITCHEN, both, &format!("[(length: \"{edge}\", face: \"1 1/2 in\")]"));
+        bench.change(KITCHEN, "\"17 3/4 in\"), at: (\"52 in\"", "\"17 3/4 in\"), at: (\"30 in\"");
+        let check = bench.run(&["check", "--shop", "shop"]);
+        let words = "is unusually short for so long a counter: measured so?";
+        assert_eq!(check.err.contains(words), told, "{shape} {edge}: {}", check.err);
     }
 }
 
@@ -244,6 +312,7 @@ fn an_unusually_large_job_is_told_of_all_of_it() {
             format!("U(left: \"{leg}\", back: \"{leg}\", right: \"{leg}\", depth: \"4 ft\")");
         let l = "L(a: \"12 ft 6 in\", b: \"8 ft 4 in\", depth: \"25 1/2 in\")";
         bench.change(KITCHEN, l, &shape);
+        bench.change(KITCHEN, "length: \"16 ft 7 in\"", "length: \"30 ft\"");
         let check = bench.run(&["check", "--shop", "shop"]);
         // 4·20 + 2·16·4 ft²
         let words =
@@ -299,6 +368,20 @@ fn a_slipped_decimal_point_is_suspected_at_its_place() {
             "depth: \"255 in\"",
             ":9:",
             "did you mean 2 ft 1 1/2 in (648 mm) for the depth?",
+        ),
+        (
+            KITCHEN,
+            "depth: \"25 1/2 in\"",
+            "depth: \"2 1/2 in\"",
+            ":11:17",
+            "the depth, 2 1/2 in (64 mm), is unusually narrow: did you mean 2 ft 1 in (635 mm)?",
+        ),
+        (
+            KITCHEN,
+            "Rectangle(\"30 in\"",
+            "Rectangle(\"31 ft\"",
+            ":11:17",
+            "did you mean 2 ft 7 in x 1 ft 5 3/4 in (787 mm x 451 mm) for the size of the cut-out?",
         ),
         (
             KITCHEN,
