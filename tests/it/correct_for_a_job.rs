@@ -240,3 +240,44 @@ fn how_to_begin_without_the_demo_is_a_line_of_its_own() {
     line(&["start", "--help"], "pourbook start my-shop --empty ");
     line(&["--help"], "  pourbook start my-shop --empty ");
 }
+
+/// Fog's part A as the job's sheet weighs it for its first mix, and what is held besides.
+fn fog(bench: &Bench, held: &[&str], more: &[&str]) -> Ran {
+    let held: Vec<&str> = held.iter().flat_map(|dose| ["--held", dose]).collect();
+    let words = ["correct", "tidewater-slate", "fog", "--shop", "shop", "--part-a", "1262g"];
+    bench.run(&[&words[..], more, &held, &JOB].concat())
+}
+
+/// The same of slate's second.
+fn slate(bench: &Bench, part_b: &str, more: &[&str]) -> Ran {
+    let words = ["correct", "tidewater-slate", "slate", "--shop", "shop", "--part-a", "1732g"];
+    bench.run(&[&words[..], &["--part-b", part_b], &JOB, more].concat())
+}
+
+/// B short or over, found before tinting: the colorants are those of the recipe, as the plan weighs them, whatever the
+/// grams of B.
+#[test]
+fn what_is_not_tinted_yet_gets_the_colorants_of_the_recipe() {
+    let bench = Bench::demo();
+    let half = slate(&bench, "365g", &[]);
+    assert_eq!(half.code, 0, "{half:?}");
+    insta::assert_snapshot!(half.out);
+    for part_b in ["0g", "100g", "700g", "724g", "730g", "740g", "760g", "820g"] {
+        let ran = slate(&bench, part_b, &["--json"]);
+        let answer: Value = serde_json::from_str(&ran.out).unwrap();
+        assert_eq!(answer["completes"], true, "{part_b}: {answer}");
+        let after = grams(&answer["mass_after_g"]);
+        let colorants = answer["add"]["colorants"].as_array().unwrap();
+        let black = colorants.iter().find(|dose| dose["name"] == "iron oxide black paste");
+        let black = grams(&black.expect("black")["mass_g"]) / after;
+        // The sheet weighs 33.9 g into 2503 g of what left the first vessel.
+        assert!((black / (33.9 / 2503.0) - 1.0).abs() < 0.01, "{part_b}: {black}");
+    }
+    let fog = fog(&bench, &[], &["--part-b", "266g"]);
+    assert!(fog.code == 0 && fog.out.contains("That completes the recipe"), "{fog:?}");
+    // Swapped, it grows beyond the largest mix: the part that is kept gets the recipe too.
+    let words = ["correct", "tidewater-slate", "slate", "--shop", "shop", "--part-a", "730g"];
+    let swapped = bench.run(&[&words[..], &["--part-b", "1732g"], &JOB].concat());
+    assert_eq!(swapped.code, 1, "{swapped:?}");
+    assert!(swapped.err.contains("ADD 34.5 g of iron oxide black paste"), "{}", swapped.err);
+}

@@ -263,6 +263,36 @@ fn an_unfinished_mix_is_completed() {
     assert!(!over.completes, "an overdose is no unfinished mix");
 }
 
+/// Whatever of B is in, too much or too little: a mix that is not tinted yet gets the recipe for the whole that its
+/// ratio makes, not the least that passes by colour.
+#[test]
+fn an_untinted_mix_is_completed_whatever_its_ratio() {
+    let (system, shelf, house) = (shelf::system(), shelf::shelf(), shelf::house());
+    let right = overdosed(&system, &shelf, &house, 1.0);
+    for b in [0.0, 0.1, 0.5, 0.97, 0.98, 0.994, 1.0, 1.006, 1.013, 1.1, 1.5, 2.0] {
+        for tinted in [0.0, 0.3] {
+            let mut ask = right.clone();
+            ask.held.part_b = ask.held.part_b * b;
+            ask.held.colorants = masses(&[("white", 90.0 * tinted), ("red", 15.0 * tinted)]);
+            let done = correct(&ask).unwrap();
+            sound(&ask, &done);
+            assert!(done.completes, "{b}, {tinted}: {done:?}");
+            let whole = 3000.0 * b.max(1.0);
+            for (name, loading) in &ask.wanted {
+                let has = done.loadings[name];
+                assert!((has / loading - 1.0).abs() < 0.01, "{b}, {tinted}: {name} {has}");
+            }
+            let resin = done.after.g() - 105.0 * b.max(1.0);
+            assert!((resin - whole).abs() < 3.0, "{b}, {tinted}: {resin} of {whole}");
+        }
+    }
+    // One that holds too much, even for the whole that its ratio makes, is not.
+    let mut over = right.clone();
+    over.held.part_b = over.held.part_b * 0.5;
+    over.held.colorants = masses(&[("red", 22.0)]);
+    assert!(!correct(&over).unwrap().completes);
+}
+
 #[test]
 fn the_corrected_mix_must_go_into_its_vessel() {
     let (system, shelf, house) = (shelf::system(), shelf::shelf(), shelf::house());
@@ -470,6 +500,13 @@ fn no_general_purpose_optimiser_finds_less_to_add() {
         let done = correct(&ask).unwrap_or_else(|why| panic!("{row:?}: {why}"));
         sound(&ask, &done);
         let added = done.added().g();
+        if done.completes {
+            // Nothing of it is overdosed for the whole that its ratio makes: it gets its recipe, not the least.
+            let (exact, _) = done.exactly.clone().unwrap();
+            assert!(added <= exact.added() + 0.05, "{row:?}: {added}, {exact:?}");
+            assert!(added >= least * 0.998 - 0.05, "{row:?}: {added} below {least}");
+            continue;
+        }
         // Above: what the steps of the scale may cost. Below: the optimiser's own tolerance.
         assert!(added <= least * 1.01 + 0.05, "{row:?}: {added} where {least} will do");
         assert!(added >= least * 0.998 - 0.05, "{row:?}: {added} below {least}");
