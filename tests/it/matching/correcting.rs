@@ -220,7 +220,24 @@ fn weights_off_as_slips_are_off_are_suspected() {
         ratio: Fraction::new(0.02),
         weighed: g(15.0),
     };
-    assert_eq!(suspicions(&little, &BTreeSet::new()), [neat]);
+    assert_eq!(suspicions(&little, &BTreeSet::new()), std::slice::from_ref(&neat));
+    // Whatever of B is in by now, for it was weighed for the whole.
+    for (b_in, part) in [
+        (0.0, None),
+        (0.1, None),
+        (0.5, Some(Suspicion::TwiceA)),
+        (1.2, None),
+        (2.0, Some(Suspicion::TwiceB)),
+    ] {
+        let mut early = little.clone();
+        early.held.part_b = early.held.part_b * b_in;
+        let told: Vec<Suspicion> = part.into_iter().chain([neat.clone()]).collect();
+        assert_eq!(suspicions(&early, &BTreeSet::new()), told, "{b_in} of B");
+    }
+    let mut swapped = little.clone();
+    (swapped.held.part_a, swapped.held.part_b) = (b, a);
+    let told = [Suspicion::PartsSwapped, neat];
+    assert_eq!(suspicions(&swapped, &BTreeSet::new()), told, "swapped");
     let stated = BTreeSet::from(["red".to_owned()]);
     assert_eq!(suspicions(&little, &stated), [], "stated as a let-down it is not one again");
     // No plan lets so little down 1 : 1.
