@@ -281,3 +281,47 @@ fn what_is_not_tinted_yet_gets_the_colorants_of_the_recipe() {
     assert_eq!(swapped.code, 1, "{swapped:?}");
     assert!(swapped.err.contains("ADD 34.5 g of iron oxide black paste"), "{}", swapped.err);
 }
+
+/// A let-down typed as neat is told whatever of B is in; part A with pigment is kept closed or mixed off, not spread as
+/// what heats.
+#[test]
+fn part_a_without_part_b_is_no_hot_left_over() {
+    let bench = Bench::demo();
+    let with = |part_b: &str| fog(&bench, &["carbon black paste=3.60 g"], &["--part-b", part_b]);
+    let none = with("0g");
+    assert_eq!(none.code, 1, "{none:?}");
+    insta::assert_snapshot!(none.err);
+    for part_b in ["60g", "266g", "533g"] {
+        let ran = with(part_b);
+        assert!(ran.err.contains("its let-down 1 : 9 in part A: if it was that"), "{}", ran.err);
+        let text = said(&ran);
+        let little = part_b == "60g";
+        assert_eq!(text.contains("too little part B to gel, it does not keep; never"), little);
+        assert_eq!(text.contains("what is not used is spread under"), !little, "{text}");
+        assert_eq!(text.contains("set aside the other"), little, "{text}");
+        assert!(!text.contains("keeps closed"), "{text}");
+    }
+}
+
+/// Far too much of a foreign colorant is too large, not a matter of scales, and what is left of it is told.
+#[test]
+fn a_wrong_colorant_is_told_to_grow_too_large() {
+    let bench = Bench::demo();
+    let doses = [
+        "carbon black paste, let-down 1 : 9=3.60 g",
+        "titanium white paste=49 g",
+        "red oxide paste=2.12 g",
+    ];
+    let text = said(&fog(&bench, &doses, &["--part-b", "533g"]));
+    assert!(text.contains("it would grow to 33") && !text.contains("no scale"), "{text}");
+    assert!(text.contains("what is not used is spread under"), "{text}");
+}
+
+/// What is short is told with the first words of the way; the vessel of what is kept is that of what it becomes.
+#[test]
+fn a_way_is_told_with_what_it_takes_beyond_the_plan() {
+    let bench = Bench::demo();
+    let ran = slate(&bench, "2462g", &["--age", "4 min"]);
+    assert_eq!(ran.code, 1, "{ran:?}");
+    insta::assert_snapshot!(ran.err);
+}

@@ -31,7 +31,7 @@ pub use by_proportion::{ByProportion, by_proportion};
 pub use clock::InTime;
 pub use keep::{Kept, keep, keep_by_proportion};
 pub use planned::{Planned, Supply};
-pub use ratio::{RatioOff, ratio_off};
+pub use ratio::{RatioOff, Unmixed, ratio_off};
 pub use restore::{Restored, restore};
 pub use steps::PartAdded;
 pub use suspect::{Suspicion, suspicions};
@@ -236,6 +236,8 @@ fn corrected(ask: &CorrectAsk<'_>, below: Below) -> Result<Correction, Uncorrect
         .max(ratio_fix);
     let mut chosen = bench.completed(&least);
     let completes = chosen.is_some();
+    // What is too large for every scale is too large before that.
+    let mut not_weighable = Uncorrected::NotWeighable;
     for share in DRAWN_IN {
         if chosen.is_some() {
             break;
@@ -251,9 +253,17 @@ fn corrected(ask: &CorrectAsk<'_>, below: Below) -> Result<Correction, Uncorrect
             Err(_) if share < 1.0 => break,
             Err(why) => return Err(why),
         };
-        chosen = bench.steps(&least, &found, Wanted::TheLeast)?;
+        let grown = ask.held.mass() + Mass::from_g(found.total());
+        if share >= 1.0 && found.total() > 0.0 && grown > ask.house.largest_mix {
+            let most_g = ask.house.largest_mix.g();
+            not_weighable = Uncorrected::TooLarge { grown_g: grown.g(), most_g };
+        }
+        chosen = bench.steps(&least, &found, Wanted::TheLeast).map_err(|why| match why {
+            Uncorrected::NotWeighable => not_weighable.clone(),
+            other => other,
+        })?;
     }
-    let steps = chosen.ok_or(Uncorrected::NotWeighable)?;
+    let steps = chosen.ok_or(not_weighable)?;
     let error_before = least.colour_error(&vec![0.0; least.kinds.len()]);
     bench
         .correction(steps, [look_before, look_wanted], (error_before, labs), exactly)
