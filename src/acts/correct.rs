@@ -5,12 +5,13 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::colour::Lab;
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::matching::{
-    self, Clock, CorrectAsk, Correction, Held, InVessel, Looking, Planned, Uncorrected, VesselAsked,
+    self, Clock, CorrectAsk, Correction, Held, InVessel, Looking, Planned, Uncorrected, Unmixed,
+    VesselAsked,
 };
 use crate::model::{Colorant, Override, Recipe};
 use crate::plan::{Company, Content, Limits, Means, Plan};
 use crate::quantity::{Fraction, Length, Mass, Temperature, TimeSpan, Volume};
-use crate::report::correct_beside::{beside_words, vessel_words};
+use crate::report::correct_beside::{beside_words, provided_words, vessel_words};
 use crate::report::correct_rows::{
     NO_B_YET, hiding_words, kept_by_proportion_words, kept_words, ratio_words, suspicion_words,
 };
@@ -262,13 +263,20 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
     };
     let held_against = |added, after| beside(&asked, of_plan.as_ref(), added, after);
     // What is told of a part that is kept, and is all there is to do, as of a whole.
-    let told_of_part = |words, caution, clock, vessel: Option<InVessel>, (added, after)| KeptTold {
-        words,
-        caution,
-        clock,
-        beside: beside_words(&held_against(added, after), true, units),
-        vessel: vessel_words(vessel.as_ref(), job.as_ref(), units),
-    };
+    let told_of_part =
+        |words, unmixed, caution, clock, vessel: Option<InVessel>, (added, after)| {
+            let beside = held_against(added, after);
+            KeptTold {
+                words,
+                unmixed,
+                caution,
+                clock,
+                provided: provided_words(&beside, units),
+                beside: beside_words(&beside, true, units),
+                vessel: vessel_words(vessel.as_ref(), job.as_ref(), units),
+            }
+        };
+    let unmixed = Unmixed::of(&asked);
     let mix_head = |ratio, added: Content, after| MixHead {
         colourway: way.name.clone(),
         base: base.name.clone(),
@@ -289,12 +297,15 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
             let part = less_can_be(&why, larger.as_ref()).then(|| {
                 matching::keep_by_proportion(&asked).map(|kept| {
                     let words = kept_by_proportion_words(&kept, units);
-                    let done = kept.correction;
+                    let (left, done) = (kept.unmixed, kept.correction);
                     let made = (done.content_added(), done.after);
-                    told_of_part(words, None, done.in_time, done.vessel, made)
+                    told_of_part(words, left, None, done.in_time, done.vessel, made)
                 })
             });
-            with_beside(&why, refused(&why, &rests_on.join(" "), part, larger.as_ref(), units))
+            with_beside(
+                &why,
+                refused(&why, unmixed.as_ref(), &rests_on.join(" "), part, larger.as_ref(), units),
+            )
         })?;
         let mix = mix_head(ratio(None), done.content_added(), done.after);
         return Ok(Corrected::ByProportion(Box::new(Restoration { mix, unseen, done })));
@@ -306,13 +317,16 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         let part = less_can_be(&why, larger.as_ref()).then(|| {
             kept().map(|kept| {
                 let words = kept_words(&kept, recipe.system.phr(), units);
-                let done = kept.correction;
+                let (left, done) = (kept.unmixed, kept.correction);
                 let caution = hiding_words(&done, film, units);
                 let made = (done.content_added(), done.after);
-                told_of_part(words, caution, done.in_time, done.vessel, made)
+                told_of_part(words, left, caution, done.in_time, done.vessel, made)
             })
         });
-        with_beside(&why, refused(&why, &rests_on.join(" "), part, larger.as_ref(), units))
+        with_beside(
+            &why,
+            refused(&why, unmixed.as_ref(), &rests_on.join(" "), part, larger.as_ref(), units),
+        )
     })?;
     let mut aimed_at = None;
     if !correction.is_nothing()

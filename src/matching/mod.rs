@@ -37,7 +37,7 @@ pub use blend::MOST_LAMPS;
 pub use candidate::{Candidate, CandidateDose};
 pub use correct::{
     BesideAnew, ByProportion, Clock, CorrectAsk, Correction, Held, InTime, InVessel, Kept,
-    PartAdded, Planned, RATIO_WITHIN, RatioOff, Restored, Supply, Suspicion, Uncorrected,
+    PartAdded, Planned, RATIO_WITHIN, RatioOff, Restored, Supply, Suspicion, Uncorrected, Unmixed,
     VesselAsked, Worth, as_weighed, beside_anew, by_proportion, correct, keep, keep_by_proportion,
     ratio_off, restore, smallest_vessel, suspicions,
 };

@@ -296,6 +296,19 @@ pub fn left_over_words(units: Units) -> String {
     )
 }
 
+/// What is done with part A and pigment in which there is no part B, or too little to gel it, as the end of a sentence:
+/// without part B it neither heats nor cures. `part_b` of part B cures it; `none_in`: there is none in it, so that it
+/// keeps. (Common practice, no source.)
+#[must_use]
+pub fn part_a_left_over_words(part_b: &str, none_in: bool) -> String {
+    let is = if none_in {
+        "part A with pigment, it keeps closed as part A does, for this recipe alone"
+    } else {
+        "part A with pigment and too little part B to gel, it does not keep"
+    };
+    format!("{is}; never into the bin wet: mix it off with {part_b} of part B and let it cure")
+}
+
 /// The sentence that stands under all cautions on every sheet.
 #[must_use]
 pub const fn defers() -> &'static str {

@@ -64,7 +64,7 @@ mod whole;
 pub use ask::{Ask, NotPlanned};
 pub use base::BasePlan;
 pub use buying::{Offer, Purchase, cheapest};
-pub use cautions::{Caution, Topic, defers, left_over_words};
+pub use cautions::{Caution, Topic, defers, left_over_words, part_a_left_over_words};
 pub use checks::{Check, Place, check_ceilings};
 pub use coat_uprights::{HeldBack, HeldOfOne, Source, UprightCoats};
 pub use cold::least_warm_words;

@@ -51,6 +51,27 @@ pub fn beside_words(beside: &CorrectBeside, always: bool, units: Units) -> Vec<S
     words
 }
 
+/// What a person must have beyond what the plan buys to correct it, as a condition; none where enough of it is left, or
+/// no plan says.
+#[must_use]
+pub fn provided_words(beside: &CorrectBeside, units: Units) -> Option<String> {
+    let [to_correct, _] = beside.supplies.as_ref()?;
+    (!to_correct.short.is_empty()).then(|| {
+        format!("if you have {} more than the plan buys", short_words(to_correct, " of", units))
+    })
+}
+
+/// What is short, and by how much, in a list; `of` stands before what it is.
+fn short_words(supply: &Supply, of: &str, units: Units) -> String {
+    let short: Vec<String> = supply
+        .short
+        .iter()
+        .map(|(material, mass)| format!("{}{of} {}", mass.show(units), material.words()))
+        .collect();
+    let short: Vec<&str> = short.iter().map(String::as_str).collect();
+    listed(&short, "and")
+}
+
 fn against_job_words(after: Mass, job: &MixOfJob, units: Units) -> String {
     let MixOfJob { job, mix, needs } = job;
     let more = after - *needs;
@@ -85,16 +106,10 @@ fn anew_words(beside: &CorrectBeside, units: Units) -> String {
 /// Whether enough is left of what the plan buys.
 fn supply_words(supply: &Supply, what: &str, units: Units) -> Vec<String> {
     let mut words = Vec::new();
-    let short: Vec<String> = supply
-        .short
-        .iter()
-        .map(|(material, mass)| format!("{} {}", mass.show(units), material.words()))
-        .collect();
-    let short: Vec<&str> = short.iter().map(String::as_str).collect();
-    if !short.is_empty() {
+    if !supply.short.is_empty() {
         words.push(format!(
             "{what} too little is left of what the plan buys. Short: {}.",
-            listed(&short, "and")
+            short_words(supply, "", units)
         ));
     } else if supply.unknown.is_empty() {
         words.push(format!("{what} enough is left of what the plan buys."));
@@ -190,4 +205,39 @@ pub(super) fn beside_json(beside: &CorrectBeside) -> Value {
             "to_mix_anew": supply(anew),
         })),
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan::Content;
+
+    #[test]
+    fn what_has_to_be_had_is_told_where_something_is_short() {
+        let worth = || Worth { content: Content::default(), money: None };
+        let with = |supplies| CorrectBeside {
+            job: None,
+            after: Mass::from_g(2537.0),
+            anew: BesideAnew { anew: worth(), correction: worth() },
+            supplies,
+        };
+        let short = Supply {
+            short: vec![
+                (Material::PartA, Mass::from_g(744.2)),
+                (Material::Colorant("blue paste".to_owned()), Mass::from_g(3.5)),
+            ],
+            unknown: Vec::new(),
+        };
+        let told = |supplies| provided_words(&with(supplies), Units::Us);
+        assert_eq!(
+            told(Some([short.clone(), Supply::default()])).unwrap(),
+            "if you have 744.2 g of part A and 3.50 g of blue paste more than the plan buys"
+        );
+        assert_eq!(
+            told(Some([Supply::default(), short])),
+            None,
+            "what mixing anew takes is another matter"
+        );
+        assert_eq!(told(None), None);
+    }
 }

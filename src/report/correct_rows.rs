@@ -5,10 +5,11 @@ use super::let_down_words::{let_down_made_words, let_down_words};
 use super::scale_rows::stock_left_words;
 use super::time_words::minutes;
 use crate::matching::{
-    ByProportion, Correction, InTime, Kept, RATIO_WITHIN, RatioOff, Restored, Suspicion,
+    ByProportion, Correction, InTime, Kept, RATIO_WITHIN, RatioOff, Restored, Suspicion, Unmixed,
     WeighedDose,
 };
 use crate::optics::HIDING_RATIO;
+use crate::plan::{left_over_words, part_a_left_over_words};
 use crate::quantity::{Length, Mass, Units};
 
 /// One addition.
@@ -208,13 +209,30 @@ pub fn kept_by_proportion_words(kept: &Kept<ByProportion>, units: Units) -> Kept
 fn keep_and_add<T>(kept: &Kept<T>, added: &[String], units: Units, then: String) -> KeptWords {
     KeptWords {
         keep: format!(
-            "keep {} of it ({}), well mixed, and throw away the other {}",
+            "keep {} of it ({}), well mixed, and {} the other {}",
             kept.mass.show_weighed(kept.readability),
             kept.scale,
+            if kept.unmixed.is_some() { "set aside" } else { "throw away" },
             kept.thrown.show(units),
         ),
         add: added.iter().map(|one| format!("ADD {one}")).collect(),
         then,
+    }
+}
+
+/// What is done with what is not used of a mix, in a sentence; `unmixed` where part B is yet to go into that, or too
+/// little is in to gel it.
+#[must_use]
+pub fn not_used_words(unmixed: Option<&Unmixed>, units: Units) -> String {
+    let spread = left_over_words(units);
+    match unmixed {
+        // Mixed off, it heats as any mix does.
+        Some(unmixed) => {
+            let part_b = unmixed.lacks.show(units);
+            let words = part_a_left_over_words(&part_b, unmixed.part_b <= Mass::ZERO);
+            format!("what is not used is {words}, {spread}")
+        }
+        None => format!("what is not used is {spread}"),
     }
 }
 

@@ -8,7 +8,7 @@ use crate::model::Standing;
 use crate::plan::run_sheet::{RunSheet, Step};
 use crate::plan::{
     AccentMeans, BasePlan, DoseWeighed, LayerPlan, Means, Mix, Plan, SmallBatch, Stock, Weighed,
-    Wiped,
+    Wiped, part_a_left_over_words,
 };
 use crate::quantity::{Mass, Units, Volume};
 use crate::suggest::listed;
@@ -209,10 +209,11 @@ pub fn stock_left_words(stock: &Stock, phr: f64) -> String {
     if stock.left() < step {
         return String::new();
     }
+    let part_b = stock.part_b_for_left(phr).show_weighed(step);
     format!(
-        "left over {}: part A with pigment, it keeps closed as part A does, for this recipe alone; never into the bin wet: mix it off with {} of part B and let it cure",
+        "left over {}: {}",
         stock.left().show_weighed(step),
-        stock.part_b_for_left(phr).show_weighed(step),
+        part_a_left_over_words(&part_b, true)
     )
 }
 

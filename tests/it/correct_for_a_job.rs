@@ -240,3 +240,88 @@ fn how_to_begin_without_the_demo_is_a_line_of_its_own() {
     line(&["start", "--help"], "pourbook start my-shop --empty ");
     line(&["--help"], "  pourbook start my-shop --empty ");
 }
+
+/// Fog's part A as the job's sheet weighs it for its first mix, and what is held besides.
+fn fog(bench: &Bench, held: &[&str], more: &[&str]) -> Ran {
+    let held: Vec<&str> = held.iter().flat_map(|dose| ["--held", dose]).collect();
+    let words = ["correct", "tidewater-slate", "fog", "--shop", "shop", "--part-a", "1262g"];
+    bench.run(&[&words[..], more, &held, &JOB].concat())
+}
+
+/// The same of slate's second.
+fn slate(bench: &Bench, part_b: &str, more: &[&str]) -> Ran {
+    let words = ["correct", "tidewater-slate", "slate", "--shop", "shop", "--part-a", "1732g"];
+    bench.run(&[&words[..], &["--part-b", part_b], &JOB, more].concat())
+}
+
+/// B short or over, found before tinting: the colorants are those of the recipe, as the plan weighs them, whatever the
+/// grams of B.
+#[test]
+fn what_is_not_tinted_yet_gets_the_colorants_of_the_recipe() {
+    let bench = Bench::demo();
+    let half = slate(&bench, "365g", &[]);
+    assert_eq!(half.code, 0, "{half:?}");
+    insta::assert_snapshot!(half.out);
+    for part_b in ["0g", "100g", "700g", "724g", "730g", "740g", "760g", "820g"] {
+        let ran = slate(&bench, part_b, &["--json"]);
+        let answer: Value = serde_json::from_str(&ran.out).unwrap();
+        assert_eq!(answer["completes"], true, "{part_b}: {answer}");
+        let after = grams(&answer["mass_after_g"]);
+        let colorants = answer["add"]["colorants"].as_array().unwrap();
+        let black = colorants.iter().find(|dose| dose["name"] == "iron oxide black paste");
+        let black = grams(&black.expect("black")["mass_g"]) / after;
+        // The sheet weighs 33.9 g into 2503 g of what left the first vessel.
+        assert!((black / (33.9 / 2503.0) - 1.0).abs() < 0.01, "{part_b}: {black}");
+    }
+    let fog = fog(&bench, &[], &["--part-b", "266g"]);
+    assert!(fog.code == 0 && fog.out.contains("That completes the recipe"), "{fog:?}");
+    // Swapped, it grows beyond the largest mix: the part that is kept gets the recipe too.
+    let words = ["correct", "tidewater-slate", "slate", "--shop", "shop", "--part-a", "730g"];
+    let swapped = bench.run(&[&words[..], &["--part-b", "1732g"], &JOB].concat());
+    assert_eq!(swapped.code, 1, "{swapped:?}");
+    assert!(swapped.err.contains("ADD 34.5 g of iron oxide black paste"), "{}", swapped.err);
+}
+
+/// A let-down typed as neat is told whatever of B is in; part A with pigment is kept closed or mixed off, not spread as
+/// what heats.
+#[test]
+fn part_a_without_part_b_is_no_hot_left_over() {
+    let bench = Bench::demo();
+    let with = |part_b: &str| fog(&bench, &["carbon black paste=3.60 g"], &["--part-b", part_b]);
+    let none = with("0g");
+    assert_eq!(none.code, 1, "{none:?}");
+    insta::assert_snapshot!(none.err);
+    for part_b in ["60g", "266g", "533g"] {
+        let ran = with(part_b);
+        assert!(ran.err.contains("its let-down 1 : 9 in part A: if it was that"), "{}", ran.err);
+        let text = said(&ran);
+        let little = part_b == "60g";
+        assert_eq!(text.contains("too little part B to gel, it does not keep; never"), little);
+        assert_eq!(text.contains("what is not used is spread under"), !little, "{text}");
+        assert_eq!(text.contains("set aside the other"), little, "{text}");
+        assert!(!text.contains("keeps closed"), "{text}");
+    }
+}
+
+/// Far too much of a foreign colorant is too large, not a matter of scales, and what is left of it is told.
+#[test]
+fn a_wrong_colorant_is_told_to_grow_too_large() {
+    let bench = Bench::demo();
+    let doses = [
+        "carbon black paste, let-down 1 : 9=3.60 g",
+        "titanium white paste=49 g",
+        "red oxide paste=2.12 g",
+    ];
+    let text = said(&fog(&bench, &doses, &["--part-b", "533g"]));
+    assert!(text.contains("it would grow to 33") && !text.contains("no scale"), "{text}");
+    assert!(text.contains("what is not used is spread under"), "{text}");
+}
+
+/// What is short is told with the first words of the way; the vessel of what is kept is that of what it becomes.
+#[test]
+fn a_way_is_told_with_what_it_takes_beyond_the_plan() {
+    let bench = Bench::demo();
+    let ran = slate(&bench, "2462g", &["--age", "4 min"]);
+    assert_eq!(ran.code, 1, "{ran:?}");
+    insta::assert_snapshot!(ran.err);
+}

@@ -1,6 +1,6 @@
 //! Whether a corrected mix can still be poured.
 
-use super::{CorrectAsk, InVessel, Uncorrected};
+use super::{CorrectAsk, Uncorrected};
 use crate::plan::Wiped;
 use crate::plan::run_sheet::{
     Ask, Basis, DatasheetPotLife, Durations, HeatRules, Mix, TintingPaddle, Vessel, run_sheet,
@@ -60,12 +60,12 @@ impl InTime {
     }
 }
 
-/// The clock of a mix that has become so much, where it runs. Refuses a correction that comes too late. What is weighed,
+/// The clock of a mix that has become so much in a vessel of so much, brim-full, where it runs. Refuses a correction that comes too late. What is weighed,
 /// and how many let-downs are made for it, are counted.
 pub(super) fn in_time(
     ask: &CorrectAsk<'_>,
     (mass, volume): (Mass, Volume),
-    vessel: Option<&InVessel>,
+    vessel: Option<Volume>,
     (weighings, let_downs): (usize, usize),
 ) -> Result<Option<InTime>, Uncorrected> {
     let (Some(clock), Some(vessel)) = (&ask.clock, vessel) else { return Ok(None) };
@@ -83,7 +83,7 @@ pub(super) fn in_time(
             mass_g: mass.g(),
             volume_ml,
             clings_g: 0.0,
-            vessel: Vessel { capacity_ml: vessel.size.ml(), diameter_mm: None },
+            vessel: Vessel { capacity_ml: vessel.ml(), diameter_mm: None },
             colorants: 0,
             split_into: 1,
         }],

@@ -4,9 +4,9 @@ use super::least::{Additions, Least};
 use super::steps::{Steps, Wanted};
 use super::{Bench, RATIO_WITHIN};
 
-/// What is above the recipe by no more than this part is not overdosed: a scale's steps leave as much. (Common
-/// practice, no source.)
-const NOT_OVERDOSED: f64 = 1.03;
+/// What is off the recipe by no more than this part of it is neither overdosed nor missing: a scale's steps leave as
+/// much. (Common practice, no source.)
+const ROUNDING: f64 = 0.03;
 
 impl Bench<'_> {
     /// What completes the mix, weighable; `None` where it is not unfinished, or is near enough as it is, or where
@@ -22,31 +22,30 @@ impl Bench<'_> {
         self.steps(least, &found, Wanted::AllOfIt).ok().flatten()
     }
 
-    /// What is missing of the recipe beside the resin that is held. `None` where nothing is missing altogether,
-    /// where something is overdosed or foreign, or where a measurement speaks against the proportions.
+    /// What is missing of the recipe for the whole that the part there is more of makes, by the ratio. `None` where
+    /// nothing is missing, where something is overdosed for that whole or foreign, or where a measurement speaks
+    /// against the proportions.
     fn missing(&self, least: &Least<'_>) -> Option<Additions> {
-        let held = &self.ask.held;
-        let [a, b] = [held.part_a.g(), held.part_b.g()];
-        let part_missing = a <= 0.0 || b <= 0.0;
-        if self.ask.measured.is_some()
-            || (!part_missing && self.ratio_error(0.0, 0.0) > RATIO_WITHIN)
-        {
+        if self.ask.measured.is_some() {
             return None;
         }
-        let resin = if part_missing { (a / self.a).max(b / (1.0 - self.a)) } else { a + b };
-        let mut any = part_missing;
-        let mut grams = vec![resin - a - b];
+        let fix = self.ratio_fix();
+        let whole = self.resin_held().g() + fix;
+        let parts = self.parts(fix);
+        let shares = [self.a, 1.0 - self.a];
+        let mut any =
+            parts.iter().zip(shares).any(|(lacking, share)| *lacking > ROUNDING * share * whole);
+        let mut grams = vec![fix];
         for colorant in &self.colorants {
             let wanted = self.ask.wanted.get(&colorant.name).copied().unwrap_or(0.0);
-            let needed = wanted / colorant.lot_strength() * resin;
-            let mass = held.colorants.get(&colorant.name).map_or(0.0, |mass| mass.g());
-            if mass > needed * NOT_OVERDOSED {
+            let needed = wanted / colorant.lot_strength() * whole;
+            let mass = self.ask.held.colorants.get(&colorant.name).map_or(0.0, |mass| mass.g());
+            if mass > needed * (1.0 + ROUNDING) {
                 return None;
             }
-            any |= needed > 0.0 && mass <= 0.0;
-            let rounding = needed * (NOT_OVERDOSED - 1.0);
-            let lacking = needed - mass;
-            grams.push(if lacking > rounding { lacking } else { 0.0 });
+            let lacks = needed - mass > needed * ROUNDING;
+            any |= lacks;
+            grams.push(if lacks { needed - mass } else { 0.0 });
         }
         let error = least.error(&grams);
         any.then_some(Additions { grams, error })

@@ -2,7 +2,8 @@
 
 use super::vessel::most_mixed;
 use super::{
-    Below, ByProportion, CorrectAsk, Correction, Held, Uncorrected, by_proportion, corrected,
+    Below, ByProportion, CorrectAsk, Correction, Held, Uncorrected, Unmixed, by_proportion,
+    corrected,
 };
 use crate::plan::fineness;
 use crate::quantity::Mass;
@@ -14,6 +15,8 @@ pub struct Kept<T = Correction> {
     pub mass: Mass,
     /// What is not, and is thrown away.
     pub thrown: Mass,
+    /// That what is not kept is part A without enough part B to gel, which is not thrown away; else none.
+    pub unmixed: Option<Unmixed>,
     /// The scale that it is weighed on.
     pub scale: String,
     /// Its step.
@@ -109,9 +112,11 @@ fn kept_by<T: Becomes>(
         }
         correct(&ask)
     };
+    let thrown = |steps: f64| (all - Mass::from_g(steps * step)).greater(Mass::ZERO);
     let kept = |steps: f64, correction: T| Kept {
         mass: Mass::from_g(steps * step),
-        thrown: (all - Mass::from_g(steps * step)).greater(Mass::ZERO),
+        thrown: thrown(steps),
+        unmixed: Unmixed::of(ask).map(|unmixed| unmixed.share(thrown(steps) / all)),
         scale: by.scale.clone(),
         readability: by.readability,
         correction,

@@ -3,7 +3,7 @@
 //!
 //! ```text
 //! held ─► restore (exactly, by proportion)
-//!     ├─► complete (unfinished: what is missing, no more) ─► steps ─► clock
+//!     ├─► complete (unfinished, whatever its ratio: what is missing, no more) ─► steps ─► clock
 //!     └─► least (within tolerance, by colour) ─► steps (of the scales) ─► clock (in time?)
 //! ```
 
@@ -13,6 +13,7 @@ mod ask;
 mod by_proportion;
 mod clock;
 mod complete;
+mod correction;
 mod keep;
 mod least;
 mod planned;
@@ -29,9 +30,10 @@ pub use as_weighed::as_weighed;
 pub use ask::{Clock, CorrectAsk, Held, Uncorrected};
 pub use by_proportion::{ByProportion, by_proportion};
 pub use clock::InTime;
+pub use correction::Correction;
 pub use keep::{Kept, keep, keep_by_proportion};
 pub use planned::{Planned, Supply};
-pub use ratio::{RatioOff, ratio_off};
+pub use ratio::{RatioOff, Unmixed, ratio_off};
 pub use restore::{Restored, restore};
 pub use steps::PartAdded;
 pub use suspect::{Suspicion, suspicions};
@@ -46,11 +48,11 @@ use super::blend::{Sight, Unit};
 use super::climb::{Chart, SHORT_OF_CONTRAST};
 use super::target::{aimed, aims, lamps};
 use super::tints::{gram, resin};
-use super::weigh::{WeighedDose, let_down_a};
+use super::weigh::let_down_a;
 use crate::colour::{Lab, delta_e_2000};
 use crate::model::Colorant;
 use crate::optics::{Geometry, HIDING_RATIO, Surface};
-use crate::plan::{Content, Dosed, Inequality, Material, Place, Route, Standing};
+use crate::plan::{Dosed, Inequality, Place, Route};
 use crate::predict::{CHART, Look, Viewing, look_of};
 use crate::quantity::Mass;
 use crate::spectrum::Spectrum;
@@ -63,90 +65,6 @@ pub const RATIO_WITHIN: f64 = 0.005;
 /// Where no weighable steps serve, the tolerance aimed at is drawn in, a hair at first: what a hair brings
 /// is nearly the least, what a fifth brings is not.
 const DRAWN_IN: [f64; 9] = [1.0, 0.9998, 0.999, 0.99, 0.96, 0.9, 0.8, 0.6, 0.4];
-
-/// What to add.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Correction {
-    /// Part A to add, that of let-downs apart.
-    pub part_a: PartAdded,
-    /// Part B to add.
-    pub part_b: PartAdded,
-    /// Colorants to add, by name; those that get nothing are left out.
-    pub doses: Vec<WeighedDose>,
-    /// The mass before.
-    pub before: Mass,
-    /// The mass after.
-    pub after: Mass,
-    /// How the mix looks as it is, by prediction, under the first lamp.
-    pub look_before: Look,
-    /// How it will look.
-    pub look_after: Look,
-    /// How the recipe looks.
-    pub look_wanted: Look,
-    /// What it is expected to measure under the first lamp, where it was measured: the prediction, off by as
-    /// much as it missed before.
-    pub expected: Option<Lab>,
-    /// The colour aimed at under the first lamp: the wanted one, shifted by what the prediction missed.
-    pub aim: Lab,
-    /// Lamps' weighted root mean square ΔE00 before.
-    pub error_before: f64,
-    /// The same after.
-    pub error_after: f64,
-    /// Loadings after, as weighed.
-    pub loadings: BTreeMap<String, f64>,
-    /// Every ceiling after.
-    pub standings: Vec<Standing>,
-    /// How far B : A is from the system's after, as a fraction.
-    pub ratio_error: f64,
-    /// What would bring the mix back to the recipe exactly, g: A, B, then colorants by name; `None`
-    /// where the mix holds something foreign.
-    pub exactly: Option<(Restored, Vec<String>)>,
-    /// Whether it completes an unfinished mix: what is missing of the recipe is added, and nothing else.
-    pub completes: bool,
-    /// The vessel that it stands in; `None` where it is not known, or filled beyond its headroom and nothing is added.
-    pub vessel: Option<InVessel>,
-    /// The clock, where it runs.
-    pub in_time: Option<InTime>,
-}
-
-impl Correction {
-    /// Part A to add in all, that of let-downs included.
-    #[must_use]
-    pub fn part_a_in_all(&self) -> Mass {
-        self.part_a.mass + let_down_a(&self.doses)
-    }
-
-    /// Whether nothing has to be added.
-    #[must_use]
-    pub fn is_nothing(&self) -> bool {
-        self.doses.is_empty() && self.part_a.mass.g() + self.part_b.mass.g() <= 0.0
-    }
-
-    /// Whether it no longer hides what lies below it, as the recipe does at this film.
-    #[must_use]
-    pub fn hides_less(&self) -> bool {
-        self.look_wanted.contrast_ratio >= HIDING_RATIO
-            && self.look_after.contrast_ratio < HIDING_RATIO
-    }
-
-    /// All that is added.
-    #[must_use]
-    pub fn added(&self) -> Mass {
-        self.after - self.before
-    }
-
-    /// The same, each material.
-    #[must_use]
-    pub fn content_added(&self) -> Content {
-        let mut content = Content::default();
-        content.put(Material::PartA, self.part_a_in_all());
-        content.put(Material::PartB, self.part_b.mass);
-        for dose in &self.doses {
-            content.put(Material::Colorant(dose.colorant.clone()), dose.mass);
-        }
-        content
-    }
-}
 
 /// Everything about one ask that does not change while additions are sought.
 struct Bench<'a> {
@@ -236,6 +154,8 @@ fn corrected(ask: &CorrectAsk<'_>, below: Below) -> Result<Correction, Uncorrect
         .max(ratio_fix);
     let mut chosen = bench.completed(&least);
     let completes = chosen.is_some();
+    // What is too large for every scale is too large before that.
+    let mut not_weighable = Uncorrected::NotWeighable;
     for share in DRAWN_IN {
         if chosen.is_some() {
             break;
@@ -251,9 +171,17 @@ fn corrected(ask: &CorrectAsk<'_>, below: Below) -> Result<Correction, Uncorrect
             Err(_) if share < 1.0 => break,
             Err(why) => return Err(why),
         };
-        chosen = bench.steps(&least, &found, Wanted::TheLeast)?;
+        let grown = ask.held.mass() + Mass::from_g(found.total());
+        if share >= 1.0 && found.total() > 0.0 && grown > ask.house.largest_mix {
+            let most_g = ask.house.largest_mix.g();
+            not_weighable = Uncorrected::TooLarge { grown_g: grown.g(), most_g };
+        }
+        chosen = bench.steps(&least, &found, Wanted::TheLeast).map_err(|why| match why {
+            Uncorrected::NotWeighable => not_weighable.clone(),
+            other => other,
+        })?;
     }
-    let steps = chosen.ok_or(Uncorrected::NotWeighable)?;
+    let steps = chosen.ok_or(not_weighable)?;
     let error_before = least.colour_error(&vec![0.0; least.kinds.len()]);
     bench
         .correction(steps, [look_before, look_wanted], (error_before, labs), exactly)

@@ -1,6 +1,7 @@
 //! How far A : B of what is held is off the system's.
 
 use super::CorrectAsk;
+use crate::quantity::Mass;
 
 /// Which part a mix has too much of, or lacks.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -23,6 +24,36 @@ impl RatioOff {
             Self::TooMuchA(by) | Self::TooMuchB(by) => by,
             Self::NoA | Self::NoB => f64::INFINITY,
         }
+    }
+}
+
+/// Part A in which there is no part B, or too little to gel it: it neither heats nor cures.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Unmixed {
+    /// Part B that is in it.
+    pub part_b: Mass,
+    /// Part B that it lacks to cure.
+    pub lacks: Mass,
+}
+
+/// Less than this share of the part B that part A needs does not gel it. (Common practice, no source; by the
+/// Flory–Stockmayer condition epoxide of two and amine of four functions gel from a third on.)
+const GELS_FROM: f64 = 0.25;
+
+impl Unmixed {
+    /// What is held, where it is that.
+    #[must_use]
+    pub fn of(ask: &CorrectAsk<'_>) -> Option<Self> {
+        let part_b = ask.held.part_b;
+        let needed = ask.held.part_a * (ask.limits.system.phr() / 100.0);
+        let unmixed = needed.g() > 0.0 && part_b < needed * GELS_FROM;
+        unmixed.then(|| Self { part_b, lacks: needed - part_b })
+    }
+
+    /// So much of it, well mixed.
+    #[must_use]
+    pub fn share(self, share: f64) -> Self {
+        Self { part_b: self.part_b * share, lacks: self.lacks * share }
     }
 }
 

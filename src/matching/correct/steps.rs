@@ -125,7 +125,11 @@ impl Bench<'_> {
                         Wanted::TheLeast => total,
                         Wanted::AllOfIt => {
                             let weighings = weighed.iter().zip(doses.iter().map(|(_, g, _)| g));
-                            let parts = [(a + brought, parts[0]), (b, parts[1])];
+                            // No more of A than is missing, but for what the let-downs bring.
+                            let [a_missing, _] =
+                                self.parts(found.grams.first().copied().unwrap_or(0.0));
+                            let all_a = a_missing.max(brought);
+                            let parts = [(a + brought, all_a), (b, self.b_for(all_a))];
                             let off: f64 = weighings.map(|(is, be)| (is / be - 1.0).abs()).sum();
                             let held = self.resin_held().g();
                             off + parts.iter().map(|(is, be)| (is - be).abs() / held).sum::<f64>()
@@ -188,9 +192,13 @@ impl Bench<'_> {
             return found_parts;
         }
         // More of A than the ratio wants, where the let-downs bring it, and as much of B as that needs.
+        [needed, self.b_for(needed)]
+    }
+
+    /// Part B, g, that so much more of part A, g, needs added.
+    fn b_for(&self, a: f64) -> f64 {
         let held = &self.ask.held;
-        let b = (held.part_a.g() + needed) * (1.0 - self.a) / self.a - held.part_b.g();
-        [needed, b.max(0.0)]
+        ((held.part_a.g() + a) * (1.0 - self.a) / self.a - held.part_b.g()).max(0.0)
     }
 
     fn all_grams(

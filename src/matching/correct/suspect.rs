@@ -36,32 +36,75 @@ pub enum Suspicion {
 /// errs by, well below what tells one slip from another.)
 const NEAR: f64 = 0.03;
 
-/// What the weights look like, the best fitting first; nothing where they are as they should be, or off in no
-/// such way. `stated_let_down`: the colorants of which a weight was stated as that of a let-down.
+/// What the weights look like, the best fitting first, but a slip of A and B before those of colorants; nothing where
+/// they are as they should be, or off in no such way. `stated_let_down`: the colorants of which a weight was stated as
+/// that of a let-down.
 #[must_use]
 pub fn suspicions(ask: &CorrectAsk<'_>, stated_let_down: &BTreeSet<String>) -> Vec<Suspicion> {
-    // Off ratio, the resin says nothing of what its colorants should be.
-    if let Some(slip) = parts(ask) {
-        return vec![slip];
-    }
+    let slip = parts(ask);
+    let swapped = (slip == Some(Suspicion::PartsSwapped)).then_some(Whole::Both);
+    // A let-down was weighed for the whole, however much of B is in by now, and whichever part was mistyped.
+    let wholes = [Whole::ByMore, Whole::ByA].into_iter().chain(swapped);
     // By how far each misses.
     let mut found: Vec<(f64, Suspicion)> = Vec::new();
-    let resin = (ask.held.part_a + ask.held.part_b).g();
-    let needed = |name: &str| -> Option<f64> {
-        let strength = ask.shelf.iter().find(|each| each.name == name)?.lot_strength();
-        Some(ask.wanted.get(name)? / strength * resin)
-    };
+    for (name, mass) in
+        ask.held.colorants.iter().filter(|(name, _)| !stated_let_down.contains(*name))
+    {
+        let Some(loading) = loading(ask, name) else { continue };
+        let as_neat = wholes
+            .clone()
+            .filter_map(|whole| let_down_as_neat(ask, name, [mass.g(), loading], whole))
+            .min_by(|(one, _), (other, _)| one.total_cmp(other));
+        found.extend(as_neat);
+    }
+    // Of a mix whose A or B is a slip it is not known what its colorants should be.
+    if slip.is_none() {
+        found.extend(of_colorants(ask, Whole::ByMore.resin(ask, 0.0)));
+    }
+    found.sort_by(|(one, _), (other, _)| one.total_cmp(other));
+    slip.into_iter().chain(found.into_iter().map(|(_, slip)| slip)).collect()
+}
+
+/// What tells how much resin a mix is to have.
+#[derive(Debug, Clone, Copy)]
+enum Whole {
+    /// Both parts together, where they stand for each other.
+    Both,
+    /// Part A, whatever of B is in.
+    ByA,
+    /// The part there is more of, by the ratio.
+    ByMore,
+}
+
+impl Whole {
+    /// The resin, g, with so much more of part A.
+    fn resin(self, ask: &CorrectAsk<'_>, more_a: f64) -> f64 {
+        let share = ask.limits.system.mass_fraction_a();
+        let (a, b) = (ask.held.part_a.g() + more_a, ask.held.part_b.g());
+        match self {
+            Self::Both => a + b,
+            Self::ByA => a / share,
+            Self::ByMore => (a / share).max(b / (1.0 - share)),
+        }
+    }
+}
+
+/// The loading of the lot at hand that the base needs of a colorant; none where it needs none.
+fn loading(ask: &CorrectAsk<'_>, name: &str) -> Option<f64> {
+    let strength = ask.shelf.iter().find(|each| each.name == name)?.lot_strength();
+    Some(ask.wanted.get(name)? / strength).filter(|loading| *loading > 0.0)
+}
+
+/// What the colorants of so much resin, g, look like: twice what they should be, or swapped.
+fn of_colorants(ask: &CorrectAsk<'_>, resin: f64) -> Vec<(f64, Suspicion)> {
+    let mut found = Vec::new();
     let each: Vec<(&str, f64, f64)> = ask
         .held
         .colorants
         .iter()
-        .filter_map(|(name, mass)| Some((name.as_str(), mass.g(), needed(name)?)))
-        .filter(|(_, _, needed)| *needed > 0.0)
+        .filter_map(|(name, mass)| Some((name.as_str(), mass.g(), loading(ask, name)? * resin)))
         .collect();
     for (at, (name, held, needed)) in each.iter().enumerate() {
-        if !stated_let_down.contains(*name) {
-            found.extend(let_down_as_neat(ask, name, [*held, needed / resin]));
-        }
         let twice = miss(*held, 2.0 * needed);
         if twice <= NEAR {
             found.push((twice, Suspicion::TwiceColorant((*name).to_owned())));
@@ -75,8 +118,7 @@ pub fn suspicions(ask: &CorrectAsk<'_>, stated_let_down: &BTreeSet<String>) -> V
             }
         }
     }
-    found.sort_by(|(one, _), (other, _)| one.total_cmp(other));
-    found.into_iter().map(|(_, slip)| slip).collect()
+    found
 }
 
 /// A colorant that no scale weighs as little as the base needs of it, held in the weight that a let-down of it
@@ -85,16 +127,20 @@ fn let_down_as_neat(
     ask: &CorrectAsk<'_>,
     name: &str,
     [held, loading]: [f64; 2],
+    whole: Whole,
 ) -> Option<(f64, Suspicion)> {
-    let resin = (ask.held.part_a + ask.held.part_b).g();
-    let dose = Mass::from_g(loading * resin);
-    let by = fineness(ask.house, ask.held.mass(), dose, ask.held.part_a)?;
+    let dose = Mass::from_g(loading * whole.resin(ask, 0.0));
+    let load = ask.held.mass().greater(Mass::from_g(whole.resin(ask, 0.0)));
+    let by = fineness(ask.house, load, dose, ask.held.part_a)?;
     by.let_down?;
     let made = let_down_ratios_made(ask.house, dose, ask.held.part_a);
     let (missed, ratio) = made
         .into_iter()
         // Its part A was resin too.
-        .map(|ratio| (miss(held * ratio, loading * (resin + held * (1.0 - ratio))), ratio))
+        .map(|ratio| {
+            let resin = whole.resin(ask, held * (1.0 - ratio));
+            (miss(held * ratio, loading * resin), ratio)
+        })
         .min_by(|(one, _), (other, _)| one.total_cmp(other))
         .filter(|(missed, _)| *missed <= NEAR)?;
     let slip = Suspicion::LetDownAsNeat {

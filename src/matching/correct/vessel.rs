@@ -91,19 +91,28 @@ pub(super) fn in_vessel(ask: &CorrectAsk<'_>, needed: Volume) -> Result<InVessel
 }
 
 /// The vessel of a mix that has become so much, and its clock, where it runs. Without a clock no vessel is needed where
-/// nothing is added, nor where none is known to be meant: it stands in something.
+/// nothing is added, nor where none is known to be meant: it stands in something. The clock counts what has stood there
+/// until now, in what that stood in; the vessel follows from what it becomes.
 pub(super) fn stands(
     ask: &CorrectAsk<'_>,
     (after, volume): (Mass, Volume),
     made: (usize, usize),
 ) -> Result<(Option<InVessel>, Option<InTime>), Uncorrected> {
-    let stood = ask.clock.as_ref().map_or(after, |clock| after.greater(clock.stood));
-    let volume = volume * (stood / after);
     let any = ask.vessel == VesselAsked::Smallest || after <= ask.held.mass();
     let vessel = match in_vessel(ask, volume) {
         Err(_) if ask.clock.is_none() && any => None,
         found => Some(found?),
     };
-    let in_time = in_time(ask, (stood, volume), vessel.as_ref(), made)?;
+    let stood = ask.clock.as_ref().map_or(after, |clock| after.greater(clock.stood));
+    let stood_volume = volume * (stood / after);
+    let stood_in = vessel.map(|vessel| stood_in(ask.house, vessel, stood_volume));
+    let in_time = in_time(ask, (stood, stood_volume), stood_in, made)?;
     Ok((vessel, in_time))
+}
+
+/// The brim-full size of what so much has stood in: the vessel that it stands in afterwards where that holds it, else
+/// the house's smallest that does, else one that it fills.
+fn stood_in(house: &House, vessel: InVessel, stood: Volume) -> Volume {
+    let size = vessel.size;
+    if stood <= size { size } else { smallest_vessel(house, stood).unwrap_or(stood) }
 }

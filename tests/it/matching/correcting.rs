@@ -3,8 +3,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use pourbook::matching::{
-    Clock, CorrectAsk, Correction, Held, Suspicion, Uncorrected, VesselAsked, WeighedDose, correct,
-    keep, suspicions,
+    Clock, CorrectAsk, Correction, Held, Suspicion, Uncorrected, Unmixed, VesselAsked, WeighedDose,
+    correct, keep, suspicions,
 };
 use pourbook::model::{Colorant, House, System};
 use pourbook::plan::{Standing, minimum_weight};
@@ -220,7 +220,24 @@ fn weights_off_as_slips_are_off_are_suspected() {
         ratio: Fraction::new(0.02),
         weighed: g(15.0),
     };
-    assert_eq!(suspicions(&little, &BTreeSet::new()), [neat]);
+    assert_eq!(suspicions(&little, &BTreeSet::new()), std::slice::from_ref(&neat));
+    // Whatever of B is in by now, for it was weighed for the whole.
+    for (b_in, part) in [
+        (0.0, None),
+        (0.1, None),
+        (0.5, Some(Suspicion::TwiceA)),
+        (1.2, None),
+        (2.0, Some(Suspicion::TwiceB)),
+    ] {
+        let mut early = little.clone();
+        early.held.part_b = early.held.part_b * b_in;
+        let told: Vec<Suspicion> = part.into_iter().chain([neat.clone()]).collect();
+        assert_eq!(suspicions(&early, &BTreeSet::new()), told, "{b_in} of B");
+    }
+    let mut swapped = little.clone();
+    (swapped.held.part_a, swapped.held.part_b) = (b, a);
+    let told = [Suspicion::PartsSwapped, neat];
+    assert_eq!(suspicions(&swapped, &BTreeSet::new()), told, "swapped");
     let stated = BTreeSet::from(["red".to_owned()]);
     assert_eq!(suspicions(&little, &stated), [], "stated as a let-down it is not one again");
     // No plan lets so little down 1 : 1.
@@ -261,6 +278,118 @@ fn an_unfinished_mix_is_completed() {
     }
     let over = correct(&overdosed(&system, &shelf, &house, 1.5)).unwrap();
     assert!(!over.completes, "an overdose is no unfinished mix");
+}
+
+/// Whatever of B is in, too much or too little: a mix that is not tinted yet gets the recipe for the whole that its
+/// ratio makes, not the least that passes by colour.
+#[test]
+fn an_untinted_mix_is_completed_whatever_its_ratio() {
+    let (system, shelf, house) = (shelf::system(), shelf::shelf(), shelf::house());
+    let right = overdosed(&system, &shelf, &house, 1.0);
+    for b in [0.0, 0.1, 0.5, 0.97, 0.98, 0.994, 1.0, 1.006, 1.013, 1.1, 1.5, 2.0] {
+        for tinted in [0.0, 0.3] {
+            let mut ask = right.clone();
+            ask.held.part_b = ask.held.part_b * b;
+            ask.held.colorants = masses(&[("white", 90.0 * tinted), ("red", 15.0 * tinted)]);
+            let done = correct(&ask).unwrap();
+            sound(&ask, &done);
+            assert!(done.completes, "{b}, {tinted}: {done:?}");
+            let whole = 3000.0 * b.max(1.0);
+            for (name, loading) in &ask.wanted {
+                let has = done.loadings[name];
+                assert!((has / loading - 1.0).abs() < 0.01, "{b}, {tinted}: {name} {has}");
+            }
+            let resin = done.after.g() - 105.0 * b.max(1.0);
+            assert!((resin - whole).abs() < 3.0, "{b}, {tinted}: {resin} of {whole}");
+        }
+    }
+    // One that holds too much, even for the whole that its ratio makes, is not.
+    let mut over = right.clone();
+    over.held.part_b = over.held.part_b * 0.5;
+    over.held.colorants = masses(&[("red", 22.0)]);
+    assert!(!correct(&over).unwrap().completes);
+}
+
+/// What grows too large for every scale is told to grow too large.
+#[test]
+fn what_no_scale_bears_is_too_large_where_it_is() {
+    let (system, shelf) = (shelf::system(), shelf::shelf());
+    let scale = |name: &str, step: f64, capacity: f64| pourbook::model::Scale {
+        name: name.into(),
+        readability: g(step),
+        capacity: g(capacity),
+    };
+    let parts = pourbook::model::HouseParts {
+        scales: vec![scale("bench", 1.0, 9000.0), scale("small", 0.01, 200.0)],
+        ..Default::default()
+    };
+    let house = House::new(parts).unwrap();
+    // More part A than the bench bears would go in.
+    let ask = overdosed(&system, &shelf, &house, 20.0);
+    match correct(&ask) {
+        Err(Uncorrected::TooLarge { grown_g, most_g }) => {
+            assert!(grown_g > 9000.0 && (most_g - house.largest_mix.g()).abs() < 1e-9, "{grown_g}");
+        }
+        other => panic!("{other:?}"),
+    }
+    sound(&ask, &keep(&ask).unwrap().correction);
+}
+
+/// Part A with no part B, or with less than a quarter of it, neither heats nor cures.
+#[test]
+fn part_a_without_enough_part_b_is_unmixed() {
+    let (system, shelf, house) = (shelf::system(), shelf::shelf(), shelf::house());
+    let right = overdosed(&system, &shelf, &house, 1.0);
+    let needed = right.held.part_b;
+    let of = |b: f64| {
+        let mut ask = right.clone();
+        ask.held.part_b = needed * b;
+        Unmixed::of(&ask)
+    };
+    for b in [0.0, 0.1, 0.24] {
+        let unmixed = of(b).unwrap();
+        assert!((unmixed.lacks - needed * (1.0 - b)).g().abs() < 1e-6, "{unmixed:?}");
+        assert!((unmixed.part_b - needed * b).g().abs() < 1e-9, "{unmixed:?}");
+    }
+    assert!(of(0.26).is_none() && of(1.0).is_none() && of(3.0).is_none());
+    let mut only_b = right.clone();
+    only_b.held.part_a = Mass::ZERO;
+    assert!(Unmixed::of(&only_b).is_none(), "{only_b:?}");
+}
+
+/// What is kept of a mix goes into the vessel that it is for: what stood there before counts for its clock alone.
+#[test]
+fn the_vessel_of_what_is_kept_follows_from_what_that_becomes() {
+    let (system, shelf, house) = (shelf::system(), shelf::shelf(), shelf::house());
+    let mut ask = CorrectAsk {
+        vessel: VesselAsked::Planned(Volume::from_l(5.0)),
+        enough: Some(g(3000.0)),
+        clock: Some(Clock {
+            age: TimeSpan::from_min(1.0),
+            stood: Mass::ZERO,
+            temperature: Temperature::from_c(20.0),
+            until_poured: TimeSpan::from_min(1.0),
+        }),
+        ..overdosed(&system, &shelf, &house, 1.0)
+    };
+    // Three times the B: 4.4 L stood there, 3 kg are made of a part.
+    ask.held.part_b = ask.held.part_b * 3.0;
+    let kept = keep(&ask).unwrap();
+    assert!(kept.thrown.g() > 1000.0, "{kept:?}");
+    let vessel = kept.correction.vessel.unwrap();
+    assert_eq!((vessel.size, vessel.moved_from()), (Volume::from_l(5.0), None), "{kept:?}");
+    let life = |done: &Correction| done.in_time.as_ref().unwrap().pot_life.unwrap();
+    // As old, and as warm by now, as all that stood.
+    let mut alone = ask.clone();
+    let share = kept.mass.g() / ask.held.mass().g();
+    alone.held.part_a = alone.held.part_a * share;
+    alone.held.part_b = alone.held.part_b * share;
+    for mass in alone.held.colorants.values_mut() {
+        *mass = *mass * share;
+    }
+    let fresh = correct(&alone).unwrap();
+    assert!(life(&kept.correction) < life(&fresh), "{kept:?} {fresh:?}");
+    assert_eq!(fresh.vessel, kept.correction.vessel);
 }
 
 #[test]
@@ -470,6 +599,13 @@ fn no_general_purpose_optimiser_finds_less_to_add() {
         let done = correct(&ask).unwrap_or_else(|why| panic!("{row:?}: {why}"));
         sound(&ask, &done);
         let added = done.added().g();
+        if done.completes {
+            // Nothing of it is overdosed for the whole that its ratio makes: it gets its recipe, not the least.
+            let (exact, _) = done.exactly.clone().unwrap();
+            assert!(added <= exact.added() + 0.05, "{row:?}: {added}, {exact:?}");
+            assert!(added >= least * 0.998 - 0.05, "{row:?}: {added} below {least}");
+            continue;
+        }
         // Above: what the steps of the scale may cost. Below: the optimiser's own tolerance.
         assert!(added <= least * 1.01 + 0.05, "{row:?}: {added} where {least} will do");
         assert!(added >= least * 0.998 - 0.05, "{row:?}: {added} below {least}");
