@@ -61,7 +61,7 @@ fn an_options_price_says_what_it_does_not_say() {
 #[test]
 fn a_job_too_large_for_one_clock_says_what_to_look_at() {
     let bench = Bench::demo();
-    bench.change("jobs/galley-kitchen.ron", "12 ft 6 in", "1250 ft");
+    bench.change("jobs/galley-kitchen.ron", "L(a: \"12 ft 6 in\"", "L(a: \"1250 ft\"");
     let ran = bench.run(&["plan", "--job", "galley-kitchen", "--shop", "shop"]);
     assert_eq!(ran.code, 1, "{ran:?}");
     assert!(ran.err.contains("look at the measures of its counters first"), "{}", ran.err);
