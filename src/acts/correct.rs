@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::colour::Lab;
-use crate::diagnostic::{Diagnostic, Diagnostics};
+use crate::diagnostic::{Diagnostic, Diagnostics, Severity};
 use crate::matching::{
     self, Clock, CorrectAsk, Correction, Held, InVessel, Looking, Planned, Uncorrected, Unmixed,
     VesselAsked,
@@ -252,9 +252,12 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
     let with_beside = |why: &Uncorrected, told: Refusal| {
         let clock = clock_left_out.iter().filter(|_| matters_how_much(why)).cloned();
         let why = ratio(None).into_iter().fold(told.why, Diagnostic::hint);
-        // What it looks like comes first: it may be all that is wrong.
+        // What it looks like comes first: it may be all that is wrong. Then what is taken to be in it: what was not named
+        // may be.
         let suspected = suspicions.iter().map(|words| format!("suspected: {words}"));
-        let why = Diagnostic { hints: suspected.chain(why.hints.clone()).collect(), ..why };
+        let refused = why.severity == Severity::Refused;
+        let told_of = suspected.chain(taken.iter().filter(|_| refused).cloned());
+        let why = Diagnostic { hints: told_of.chain(why.hints.clone()).collect(), ..why };
         // The clock belongs to what is done.
         Diagnostics(match told.way {
             Some(way) => vec![why, clock.fold(way, Diagnostic::hint)],

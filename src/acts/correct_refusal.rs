@@ -76,7 +76,7 @@ pub(super) fn refused(
         let hints = add.into_iter().chain([then]).chain(kept.beside);
         let hints = hints.chain(caution).chain([kept.vessel]).chain(clock);
         let way = hints.fold(way, Diagnostic::hint);
-        let message = format!("not all of it can be corrected: {why}");
+        let message = format!("not all of it can be corrected, but a part can, see below: {why}");
         let why = Diagnostic { message, ..told };
         let left = not_used_words(kept.unmixed.as_ref(), units);
         let way = way.hint(format!("keep no more than that; {left}"));

@@ -284,8 +284,9 @@ fn a_correction_that_is_refused_says_what_could_be_done() {
     let ran = bench.run(&words("1.7kg"));
     assert_eq!(ran.code, 1, "{ran:?}");
     assert!(
-        ran.err.contains("refused: not all of it can be corrected: it would grow to ")
-            && ran.err.contains("\nnote: THERE IS A WAY: keep ")
+        ran.err.contains(
+            "refused: not all of it can be corrected, but a part can, see below: it would grow to "
+        ) && ran.err.contains("\nnote: THERE IS A WAY: keep ")
             && ran.err.contains(" g of part A (bench scale)"),
         "{}",
         ran.err

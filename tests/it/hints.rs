@@ -59,7 +59,7 @@ fn a_large_mix_without_optical_data_is_told_how_much_of_it_to_keep() {
     for words in [
         "the house mixes at most 7000 g at once",
         "suspected: part A looks weighed in twice",
-        "refused: not all of it can be corrected: it would grow to ",
+        "refused: not all of it can be corrected, but a part can, see below: it would grow to ",
         "note: THERE IS A WAY: keep ",
         " of part B",
         "the recipe exactly",
