@@ -18,6 +18,9 @@ pub struct LongPour {
 }
 
 impl LongPour {
+    /// How long a film runs, as `FILM_RUNS` estimates it, in words.
+    pub const ESTIMATED_AS: &'static str = "twice the stated pot life";
+
     /// Of a run sheet with a stated pot life; none where the pour is done while its film runs.
     pub(super) fn of(sheet: &RunSheet, pot_life: &PotLife) -> Option<Self> {
         let stands_s = sheet.first_stands_s();

@@ -94,7 +94,7 @@ pub use pieces::{FromContainer, Over, Piece, Thinned, Wait};
 pub use proportion::{Astray, PourCount};
 pub use reckon::{plan, refuses};
 pub use remedies::{Change, Outcome, Remedies, Remedy};
-pub use small_batch::{AccentMeans, LayerPlan, SmallBatch};
+pub use small_batch::{AccentMeans, LayerPlan, SmallBatch, spare_in_a_cup_words};
 pub use stock::{Stock, let_down_stock};
 pub use take_off::{BoardArea, CounterArea, TakeOff};
 pub use time::Conditions;

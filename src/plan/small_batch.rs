@@ -62,6 +62,12 @@ const SPARE: f64 = 0.05;
 /// … and at least so much, for what clings in the cup (estimated; common practice, no source).
 const LEAST_SPARE: Mass = Mass::from_g(0.2);
 
+/// That in words: `5 %, at least 0.2 g`.
+#[must_use]
+pub fn spare_in_a_cup_words() -> String {
+    format!("{:.0} %, at least {} g", SPARE * 100.0, LEAST_SPARE.g())
+}
+
 /// What an accent's own cup holds beyond this weight.
 fn spare_in_a_cup(weight: Mass) -> Mass {
     (weight * SPARE).greater(LEAST_SPARE)

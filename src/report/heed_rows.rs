@@ -189,9 +189,10 @@ fn hot_words(plan: &Plan) -> Option<String> {
 fn long_pour_words(plan: &Plan) -> Option<String> {
     plan.long_pour.map(|LongPour { stands_s, runs_s }| {
         format!(
-            "a long pour: the film poured first has stood {} when the last is poured and the edges are done, and runs for about {} (twice the stated pot life, estimated). What comes later no longer runs into it: more hands, or a part of the job at a time",
+            "a long pour: the film poured first has stood {} when the last is poured and the edges are done, and runs for about {} ({}, estimated). What comes later no longer runs into it: more hands, or a part of the job at a time",
             minutes(seconds_f64(stands_s)),
             minutes(runs_s),
+            LongPour::ESTIMATED_AS,
         )
     })
 }

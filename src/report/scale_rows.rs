@@ -8,7 +8,7 @@ use crate::model::Standing;
 use crate::plan::run_sheet::{RunSheet, Step};
 use crate::plan::{
     AccentMeans, BasePlan, DoseWeighed, LayerPlan, Means, Mix, Plan, SmallBatch, Stock, Weighed,
-    Wiped, part_a_left_over_words,
+    Wiped, part_a_left_over_words, spare_in_a_cup_words,
 };
 use crate::quantity::{Mass, Units, Volume};
 use crate::suggest::listed;
@@ -282,10 +282,13 @@ fn has_accent(plan: &Plan, wanted: AccentMeans) -> bool {
 /// has either.
 #[must_use]
 pub fn accent_cups_words(plan: &Plan) -> String {
-    let own = "An accent in its own cup is weighed as it goes out of it, since nothing rinses the cup. Before the clock: a little more than the weight into each cup (5 %, at least 0.2 g, estimated: bought too, left in the cup). At its layer: the cup onto its scale, tare, pour out of it until the scale shows the weight below zero.";
+    let own = format!(
+        "An accent in its own cup is weighed as it goes out of it, since nothing rinses the cup. Before the clock: a little more than the weight into each cup ({}, estimated: bought too, left in the cup). At its layer: the cup onto its scale, tare, pour out of it until the scale shows the weight below zero.",
+        spare_in_a_cup_words()
+    );
     let shared =
         "Into a shared cup of accent some drops more, for what stays in it and in the syringe.";
-    let all = [(AccentMeans::InCup, own), (AccentMeans::Shared, shared)];
+    let all = [(AccentMeans::InCup, own.as_str()), (AccentMeans::Shared, shared)];
     let told: Vec<&str> = all
         .into_iter()
         .filter(|(each, _)| has_accent(plan, *each))

@@ -164,7 +164,7 @@ pub fn hold_back_brief(coats: &UprightCoats) -> Option<String> {
 }
 
 /// Container by container, where not the whole of one is held back: ` (pour 47 g of 33, hold back 362 g)`, or, where what
-/// is not held back is allowance, ` (the other 34 g of 33 are allowance)`.
+/// is not held back is allowance, ` (34 g more of 33 are allowance)`.
 fn each_words(plan: &Plan, held: &HeldBack) -> String {
     let over = |container: u32| {
         allowance(plan)?.from.iter().find(|one| one.container == container).map(|one| one.mass)
