@@ -2,7 +2,8 @@
 
 use crate::diagnostic::{Diagnostic, Diagnostics, Severity};
 use crate::model::{Colourway, Faults, Job, Recipe, UnusualSize};
-use crate::plan::{Ask, check_ceilings, refuses};
+use crate::plan::run_sheet::Finding;
+use crate::plan::{Ask, Stop, check_ceilings, refuses, timed};
 use crate::store::{Opened, check_all, told};
 use crate::suggest::some_listed;
 
@@ -27,6 +28,7 @@ pub fn check(opened: &Opened) -> Checked {
     let mut found = opened.found.clone();
     found.extend(check_all(opened));
     let mut ceilings = 0;
+    let mut stops = Vec::new();
     for (name, colourway) in &shop.colourways {
         // What dangles has been told already.
         let Ok(recipe) = Recipe::of(shop, colourway) else { continue };
@@ -36,6 +38,7 @@ pub fn check(opened: &Opened) -> Checked {
         let (sound, refused): (Vec<&Job>, Vec<&Job>) = jobs_of(shop.jobs.values(), name)
             .partition(|job| holds(&check_ceilings(&recipe, &shop.house, &job.overrides).1));
         found.extend(refused_jobs(opened, colourway, &sound, &refused));
+        stops.extend(sound.iter().filter_map(|job| stopped(opened, colourway, job)));
         if holds(&faults) || sound.is_empty() || !refused.is_empty() {
             if let Some(file) = opened.files.colourways.get(name) {
                 found.extend(told(&opened.files, file, faults));
@@ -53,6 +56,8 @@ pub fn check(opened: &Opened) -> Checked {
     found.0.extend(unchecked_ratios(opened));
     found.0.extend(shop.jobs.values().filter_map(|job| unstated_edges(opened, job)));
     found.0.extend(shop.jobs.values().flat_map(|job| unusual_sizes(opened, job)));
+    // After what may be the reason for them.
+    found.0.extend(stops);
     found.0.sort_by_key(|each| std::cmp::Reverse(each.severity >= Severity::Refused));
     Checked {
         sound: [shop.systems.len(), shop.colorants.len(), shop.colourways.len(), shop.jobs.len()],
@@ -149,6 +154,26 @@ fn refused_jobs(
         }
     }
     found
+}
+
+/// That a job whose files are sound must not be poured as planned, and why in few words: its plan says the rest.
+fn stopped(opened: &Opened, colourway: &Colourway, job: &Job) -> Option<Diagnostic> {
+    let (shop, file) = (&opened.shop, opened.files.jobs.get(&job.name)?);
+    let plannable = opened.house_found.0.is_empty() && shop.faults_of_job(job).0.is_empty();
+    let plan = plannable.then(|| timed(&Ask { shop, colourway, job }, &shop.house))?.ok()?;
+    let why = match plan.stops().first()? {
+        Stop::Clock(Finding::TooLate { .. }) => {
+            "a mix would be poured after its pot life".to_owned()
+        }
+        Stop::Clock(Finding::Weather(_)) => "the air or the surface is not fit for it".to_owned(),
+        Stop::Clock(_) => "a mix would not be poured in time".to_owned(),
+        Stop::NoRunSheet(_) => "no run sheet can be made for it".to_owned(),
+        Stop::Caution(caution) => caution.brief.clone(),
+    };
+    let words = format!("the plan of \"{}\" says STOP: {why}", job.name);
+    let place = file.places.place(&["name".into()]);
+    let hint = format!("what would mend it is told by: pourbook plan --job \"{}\"", job.name);
+    Some(Diagnostic::caution(words).at(place).hint(hint))
 }
 
 /// Whether nothing is refused.

@@ -174,7 +174,7 @@ fn unusable(opened: &Opened, kind: &str, word: &str, unsound: &Unsound) -> Diagn
     let mut all = Diagnostics(own);
     all.extend(Diagnostics(others));
     all.push(Diagnostic::note(format!(
-        "the {kind} \"{word}\" waits for {path}, whose mistakes come first"
+        "the {kind} \"{word}\" is not looked at before the mistakes in {path} are mended"
     )));
     all
 }

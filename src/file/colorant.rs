@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use super::figure::{package, spectrum, standing};
+use super::held;
 use super::noun::{self, Gaps, note, version};
 use super::place::Placed;
 use super::tree::{self, Fields, Value};
@@ -20,27 +21,7 @@ pub fn read(source: &Arc<Source>) -> Result<Placed<Colorant>, Diagnostics> {
 }
 
 fn parts(at: Value<'_>, gaps: &Gaps) -> Option<ColorantParts> {
-    let fields = at.fields(
-        "colorant",
-        &[
-            "version",
-            "name",
-            "kind",
-            "finish",
-            "pigments",
-            "density",
-            "solids",
-            "carrier",
-            "ceiling",
-            "ceiling_standing",
-            "optics",
-            "lot",
-            "packages",
-            "hazards",
-            "standing",
-            "note",
-        ],
-    )?;
+    let fields = held::fields(at, "colorant", held::COLORANT)?;
     version(fields, gaps);
     note(fields, gaps);
     let name = gaps.fill(fields.need("name", Value::name), "unnamed".to_owned());

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use super::figure::share;
+use super::held;
 use super::noun::{self, Gaps, note, version};
 use super::place::Placed;
 use super::tree::{Kind, Value};
@@ -24,22 +25,7 @@ pub fn read(source: &Arc<Source>, house: &House) -> Result<Placed<Colourway>, Di
 }
 
 fn parts(at: Value<'_>, gaps: &Gaps, house: &House) -> Option<ColourwayParts> {
-    let fields = at.fields(
-        "colourway",
-        &[
-            "version",
-            "name",
-            "system",
-            "film",
-            "primer",
-            "container",
-            "bases",
-            "accents",
-            "pours",
-            "pattern",
-            "note",
-        ],
-    )?;
+    let fields = held::fields(at, "colourway", held::COLOURWAY)?;
     version(fields, gaps);
     let note = note(fields, gaps);
     let name = gaps.fill(fields.need("name", Value::name), "unnamed".to_owned());
@@ -50,6 +36,7 @@ fn parts(at: Value<'_>, gaps: &Gaps, house: &House) -> Option<ColourwayParts> {
     let container = fields.or("container", house.container, Value::parse);
     let container = gaps.fill(container, house.container);
     let bases = fields.need("bases", |at| bases(at, gaps));
+    let (bases, base_order) = bases.unzip();
     let accents = fields.or("accents", BTreeMap::new(), |at| accents(at, gaps));
     let pours = fields.or("pours", Vec::new(), |at| at.list(|at| pour(at, gaps)));
     let pattern = fields.or("pattern", Pattern::default(), |at| pattern(at, gaps));
@@ -66,6 +53,7 @@ fn parts(at: Value<'_>, gaps: &Gaps, house: &House) -> Option<ColourwayParts> {
         primer,
         container,
         bases,
+        base_order: base_order.unwrap_or_default(),
         accents,
         pours,
         pattern,
@@ -96,16 +84,18 @@ fn share_alike(bases: &mut BTreeMap<String, Base>) {
     }
 }
 
-fn bases(at: Value<'_>, gaps: &Gaps) -> Option<BTreeMap<String, Base>> {
+/// The bases by name, and their names as they are listed.
+fn bases(at: Value<'_>, gaps: &Gaps) -> Option<(BTreeMap<String, Base>, Vec<String>)> {
     let entries = at.map(|at| Some(gaps.fill(base(at, gaps).map(Some), None)))?;
     let all_read = entries.iter().all(|(_, base)| base.is_some());
+    let order = entries.iter().map(|(name, _)| name.value.clone()).collect();
     let bases = entries.into_iter().map(|(name, base)| {
         let (share, colorants) = base.unwrap_or_default();
         // The share of one base says nothing where another's could not be read.
         let share = share.filter(|_| all_read);
         (name.value.clone(), Base { name: name.value, share, colorants })
     });
-    Some(bases.collect())
+    Some((bases.collect(), order))
 }
 
 fn base(at: Value<'_>, gaps: &Gaps) -> Option<(Option<Fraction>, Vec<Dose>)> {

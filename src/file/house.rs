@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
+use super::held;
 use super::noun::{self, Gaps, note, version};
 use super::place::Placed;
 use super::tree::Value;
@@ -20,26 +21,7 @@ pub fn read(source: &Arc<Source>) -> Result<Placed<House>, Diagnostics> {
 }
 
 fn parts(at: Value<'_>, gaps: &Gaps) -> Option<HouseParts> {
-    let fields = at.fields(
-        "house",
-        &[
-            "version",
-            "units",
-            "scales",
-            "vessels",
-            "fill",
-            "largest_mix",
-            "weighing_tolerance",
-            "near_ceiling",
-            "off_ratio_caution",
-            "off_ratio_limit",
-            "match_within",
-            "container",
-            "cling_film",
-            "durations",
-            "note",
-        ],
-    )?;
+    let fields = held::fields(at, "house", held::HOUSE)?;
     version(fields, gaps);
     note(fields, gaps);
     let usual = HouseParts::default();

@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use super::colorant::hazard;
 use super::figure::lengths;
+use super::held;
 use super::noun::{self, Gaps, note, version};
 use super::place::Placed;
 use super::tree::{Kind, Value};
@@ -24,31 +25,7 @@ pub fn read(source: &Arc<Source>, house: &House) -> Result<Placed<Job>, Diagnost
 }
 
 fn parts(at: Value<'_>, gaps: &Gaps, house: &House) -> Option<JobParts> {
-    let fields = at.fields(
-        "job",
-        &[
-            "version",
-            "name",
-            "colourway",
-            "counters",
-            "boards",
-            "area",
-            "coats",
-            "face_film",
-            "losses",
-            "crew",
-            "temperature",
-            "surface",
-            "parts",
-            "humidity",
-            "room",
-            "flame",
-            "top_coat",
-            "options",
-            "overrides",
-            "note",
-        ],
-    )?;
+    let fields = held::fields(at, "job", held::JOB)?;
     version(fields, gaps);
     note(fields, gaps);
     let name = gaps.fill(fields.need("name", Value::name), "unnamed".to_owned());

@@ -15,6 +15,7 @@ pub mod colorant;
 pub mod colourway;
 pub mod decode;
 mod figure;
+mod held;
 pub mod house;
 pub mod job;
 mod noun;

@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use super::figure::{lengths, package, spectrum, standing, times};
+use super::held;
 use super::noun::{self, Gaps, note, version};
 use super::place::Placed;
 use super::tree::{Kind, Value};
@@ -26,26 +27,7 @@ pub fn read(source: &Arc<Source>) -> Result<Placed<System>, Diagnostics> {
 }
 
 fn parts(at: Value<'_>, gaps: &Gaps) -> Option<SystemParts> {
-    let fields = at.fields(
-        "system",
-        &[
-            "version",
-            "name",
-            "ratio",
-            "density_a",
-            "density_b",
-            "film",
-            "pot_life",
-            "lowest_temperature",
-            "recoat",
-            "ceilings",
-            "stoichiometry",
-            "clear",
-            "packages",
-            "standing",
-            "note",
-        ],
-    )?;
+    let fields = held::fields(at, "system", held::SYSTEM)?;
     version(fields, gaps);
     note(fields, gaps);
     let name = gaps.fill(fields.need("name", Value::name), "unnamed".to_owned());

@@ -135,6 +135,9 @@ pub struct ColourwayParts {
     pub container: Volume,
     /// Bases by name.
     pub bases: BTreeMap<String, Base>,
+    /// Their names as the file lists them: the order of tinting where their colours are not known. No part of the
+    /// fingerprint.
+    pub base_order: Vec<String>,
     /// Accents by name.
     pub accents: BTreeMap<String, Accent>,
     /// Small batches in pour order.

@@ -24,12 +24,14 @@ mod package;
 mod recipe;
 mod shape;
 mod shop;
+mod slip_of_length;
 mod standing;
 mod system;
 mod tenfold;
 mod timed;
 mod unusual;
 mod unusual_cutout;
+mod unusual_price;
 mod unusual_size;
 
 pub use colorant::{Carrier, Colorant, ColorantParts, Finish, Hazard, Kind, Lot, Optics, Shelf};

@@ -6,12 +6,13 @@
 //! They are told and stop nothing: there are resins of every kind. All bounds are common practice, no
 //! source, and wide, so that whoever is told looks.
 
-use super::colorant::Colorant;
-use super::colourway::Colourway;
+use super::colorant::{Colorant, Kind};
+use super::colourway::{Colourway, Layer, Pour};
 use super::fault::{Step, at};
+use super::slip_of_length::is_whole;
 use super::system::{MixRatio, System};
 use super::tenfold::{TENS, meant};
-use super::unusual_size::is_whole;
+use super::unusual_price::{self, OF_COLORANT, OF_RESIN};
 use crate::diagnostic::Severity;
 use crate::model::Faults;
 use crate::quantity::{Density, Fraction, Length, Mass, TimeSpan, Units, Volume};
@@ -44,6 +45,9 @@ const USUAL_CEILINGS: std::ops::RangeInclusive<f64> = 0.005..=HIGHEST_CEILING;
 
 /// Loadings and doses that a slipped point may have been meant for.
 const USUAL_LOADINGS: std::ops::RangeInclusive<f64> = 0.0005..=0.1;
+
+/// The least loading that an overdose may have been meant for: tints lie below what is usual of colours.
+const LEAST_OVERDOSE_MEANT: f64 = 0.0002;
 
 /// Containers that a hand pours from, mL: 2 fl oz to 1 gal.
 const USUAL_CONTAINERS_ML: std::ops::RangeInclusive<f64> = 50.0..=4000.0;
@@ -79,14 +83,15 @@ pub(super) fn film_meant(film: Length, least: Length, most: Length) -> Option<St
     Some(did_you_mean(&format!("{} ({})", shown[0], shown[1])))
 }
 
-/// The loading that was likely meant where one exceeds a ceiling by far: a tenth or a hundredth of it, in both senses as
-/// the file writes it, that is safe; a question, as a hint. None of one that is less than twice what is safe.
+/// The loading that was likely meant where one exceeds a ceiling by far: a tenth or a hundredth of it, where that is safe;
+/// a question, as a hint. None of one that is less than twice what is safe. Both loadings are in percent of the same
+/// mass.
 #[must_use]
 pub fn overdose_meant(loading: Fraction, safe: Fraction) -> Option<String> {
     if loading.value() < 2.0 * safe.value() {
         return None;
     }
-    let likely = meant(loading.value(), &(0.0002..=safe.value()), TENS)?;
+    let likely = meant(loading.value(), &(LEAST_OVERDOSE_MEANT..=safe.value()), TENS)?;
     Some(did_you_mean(&Fraction::new(likely).show(Units::Metric)))
 }
 
@@ -96,9 +101,10 @@ fn did_you_mean(likely: &str) -> String {
 
 /// Where a figure is read off.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum ReadOff {
+pub(super) enum ReadOff {
     Datasheet,
     Recipe,
+    Price,
 }
 
 /// An unusual figure of a datasheet or of a recipe.
@@ -107,15 +113,15 @@ pub struct Unusual {
     /// Where in the file it stands.
     pub path: Vec<Step>,
     /// What it is: `a pot life of 35 h`.
-    what: String,
+    pub(super) what: String,
     /// Which was likely meant, where a slip of the point or of the unit makes it usual: `40 min`.
-    meant: Option<String>,
+    pub(super) meant: Option<String>,
     /// What it may be mistaken for: `minutes typed as h`.
-    mistaken: &'static str,
+    pub(super) mistaken: &'static str,
     /// What is usual.
-    usual: &'static str,
+    pub(super) usual: &'static str,
     /// Where it is read off.
-    read_off: ReadOff,
+    pub(super) read_off: ReadOff,
 }
 
 impl Unusual {
@@ -125,6 +131,7 @@ impl Unusual {
         let so = match self.read_off {
             ReadOff::Datasheet => "is it read off the datasheet so?",
             ReadOff::Recipe => "is it meant so?",
+            ReadOff::Price => "is it on the bill so?",
         };
         format!("unusual: {}: {so} ({}) {}", self.what, self.asked(), self.usual)
     }
@@ -142,6 +149,7 @@ impl Unusual {
         let at = match self.read_off {
             ReadOff::Datasheet => "the datasheet",
             ReadOff::Recipe => "the recipe",
+            ReadOff::Price => "the bill",
         };
         format!("unusual: {}: look at {at} first ({})", self.what, self.asked())
     }
@@ -251,6 +259,7 @@ impl System {
                 read_off: ReadOff::Datasheet,
             });
         }
+        all.extend(unusual_price::of(&self.packages, self.mixed_density(), &OF_RESIN));
         all
     }
 }
@@ -296,7 +305,40 @@ impl Colorant {
             usual: "Metallic and pearl powders rarely bear more than 10 % of the mixed mass, pastes 6–10 %",
             read_off: ReadOff::Datasheet,
         });
-        told.into_iter().collect()
+        let prices = unusual_price::of(&self.packages, self.density, &OF_COLORANT);
+        told.into_iter().chain(self.unusual_kind()).chain(prices).collect()
+    }
+
+    /// A paste that is all pigment: whatever is dry enough for that is dust, which has a caution of its own.
+    fn unusual_kind(&self) -> Option<Unusual> {
+        let is_dry = self.kind == Kind::Paste && self.carrier_fraction() <= 0.0;
+        is_dry.then(|| Unusual {
+            path: at!["kind"],
+            what: "a paste without a carrier".to_owned(),
+            meant: Some("kind: Powder".to_owned()),
+            mistaken: "solids and carrier left out?",
+            usual: "Pastes are 10–75 % pigment in a carrier; a dry powder dusts, and has a caution for it",
+            read_off: ReadOff::Datasheet,
+        })
+    }
+}
+
+impl Pour {
+    /// The parts of a base layer that were likely meant where one slip of their point makes those of all layers a hundred:
+    /// which layer, and how many.
+    fn parts_meant(&self) -> Option<(usize, f64)> {
+        let parts = |layer: &Layer| match layer {
+            Layer::Base { parts, .. } => Some(*parts),
+            Layer::Accent { .. } => None,
+        };
+        let total: f64 = self.layers.iter().filter_map(parts).sum();
+        let makes_all = |likely: f64, own: f64| libm::fabs(total - own + likely - 100.0) < 1e-6;
+        let mut each = self.layers.iter().enumerate();
+        each.find_map(|(at, layer)| {
+            let own = parts(layer).filter(|own| *own < total && !makes_all(*own, *own))?;
+            let all = TENS.iter().flat_map(|slip| [own / slip, own * slip]);
+            all.into_iter().find(|likely| makes_all(*likely, own)).map(|likely| (at, likely))
+        })
     }
 }
 
@@ -316,7 +358,19 @@ impl Colourway {
             usual: "A hand pours from 2 fl oz to 1 gal (60 mL to 4 L)",
             read_off: ReadOff::Recipe,
         });
-        told.into_iter().collect()
+        let parts = self.pours.iter().enumerate().filter_map(|(at, pour)| {
+            let (layer, likely) = pour.parts_meant()?;
+            let Some(Layer::Base { base, parts }) = pour.layers.get(layer) else { return None };
+            Some(Unusual {
+                path: at!["pours", at, "layers", layer, 1_usize],
+                what: format!("{parts} parts of \"{base}\" in \"{}\"", pour.name),
+                meant: Some(format!("{likely} parts")),
+                mistaken: "",
+                usual: "With that the parts of all its layers make 100",
+                read_off: ReadOff::Recipe,
+            })
+        });
+        told.into_iter().chain(parts).collect()
     }
 
     /// What is doubtful in figures that can be: told, but in nobody's way.

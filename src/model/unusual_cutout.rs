@@ -8,7 +8,7 @@
 
 use super::job::CutOut;
 use super::shape::Shape;
-use super::unusual_size::{SLIPS_OF_LENGTHS, SLIPS_OF_UNITS, is_whole, length_meant};
+use super::slip_of_length::{Likely, Slip, likely};
 use crate::quantity::{Dimensions, Length, Units};
 
 /// The longer side of a rectangular cut-out, mm: from a socket's to a double sink's with its drainer.
@@ -17,8 +17,8 @@ const LONGER_SIDES_MM: std::ops::RangeInclusive<f64> = 150.0..=1200.0;
 /// Sides of sinks and hobs, mm.
 const USUAL_SIDES_MM: std::ops::RangeInclusive<f64> = 300.0..=1000.0;
 
-/// Millimetres typed for inches.
-const MM_FOR_INCHES: &[f64] = &[25.4];
+/// The shorter side of a rectangular cut-out is at least this part of its longer one: a drainage slot's.
+const LEAST_PART: f64 = 0.2;
 
 /// A rectangular cut-out whose size is unusual.
 pub(super) struct UnusualCutOut {
@@ -27,64 +27,90 @@ pub(super) struct UnusualCutOut {
     /// `small`, `large`.
     pub(super) how: &'static str,
     /// Which size was likely meant.
-    pub(super) meant: Option<Dimensions>,
+    pub(super) meant: Option<LikelySides>,
+}
+
+/// A size that was likely meant.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct LikelySides([Likely; 2]);
+
+impl LikelySides {
+    /// As it was meant, and in brackets in the other kind of units: `31 in x 18 in (787 mm x 457 mm)`.
+    pub(super) fn words(self) -> String {
+        let [width, height] = self.0;
+        let sides = Dimensions::new(width.length, height.length);
+        let metric = sides.show(Units::Metric);
+        let meant = format!("{} x {}", width.show(), height.show());
+        let other = if meant == metric { sides.show(Units::Us) } else { metric };
+        format!("{meant} ({other})")
+    }
 }
 
 impl CutOut {
     /// What is unusual of its size, where it is a rectangle.
     pub(super) fn unusual(&self) -> Option<UnusualCutOut> {
         let Shape::Rectangle { length, depth } = &self.shape else { return None };
-        let (longer, sides) = (length.greater(*depth), Dimensions::new(*length, *depth));
-        if LONGER_SIDES_MM.contains(&longer.mm()) {
+        let (longer, shorter) = (length.greater(*depth), length.lesser(*depth));
+        let sides = Dimensions::new(*length, *depth);
+        let how = if longer.mm() < *LONGER_SIDES_MM.start() {
+            "small"
+        } else if longer.mm() > *LONGER_SIDES_MM.end() {
+            "large"
+        } else if shorter < longer * LEAST_PART {
+            "narrow"
+        } else {
             return None;
-        }
-        let small = longer.mm() < *LONGER_SIDES_MM.start();
-        let meant = if small { larger_meant(sides) } else { smaller_meant(sides) };
-        Some(UnusualCutOut { sides, how: if small { "small" } else { "large" }, meant })
+        };
+        let meant = match how {
+            "small" => larger_meant(sides),
+            "large" => smaller_meant(sides),
+            _ => wider_meant(sides),
+        };
+        Some(UnusualCutOut { sides, how, meant })
     }
 
     /// Which size was likely meant where it does not lie inside its counter; a question, as a hint.
     pub(super) fn size_asked(&self) -> Option<String> {
-        let [us, metric] = match &self.shape {
-            Shape::Rectangle { .. } => {
-                let meant = self.unusual()?.meant?;
-                [Units::Us, Units::Metric].map(|units| meant.show(units))
-            }
-            Shape::Circle { diameter } => {
-                let meant = side_meant(*diameter)?;
-                [Units::Us, Units::Metric].map(|units| meant.show(units))
-            }
+        let meant = match &self.shape {
+            Shape::Rectangle { .. } => self.unusual()?.meant?.words(),
+            Shape::Circle { diameter } => side_meant(*diameter)?.words(),
             Shape::L { .. } | Shape::U { .. } | Shape::Polygon(_) => return None,
         };
-        Some(format!("did you mean {us} ({metric}) for the size of the cut-out?"))
+        Some(format!("did you mean {meant} for the size of the cut-out?"))
     }
 }
 
 /// Both sides by one slip: whoever takes inches for millimetres does so twice.
-fn larger_meant(sides: Dimensions) -> Option<Dimensions> {
-    let slips = [MM_FOR_INCHES, SLIPS_OF_LENGTHS].concat();
-    slips.iter().find_map(|slip| {
-        let side = |side: Length| length_meant(side, &USUAL_SIDES_MM, &[*slip]);
-        Some(Dimensions::new(side(sides.width)?, side(sides.height)?))
+fn larger_meant(sides: Dimensions) -> Option<LikelySides> {
+    Slip::all().into_iter().find_map(|slip| {
+        let side = |side: Length| slip.undone(side, &USUAL_SIDES_MM);
+        Some(LikelySides([side(sides.width)?, side(sides.height)?]))
     })
 }
 
 /// Each side that is too long by a slip of its own; none where one is left unexplained.
-fn smaller_meant(sides: Dimensions) -> Option<Dimensions> {
+fn smaller_meant(sides: Dimensions) -> Option<LikelySides> {
     let side = |side: Length| match side.mm() > *LONGER_SIDES_MM.end() {
         true => side_meant(side),
-        false => Some(side),
+        false => Some(Likely::as_typed(side)),
     };
-    Some(Dimensions::new(side(sides.width)?, side(sides.height)?))
+    Some(LikelySides([side(sides.width)?, side(sides.height)?]))
 }
 
-/// The side that was likely meant of one that is too long. Whole feet were likely meant as inches.
-fn side_meant(side: Length) -> Option<Length> {
-    if side.mm() <= *LONGER_SIDES_MM.end() {
-        return None;
-    }
-    let slips = if is_whole(side.ft()) { SLIPS_OF_UNITS } else { SLIPS_OF_LENGTHS };
-    length_meant(side, &USUAL_SIDES_MM, &[slips, MM_FOR_INCHES].concat())
+/// The shorter side by a slip of its own, the longer one as it is.
+fn wider_meant(sides: Dimensions) -> Option<LikelySides> {
+    let least = sides.width.lesser(sides.height);
+    let side = |side: Length| match side == least {
+        true => likely(side, &USUAL_SIDES_MM).into_iter().next(),
+        false => Some(Likely::as_typed(side)),
+    };
+    Some(LikelySides([side(sides.width)?, side(sides.height)?]))
+}
+
+/// The side that was likely meant of one that is too long.
+fn side_meant(side: Length) -> Option<Likely> {
+    let long = side.mm() > *LONGER_SIDES_MM.end();
+    long.then(|| likely(side, &USUAL_SIDES_MM).into_iter().next()).flatten()
 }
 
 #[cfg(test)]
@@ -127,13 +153,17 @@ mod tests {
             ([mm(8600.0), mm(500.0)], "large", Some([mm(860.0), mm(500.0)])),
             ([inch(860.0), inch(500.0)], "large", Some([mm(860.0), mm(500.0)])),
             ([mm(1250.0), mm(500.0)], "large", None),
+            ([inch(31.5), inch(1.7)], "narrow", Some([inch(31.5), inch(17.0)])),
+            ([inch(31.0), mm(18.0)], "narrow", Some([inch(31.0), inch(18.0)])),
+            ([mm(1000.0), inch(1.05)], "narrow", None),
         ] {
             let told = rectangle(typed[0], typed[1]).unusual().unwrap();
             assert_eq!(told.how, how, "{typed:?}");
             let near = |one: Length, two: Length| (one - two).abs() < mm(1e-6);
             match (told.meant, likely) {
-                (Some(found), Some([length, depth])) => {
-                    assert!(near(found.width, length) && near(found.height, depth), "{found:?}");
+                (Some(LikelySides(found)), Some([length, depth])) => {
+                    let [width, height] = found.map(|side| side.length);
+                    assert!(near(width, length) && near(height, depth), "{found:?}");
                 }
                 (found, likely) => assert_eq!(found.is_some(), likely.is_some(), "{found:?}"),
             }

@@ -1,7 +1,8 @@
 //! Measures of a job that can be, but are so far from what is usual that a slip of the tape, of a unit or of a key is
 //! likelier.
 //!
-//! - [`Job::unusual_sizes`]: counters, their cut-outs, edges and splashbacks, the film on faces, the allowance.
+//! - [`Job::unusual_sizes`]: counters, their cut-outs, edges and splashbacks, the film on faces, the allowance, coats,
+//!   crew, humidity.
 //!
 //! They are told and stop nothing: there are rooms of every kind. All bounds are common practice, no source, and wide, so
 //! that whoever is told looks.
@@ -9,15 +10,16 @@
 use super::fault::{Step, at};
 use super::job::{Counter, Job, TAPE};
 use super::shape::{Point, Shape};
+use super::slip_of_length::{Likely, asked, is_whole, likely};
 use super::tenfold::{TENS, meant};
-use super::unusual_cutout::UnusualCutOut;
+use super::unusual_cutout::{LikelySides, UnusualCutOut};
 use crate::quantity::{Area, Dimensions, Fraction, Length, Units};
 
 /// A leg, a front or a bar is no longer in one room: 20 ft.
 const LONGEST: Length = Length::from_mm(6100.0);
 
-/// Legs, fronts and bars that a slip may have been meant for, mm: 4 ft to 20 ft.
-const USUAL_LEGS_MM: std::ops::RangeInclusive<f64> = 1200.0..=LONGEST.mm();
+/// Legs, fronts and bars that a slip may have been meant for, mm: 3 ft to 20 ft.
+const USUAL_LEGS_MM: std::ops::RangeInclusive<f64> = 900.0..=LONGEST.mm();
 
 /// Depths of a run along a wall: 12 in to 48 in, a little less and more.
 const RUN_DEPTHS_MM: std::ops::RangeInclusive<f64> = 290.0..=1225.0;
@@ -34,6 +36,12 @@ const USUAL_ROUNDS_MM: std::ops::RangeInclusive<f64> = 500.0..=WIDEST_ROUND.mm()
 /// The highest face of a slab's edge: 6 in. What is higher is a waterfall's.
 const HIGHEST_USUAL_FACE: Length = Length::from_mm(152.4);
 
+/// The lowest face of an edge that resin runs over: what is lower was likely meant in inches. Thin slabs have 6 mm.
+const LOWEST_FACE: Length = Length::from_mm(5.0);
+
+/// The lowest splashback: an inch.
+const LOWEST_SPLASHBACK: Length = Length::from_mm(25.0);
+
 /// The highest splashback: 30 in. Wall cupboards hang at 18–24 in.
 const HIGHEST_USUAL_SPLASHBACK: Length = Length::from_mm(762.0);
 
@@ -46,8 +54,17 @@ const USUAL_SPLASHBACKS_MM: std::ops::RangeInclusive<f64> = 50.0..=HIGHEST_USUAL
 /// Films on upright faces, mm: some 0.5 mm stay up, up to 1 mm without running.
 const USUAL_FACE_FILMS_MM: std::ops::RangeInclusive<f64> = 0.1..=2.0;
 
-/// Allowances: 5 % is usual, a first pour takes up to a quarter.
-const USUAL_ALLOWANCES: std::ops::RangeInclusive<f64> = 0.0..=0.3;
+/// Allowances, where there is one: 5 % is usual, a first pour takes up to a quarter.
+const USUAL_ALLOWANCES: std::ops::RangeInclusive<f64> = 0.005..=0.3;
+
+/// Coats of a counter.
+const MOST_COATS: u32 = 6;
+
+/// Hands that mix and pour at one counter.
+const MOST_CREW: u32 = 10;
+
+/// Relative humidities of a room that is worked in, outdoors in a desert included.
+const USUAL_HUMIDITIES: std::ops::RangeInclusive<f64> = 0.08..=1.0;
 
 /// Allowances that a slip may have been meant for.
 const MEANT_ALLOWANCES: std::ops::RangeInclusive<f64> = 0.01..=0.15;
@@ -62,44 +79,24 @@ const LEAST_EDGE_OF_FRONT: f64 = 0.5;
 /// All counters of a job: 200 ft².
 const LARGEST_IN_ALL: Area = Area::from_m2(18.6);
 
-/// A decimal point that slipped, or inches typed as feet.
-pub(super) const SLIPS_OF_LENGTHS: &[f64] = &[10.0, 12.0, 100.0];
-
-/// The same, where the figure is whole in the unit that is likelier mistaken: `14 in` for `14 ft`.
-pub(super) const SLIPS_OF_UNITS: &[f64] = &[12.0, 10.0, 100.0];
-
-/// Whether it is so many whole units, as far as a figure that was converted can tell.
-pub(super) fn is_whole(units: f64) -> bool {
-    libm::fabs(units - libm::round(units)) < 1e-6 * units.max(1.0)
-}
-
-/// The length that was likely meant by one of these slips, where it is one that a person types: a whole millimetre, or
-/// an eighth of an inch.
-pub(super) fn length_meant(
-    length: Length,
-    usual: &std::ops::RangeInclusive<f64>,
-    slips: &[f64],
-) -> Option<Length> {
-    let is_typed = |mm: f64| is_whole(mm) || is_whole(Length::from_mm(mm).in_() * 8.0);
-    let each = slips.iter().filter_map(|slip| meant(length.mm(), usual, &[*slip]));
-    each.into_iter().find(|mm| is_typed(*mm)).map(Length::from_mm)
-}
-
 /// The film on upright faces that was likely meant; a question, as a hint.
 pub(crate) fn face_film_meant(film: Length) -> Option<String> {
+    film_within(film).map(|likely| format!("did you mean {likely}?"))
+}
+
+/// A film within the usual ones by a slip of the point, where it is one that a person types: a tenth of a millimetre, a
+/// whole mil.
+fn film_within(film: Length) -> Option<String> {
     let likely = Length::from_mm(meant(film.mm(), &USUAL_FACE_FILMS_MM, TENS)?);
-    Some(format!(
-        "did you mean {} ({})?",
-        likely.show_film(Units::Metric),
-        likely.show_film(Units::Us)
-    ))
+    let is_typed = is_whole(likely.mm() * 10.0) || is_whole(likely.mil());
+    is_typed
+        .then(|| format!("{} ({})", likely.show_film(Units::Metric), likely.show_film(Units::Us)))
 }
 
 /// The edge that was likely meant where one is longer than all that it can run along, which is `most`; a question, as a
 /// hint.
 pub(super) fn edge_meant(edge: Length, most: Length) -> Option<String> {
-    let likely = length_meant(edge, &(300.0..=most.mm()), TENS)?;
-    Some(format!("did you mean {} ({})?", likely.show(Units::Us), likely.show(Units::Metric)))
+    asked(edge, &(300.0..=most.mm()))
 }
 
 /// What is unusual of a counter, or of all of a job's.
@@ -115,8 +112,8 @@ pub struct UnusualSize {
     size: Size,
     /// `long`, `narrow`, `short for so long a counter`.
     how: &'static str,
-    /// Which was likely meant, where a slip of the point or of the unit makes it usual.
-    meant: Option<Size>,
+    /// Which was likely meant, where a slip of the point or of the unit makes it usual: `40 in (1.016 m)`.
+    meant: Option<String>,
     /// For which part of it: ` for edge 1`; empty where it is for all of it.
     meant_for: String,
 }
@@ -128,6 +125,7 @@ enum Size {
     Film(Length),
     Area(Area),
     Share(Fraction),
+    Count(u32),
 }
 
 impl Size {
@@ -138,6 +136,7 @@ impl Size {
             Self::Film(film) => film.show_film(units),
             Self::Area(area) => area.show(units),
             Self::Share(share) => share.show(units),
+            Self::Count(count) => count.to_string(),
         }
     }
 
@@ -148,7 +147,7 @@ impl Size {
             // Millimetres that were meant as inches are known again only in inches.
             (Some(units), Self::Sides(sides)) => sides.show_both(units),
             (Some(units), _) => self.show(units),
-            (None, Self::Share(_)) => self.show(Units::Metric),
+            (None, Self::Share(_) | Self::Count(_)) => self.show(Units::Metric),
             (None, _) => {
                 let [us, metric] = both();
                 format!("{us} ({metric})")
@@ -166,9 +165,14 @@ impl UnusualSize {
             (Some(name), None) => format!(" of \"{name}\""),
             _ => String::new(),
         };
-        let asked = self.meant.map_or_else(
-            || "measured so?".to_owned(),
-            |meant| format!("did you mean {}{}?", meant.words(units), self.meant_for),
+        let asked = self.meant.as_ref().map_or_else(
+            || match self.size {
+                Size::Share(_) | Size::Count(_) => "meant so?".to_owned(),
+                Size::Length(_) | Size::Sides(_) | Size::Film(_) | Size::Area(_) => {
+                    "measured so?".to_owned()
+                }
+            },
+            |meant| format!("did you mean {meant}{}?", self.meant_for),
         );
         let (what, size, how) = (&self.what, self.size.words(units), self.how);
         format!("{what}{whose}, {size}, is unusually {how}: {asked}")
@@ -180,7 +184,13 @@ struct Measure {
     what: &'static str,
     length: Length,
     how: &'static str,
-    meant: Option<Length>,
+    meant: Option<String>,
+}
+
+/// The lengths that were likely meant, in words; none where none is likely.
+fn length_meant(length: Length, usual: &std::ops::RangeInclusive<f64>) -> Option<String> {
+    let words: Vec<String> = likely(length, usual).into_iter().map(Likely::words).collect();
+    (!words.is_empty()).then(|| words.join(", or "))
 }
 
 impl Measure {
@@ -192,7 +202,7 @@ impl Measure {
             what: self.what.to_owned(),
             size: Size::Length(self.length),
             how: self.how,
-            meant: self.meant.map(Size::Length),
+            meant: self.meant,
             meant_for: String::new(),
         }
     }
@@ -202,9 +212,8 @@ impl Shape {
     /// Which depth was likely meant of an L or a U that is no shape, where its depth is unusual; a question, as a hint.
     pub(super) fn depth_meant(&self) -> Option<String> {
         let (Self::L { depth, .. } | Self::U { depth, .. }) = self else { return None };
-        let meant = length_meant(*depth, &RUN_DEPTHS_MM, SLIPS_OF_LENGTHS)?;
-        let [us, metric] = [Units::Us, Units::Metric].map(|units| meant.show(units));
-        Some(format!("did you mean {us} ({metric}) for the depth?"))
+        let meant = length_meant(*depth, &RUN_DEPTHS_MM)?;
+        Some(format!("did you mean {meant} for the depth?"))
     }
 
     /// All edge that a shape along its walls can expose: its front and its two ends. None of a rectangle, a circle or a
@@ -232,19 +241,27 @@ impl Shape {
     /// Its measures that are unusual of a counter.
     fn unusual(&self) -> Vec<Measure> {
         let long = |what, length: Length| {
-            let meant = length_meant(length, &USUAL_LEGS_MM, SLIPS_OF_LENGTHS);
+            let meant = length_meant(length, &USUAL_LEGS_MM);
             (length > LONGEST).then_some(Measure { what, length, how: "long", meant })
         };
         let deep = |what, length: Length, range: std::ops::RangeInclusive<f64>| {
             let how = if length.mm() < *range.start() { "narrow" } else { "deep" };
-            let meant = length_meant(length, &range, SLIPS_OF_LENGTHS);
+            let meant = length_meant(length, &range);
             (!range.contains(&length.mm())).then_some(Measure { what, length, how, meant })
         };
         let told = match self {
-            Self::Rectangle { length, depth } => vec![
-                long("the longer side", length.greater(*depth)),
-                deep("the shorter side", length.lesser(*depth), SIDES_MM),
-            ],
+            Self::Rectangle { length, depth } => {
+                let (longer, shorter) = (length.greater(*depth), length.lesser(*depth));
+                if let Some(meant) = longer_side_meant(longer, shorter) {
+                    let (what, how) = ("the longer side", "long");
+                    vec![Some(Measure { what, length: longer, how, meant: Some(meant) })]
+                } else {
+                    vec![
+                        long("the longer side", longer),
+                        deep("the shorter side", shorter, SIDES_MM),
+                    ]
+                }
+            }
             Self::L { a, b, depth } => {
                 vec![long("leg a", *a), long("leg b", *b), deep("the depth", *depth, RUN_DEPTHS_MM)]
             }
@@ -255,7 +272,7 @@ impl Shape {
                 deep("the depth", *depth, RUN_DEPTHS_MM),
             ],
             Self::Circle { diameter } => {
-                let meant = length_meant(*diameter, &USUAL_ROUNDS_MM, SLIPS_OF_LENGTHS);
+                let meant = length_meant(*diameter, &USUAL_ROUNDS_MM);
                 let (what, length, how) = ("the circle", *diameter, "wide");
                 vec![(*diameter > WIDEST_ROUND).then_some(Measure { what, length, how, meant })]
             }
@@ -276,9 +293,19 @@ impl Shape {
     }
 }
 
-/// Slips of an edge: a few whole inches were likely meant as feet.
-fn slips_of_edge(length: Length) -> &'static [f64] {
-    if is_whole(length.in_()) { SLIPS_OF_UNITS } else { SLIPS_OF_LENGTHS }
+/// What was likely meant for the longer side of a rectangle that is too long, where that alone makes both usual, for then
+/// the other is as it was measured.
+fn longer_side_meant(longer: Length, shorter: Length) -> Option<String> {
+    if longer <= LONGEST {
+        return None;
+    }
+    let mut each = likely(longer, &(*SIDES_MM.start()..=LONGEST.mm()));
+    each.retain(|it| {
+        let (short, long) = (it.length.lesser(shorter), it.length.greater(shorter));
+        SIDES_MM.contains(&short.mm()) && long <= LONGEST
+    });
+    let words: Vec<String> = each.into_iter().map(Likely::words).collect();
+    (!words.is_empty()).then(|| words.join(", or "))
 }
 
 /// A measure of an edge or a splashback that is unusual.
@@ -288,7 +315,7 @@ struct Upright {
     what: String,
     length: Length,
     how: &'static str,
-    meant: Option<Length>,
+    meant: Option<String>,
     meant_for: String,
 }
 
@@ -301,28 +328,34 @@ impl Counter {
             _ => format!("{what} {number}"),
         };
         for (number, edge) in self.edges.iter().enumerate() {
-            if edge.face > HIGHEST_USUAL_FACE {
-                all.push(Upright {
-                    path: at!["edges", number, "face"],
-                    what: format!("the face of {}", of("edge", number + 1, self.edges.len())),
-                    length: edge.face,
-                    how: "high",
-                    meant: length_meant(edge.face, &USUAL_FACES_MM, SLIPS_OF_LENGTHS),
-                    meant_for: String::new(),
-                });
-            }
+            let how = match edge.face {
+                face if face > HIGHEST_USUAL_FACE => "high",
+                face if face < LOWEST_FACE => "low",
+                _ => continue,
+            };
+            all.push(Upright {
+                path: at!["edges", number, "face"],
+                what: format!("the face of {}", of("edge", number + 1, self.edges.len())),
+                length: edge.face,
+                how,
+                meant: length_meant(edge.face, &USUAL_FACES_MM),
+                meant_for: String::new(),
+            });
         }
         for (number, strip) in self.splashbacks.iter().enumerate() {
-            if strip.height > HIGHEST_USUAL_SPLASHBACK {
-                all.push(Upright {
-                    path: at!["splashbacks", number, "height"],
-                    what: of("splashback", number + 1, self.splashbacks.len()),
-                    length: strip.height,
-                    how: "high",
-                    meant: length_meant(strip.height, &USUAL_SPLASHBACKS_MM, SLIPS_OF_LENGTHS),
-                    meant_for: String::new(),
-                });
-            }
+            let how = match strip.height {
+                height if height > HIGHEST_USUAL_SPLASHBACK => "high",
+                height if height < LOWEST_SPLASHBACK => "low",
+                _ => continue,
+            };
+            all.push(Upright {
+                path: at!["splashbacks", number, "height"],
+                what: of("splashback", number + 1, self.splashbacks.len()),
+                length: strip.height,
+                how,
+                meant: length_meant(strip.height, &USUAL_SPLASHBACKS_MM),
+                meant_for: String::new(),
+            });
         }
         all
     }
@@ -345,7 +378,7 @@ impl Counter {
         let (meant, meant_for) = match self.edges[..] {
             [_] => {
                 let usual = least.mm()..=most.unwrap_or(around).mm();
-                (length_meant(length, &usual, slips_of_edge(length)), String::new())
+                (length_meant(length, &usual), String::new())
             }
             _ if length < least => {
                 let front = self.shape.front().map_or(around, |front| front * TAPE);
@@ -360,13 +393,13 @@ impl Counter {
 
     /// Of several edges that are too short together, the one that a slip explains as most of the front, and for which it
     /// stands; none where it may be either of two.
-    fn front_meant(&self, usual: &std::ops::RangeInclusive<f64>) -> (Option<Length>, String) {
+    fn front_meant(&self, usual: &std::ops::RangeInclusive<f64>) -> (Option<String>, String) {
         let fronts = self.edges.iter().enumerate().filter_map(|(number, edge)| {
-            let meant = length_meant(edge.length, usual, slips_of_edge(edge.length))?;
+            let meant = length_meant(edge.length, usual)?;
             Some((meant, format!(" for edge {}", number + 1)))
         });
         match &fronts.collect::<Vec<_>>()[..] {
-            [(meant, which)] => (Some(*meant), which.clone()),
+            [(meant, which)] => (Some(meant.clone()), which.clone()),
             _ => (None, String::new()),
         }
     }
@@ -381,7 +414,7 @@ impl Counter {
                 what: format!("the cut-out \"{name}\""),
                 size: Size::Sides(sides),
                 how,
-                meant: meant.map(Size::Sides),
+                meant: meant.map(LikelySides::words),
                 meant_for: String::new(),
             })
         })
@@ -418,25 +451,59 @@ impl Job {
                 what: own.what,
                 size: Size::Length(own.length),
                 how: own.how,
-                meant: own.meant.map(Size::Length),
+                meant: own.meant,
                 meant_for: own.meant_for,
             }));
         }
         all.extend(self.unusual_face_film());
-        let allowance = self.losses.allowance;
-        if !USUAL_ALLOWANCES.contains(&allowance.value()) {
-            all.push(UnusualSize {
-                path: at!["losses", "allowance"],
-                counter: None,
-                what: "the allowance".to_owned(),
-                size: Size::Share(allowance),
-                how: "large",
-                meant: meant(allowance.value(), &MEANT_ALLOWANCES, TENS)
-                    .map(|likely| Size::Share(Fraction::new(likely))),
-                meant_for: String::new(),
-            });
-        }
+        all.extend(self.unusual_figures());
         all
+    }
+
+    /// Figures of the job that are no measures of the tape, where they are unusual.
+    fn unusual_figures(&self) -> impl Iterator<Item = UnusualSize> {
+        let (allowance, humidity) = (self.losses.allowance.value(), self.humidity.value());
+        let no_allowance = allowance == 0.0;
+        let share = |meant: Option<f64>| meant.map(|it| Fraction::new(it).show(Units::Metric));
+        let few = |count: u32, most: u32| {
+            let tenth = (count > most && count % 10 == 0).then_some(count / 10);
+            tenth.filter(|tenth| *tenth <= most).map(|tenth| tenth.to_string())
+        };
+        let figure = |path, what: &str, size, how, meant| UnusualSize {
+            path,
+            counter: None,
+            what: what.to_owned(),
+            size,
+            how,
+            meant,
+            meant_for: String::new(),
+        };
+        let large = allowance > *USUAL_ALLOWANCES.end();
+        let all = [
+            (!no_allowance && !USUAL_ALLOWANCES.contains(&allowance)).then(|| {
+                figure(
+                    at!["losses", "allowance"],
+                    "the allowance",
+                    Size::Share(self.losses.allowance),
+                    if large { "large" } else { "small" },
+                    share(meant(allowance, &MEANT_ALLOWANCES, TENS)),
+                )
+            }),
+            (self.coats > MOST_COATS).then(|| {
+                let (coats, likely) = (Size::Count(self.coats), few(self.coats, MOST_COATS));
+                figure(at!["coats"], "the number of coats", coats, "large", likely)
+            }),
+            (self.crew > MOST_CREW).then(|| {
+                let (crew, likely) = (Size::Count(self.crew), few(self.crew, MOST_CREW));
+                figure(at!["crew"], "the crew", crew, "large", likely)
+            }),
+            (!USUAL_HUMIDITIES.contains(&humidity)).then(|| {
+                let likely = share(meant(humidity, &(0.2..=0.95), TENS));
+                let size = Size::Share(self.humidity);
+                figure(at!["humidity"], "the humidity", size, "low", likely)
+            }),
+        ];
+        all.into_iter().flatten()
     }
 
     /// The film on upright faces, where there are any and it is unusual.
@@ -447,14 +514,13 @@ impl Job {
         if !any || USUAL_FACE_FILMS_MM.contains(&film.mm()) {
             return None;
         }
-        let likely = meant(film.mm(), &USUAL_FACE_FILMS_MM, TENS);
         Some(UnusualSize {
             path: at!["face_film"],
             counter: None,
             what: "the film on upright faces".to_owned(),
             size: Size::Film(film),
             how: if film.mm() > *USUAL_FACE_FILMS_MM.end() { "thick" } else { "thin" },
-            meant: likely.map(|mm| Size::Film(Length::from_mm(mm))),
+            meant: film_within(film),
             meant_for: String::new(),
         })
     }
@@ -499,7 +565,7 @@ mod tests {
         let rectangle = Shape::Rectangle { length: ft(10.0), depth: inch(2.5) };
         assert_eq!(told(&rectangle), [("the shorter side", "narrow")]);
         let rectangle = Shape::Rectangle { length: ft(8.0), depth: ft(25.5) };
-        assert_eq!(told(&rectangle), [("the longer side", "long"), ("the shorter side", "deep")]);
+        assert_eq!(told(&rectangle), [("the longer side", "long")], "25 1/2 in is meant");
         assert_eq!(told(&Shape::Circle { diameter: ft(42.0) }), [("the circle", "wide")]);
         let point = |x, y| Point { x: inch(x), y: inch(y) };
         let bar = Shape::Polygon(vec![point(10.0, 0.0), point(300.0, 0.0), point(300.0, 30.0)]);
@@ -515,22 +581,13 @@ mod tests {
     }
 
     #[test]
-    fn a_length_that_was_likely_meant_is_one_that_a_person_types() {
-        let (ft, inch, mm) = (Length::from_ft, Length::from_in, Length::from_mm);
-        for (typed, usual, likely) in [
-            (ft(125.0), &USUAL_LEGS_MM, Some(ft(12.5))),
-            (mm(37_500.0), &USUAL_LEGS_MM, Some(mm(3750.0))),
-            (ft(24.5), &USUAL_LEGS_MM, None),
-            (ft(25.5), &SIDES_MM, Some(inch(25.5))),
-            (inch(2.55), &RUN_DEPTHS_MM, Some(inch(25.5))),
-            (inch(15.0), &USUAL_FACES_MM, Some(inch(1.5))),
-            (ft(1.5), &USUAL_FACES_MM, Some(inch(1.5))),
-            (inch(40.0), &USUAL_SPLASHBACKS_MM, Some(inch(4.0))),
-        ] {
-            let found = length_meant(typed, usual, SLIPS_OF_LENGTHS);
-            let near = |(one, two): (Length, Length)| (one - two).abs() < mm(1e-6);
-            assert_eq!(found.is_some(), likely.is_some(), "{typed:?}: {found:?}");
-            assert!(found.zip(likely).is_none_or(near), "{typed:?}: {found:?}");
-        }
+    fn a_slip_of_the_longer_side_leaves_the_shorter_one_in_peace() {
+        let (ft, inch) = (Length::from_ft, Length::from_in);
+        let island = Shape::Rectangle { length: inch(76.5), depth: ft(38.0) };
+        let asked =
+            "the longer side, 38 ft (11.582 m), is unusually long: did you mean 38 in (965 mm)?";
+        assert_eq!(island.unusual_asked(), [asked]);
+        let both = Shape::Rectangle { length: ft(31.0), depth: ft(25.0) };
+        assert_eq!(told(&both), [("the longer side", "long"), ("the shorter side", "deep")]);
     }
 }

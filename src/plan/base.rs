@@ -76,7 +76,8 @@ impl BasePlan {
 }
 
 /// The bases from the lightest to the darkest, each with what is taken of it for one container after
-/// another; bases without optics come last, by name. `None` where no vessel or scale of the house serves.
+/// another; bases without optics come last, as their file lists them. `None` where no vessel or scale of the house
+/// serves.
 pub(super) fn bases(
     recipe: &Recipe<'_>,
     house: &House,
@@ -139,8 +140,13 @@ pub(super) fn bases(
     }
     let lightness =
         |base: &BasePlan| base.look.as_ref().map_or(f64::NEG_INFINITY, |look| look.lab.l);
+    let listed = |base: &BasePlan| {
+        let place = recipe.colourway.base_order.iter().position(|name| *name == base.name);
+        place.unwrap_or(usize::MAX)
+    };
     all.sort_by(|one, other| {
-        lightness(other).total_cmp(&lightness(one)).then_with(|| one.name.cmp(&other.name))
+        let lighter = lightness(other).total_cmp(&lightness(one));
+        lighter.then_with(|| listed(one).cmp(&listed(other)))
     });
     Some(all)
 }

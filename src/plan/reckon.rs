@@ -109,7 +109,10 @@ pub(super) fn weights(ask: &Ask<'_>, house: &House) -> Result<Plan, NotPlanned> 
 }
 
 /// The plan in this house with its run sheet, without options and remedies.
-pub(super) fn timed(ask: &Ask<'_>, house: &House) -> Result<Plan, NotPlanned> {
+///
+/// # Errors
+/// What [`plan()`] refuses.
+pub fn timed(ask: &Ask<'_>, house: &House) -> Result<Plan, NotPlanned> {
     reckoned(ask, house, Clock::Reckoned)
 }
 
@@ -137,7 +140,7 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
     if let Some(why) = flame_meets_vapour(&recipe, job) {
         not.job
             .push(at!["flame"], Severity::Refused, why)
-            .hint("draw bubbles out with a vacuum or a slow roller, or leave the mist out");
+            .hint("write flame: false, and draw bubbles out with a vacuum or a slow roller; or leave out what burns");
     }
     if not != NotPlanned::default() {
         return Err(not);

@@ -180,6 +180,24 @@ impl Volume {
         }
     }
 
+    /// In the unit in which `sum` is shown, of which it is a part: `0.208 gal`, `0.1 gal` beside `3.12 gal`.
+    #[must_use]
+    pub fn show_beside(self, sum: Self, units: Units) -> String {
+        let shown = sum.show(units);
+        let (whole, unit) = shown.split_once(' ').unwrap_or_default();
+        let (figure, name) = match unit {
+            "gal" => (self.gal(), "gal"),
+            "qt" => (self.qt(), "qt"),
+            "L" => (self.l(), "L"),
+            "mL" => (self.ml(), "mL"),
+            _ => (self.fl_oz(), "fl oz"),
+        };
+        // No part is told more finely than by one place beyond the sum's.
+        let places = |shown: &str| shown.split_once('.').map_or(0, |(_, part)| part.len());
+        let (own, most) = (significant(figure, 3), places(whole) + 1);
+        format!("{} {name}", if places(&own) > most { trimmed(figure, most) } else { own })
+    }
+
     /// As a syringe is read, in mL under either choice of units: `1.5 mL`, `0.25 mL`.
     #[must_use]
     pub fn show_syringe(self) -> String {
@@ -197,6 +215,17 @@ impl Length {
             Units::Metric if self.abs().mm() >= 999.5 => format!("{} m", trimmed(self.m(), 3)),
             Units::Metric if self.abs().mm() >= 9.95 => format!("{} mm", trimmed(self.mm(), 0)),
             Units::Metric => format!("{} mm", trimmed(self.mm(), 1)),
+        }
+    }
+
+    /// In inches however long, to the nearest 1/16 in: `31 in`, `125 in`.
+    #[must_use]
+    pub fn show_in_inches(self) -> String {
+        let sign = if self.in_() < 0.0 { "-" } else { "" };
+        match vulgar_fraction((self.in_().abs() * 16.0).round(), 16) {
+            Some(text) => format!("{sign}{text} in"),
+            // Too large for its sixteenths to be told apart, or no number at all.
+            None => self.show(Units::Us),
         }
     }
 
@@ -472,6 +501,21 @@ mod tests {
         ] {
             let volume = Volume::from_ml(ml);
             assert_eq!((volume.show(Us), volume.show(Metric)), (us.to_owned(), metric.to_owned()));
+        }
+    }
+
+    #[test]
+    fn parts_are_shown_in_the_unit_of_their_sum() {
+        let gal = Volume::from_gal;
+        for (part, sum, us, metric) in [
+            (gal(2.7654), gal(3.122), "2.77 gal", "10.5 L"),
+            (gal(0.2081), gal(3.122), "0.208 gal", "0.79 L"),
+            (gal(0.0998), gal(3.122), "0.1 gal", "0.38 L"),
+            (gal(0.0041), gal(0.5), "0.02 qt", "0.02 L"),
+            (gal(0.0), gal(0.5), "0 qt", "0 L"),
+        ] {
+            let shown = (part.show_beside(sum, Us), part.show_beside(sum, Metric));
+            assert_eq!(shown, (us.to_owned(), metric.to_owned()), "{part:?}");
         }
     }
 

@@ -60,7 +60,8 @@ pub fn told(files: &Files, file: &ShopFile, faults: Faults) -> Diagnostics {
     for each in &mut found.0 {
         if let Some(path) = unsound_file(files, each) {
             each.severity = Severity::Note;
-            each.message = format!("this waits for {}, whose mistakes come first", shown(path));
+            each.message =
+                format!("this is not looked at before the mistakes in {} are mended", shown(path));
             each.hints.clear();
         }
     }

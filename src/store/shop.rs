@@ -184,19 +184,20 @@ impl Opened {
                 continue;
             }
             let path = self.folder.join(&entry);
-            if let Some(right) = suggest::nearest(&entry, FOLDERS.into_iter().chain([HOUSE])) {
-                let caution = Diagnostic::caution(format!("{entry} is not read"));
-                self.found.push(
-                    caution.at(whole(&shown(&path))).hint(format!("did you mean \"{right}\"?")),
-                );
-            } else if has_ending(&entry, "ron") {
-                let caution = Diagnostic::caution("this file is not read");
-                self.found.push(
-                    caution
-                        .at(whole(&shown(&path)))
-                        .hint(format!("put it into {}", suggest::listed(&FOLDERS, "or"))),
-                );
+            let nearest = suggest::nearest(&entry, FOLDERS.into_iter().chain([HOUSE]));
+            let is_file = has_ending(&entry, "ron");
+            if nearest.is_none() && !is_file {
+                continue;
             }
+            let caution = Diagnostic::caution(format!("{entry} is not read"));
+            let mut caution = caution.at(whole(&shown(&path)));
+            if is_file {
+                caution = caution.hint(format!("put it into {}", suggest::listed(&FOLDERS, "or")));
+            }
+            if let Some(right) = nearest {
+                caution = caution.hint(format!("did you mean \"{right}\"?"));
+            }
+            self.found.push(caution);
         }
         Ok(())
     }

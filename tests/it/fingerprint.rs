@@ -153,7 +153,10 @@ proptest! {
         for base in parts.bases.values_mut() {
             base.colorants.sort_by(|one, other| one.colorant.cmp(&other.colorant));
         }
+        // So is that of bases, for the order of tinting where colours are not known.
+        parts.base_order.sort();
         let mut usual_parts = (*usual).clone();
+        usual_parts.base_order.sort();
         for base in usual_parts.bases.values_mut() {
             base.colorants.sort_by(|one, other| one.colorant.cmp(&other.colorant));
         }

@@ -73,11 +73,11 @@ fn how_far_unknown_colours_stray_is_told_not_to_be_known() {
     let ran = bench.run(&words);
     assert!(ran.code < 2, "{ran:?}");
     let told = words_after(&ran.out, "HOW FAR COLOURS MAY STRAY");
-    assert!(told.contains("not known: how far grey and white may stray, for a colorant"), "{told}");
+    assert!(told.contains("not known: how far white and grey may stray, for a colorant"), "{told}");
     assert!(told.contains("`pourbook characterise` makes it from drawdowns"), "{told}");
     let json: Value =
         serde_json::from_str(&bench.run(&[&words[..], &["--json"]].concat()).out).unwrap();
-    assert_eq!(json["tolerance"]["bases_not_known"], serde_json::json!(["grey", "white"]));
+    assert_eq!(json["tolerance"]["bases_not_known"], serde_json::json!(["white", "grey"]));
 }
 
 fn words_after(text: &str, heading: &str) -> String {
@@ -300,7 +300,7 @@ fn hiding_that_is_not_known_is_told_with_what_to_do() {
         words(&ran.out)
     };
     let line = "whether the primer shows through is not known: one drawdown over black and white, or a sample board on the real primer, tells";
-    let caution = "whether the primer shows through \"grey\" and \"white\" at 118 mil is not known, for a colorant has no optical data";
+    let caution = "whether the primer shows through \"white\" and \"grey\" at 118 mil is not known, for a colorant has no optical data";
     let text = told("Storm Marble", &[]);
     assert_eq!(text.matches(line).count(), 2, "at each base: {text}");
     assert!(text.contains(caution), "{text}");
@@ -308,7 +308,7 @@ fn hiding_that_is_not_known_is_told_with_what_to_do() {
     assert!(sheet.contains(caution), "{sheet}");
     assert!(
         sheet.contains(
-            "primer: not known if it shows through grey and white: drawdown or board first"
+            "primer: not known if it shows through white and grey: drawdown or board first"
         ),
         "{sheet}"
     );

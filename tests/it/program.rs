@@ -594,7 +594,8 @@ fn mistakes_of_a_file_come_before_what_follows_from_them() {
         let ran = bench.run(&["plan", word, "--board", "600x600mm", "--shop", "shop"]);
         assert_eq!(ran.code, 2, "{ran:?}");
         let at = |part: &str| ran.err.find(part).unwrap_or_else(|| panic!("{part}: {}", ran.err));
-        let verdict = at("waits for shop/colourways/slate.ron, whose mistakes come first");
+        let verdict =
+            at("is not looked at before the mistakes in shop/colourways/slate.ron are mended");
         assert!(at("expected a length") < at("heavy"), "the file that is meant first: {}", ran.err);
         assert!(at("heavy") < verdict, "{}", ran.err);
     }
@@ -603,7 +604,11 @@ fn mistakes_of_a_file_come_before_what_follows_from_them() {
     // A file of which nothing can be read is known by its own name.
     bench.put("colourways/slate.ron", [0xff_u8, 0xfe, 0, 1]);
     let ran = bench.run(&["plan", "Slate", "--board", "600x600mm", "--shop", "shop"]);
-    assert!(ran.err.contains("waits for shop/colourways/slate.ron"), "{}", ran.err);
+    assert!(
+        ran.err.contains("before the mistakes in shop/colourways/slate.ron are mended"),
+        "{}",
+        ran.err
+    );
 }
 
 #[test]
@@ -714,7 +719,10 @@ fn one_slip_is_one_error() {
             each.trim_start().starts_with("error") && !each.contains("colourways/slate.ron")
         });
         assert_eq!(of_others.count(), 0, "{said}");
-        assert!(said.contains("note: ") && said.contains("whose mistakes come first"), "{said}");
+        assert!(
+            said.contains("note: ") && said.contains(" is not looked at before the mistakes in "),
+            "{said}"
+        );
     }
 }
 
@@ -732,6 +740,6 @@ fn what_waits_for_a_broken_file_is_told_once() {
     assert!(ran.out.contains(" 1 system, 3 colorants, 4 colourways, 1 job read"), "{ran:?}");
     bench.change("systems/flood.ron", "\"1.15 g/mL\"", "\"95 lb/gal\"");
     let ran = bench.run(&["check", "--shop", "shop"]);
-    assert_eq!(ran.err.matches("this waits for").count(), 1, "{}", ran.err);
+    assert_eq!(ran.err.matches("this is not looked at before").count(), 1, "{}", ran.err);
     assert!(ran.err.contains(" and 2 more"), "{}", ran.err);
 }

@@ -123,6 +123,7 @@ pub(crate) fn colourway_parts() -> ColourwayParts {
         primer: Primer::Colour(Srgb8 { r: 230, g: 228, b: 222 }),
         container: Volume::from_ml(400.0),
         bases: BTreeMap::new(),
+        base_order: Vec::new(),
         accents: BTreeMap::new(),
         pours: Vec::new(),
         pattern: Pattern::default(),

@@ -161,7 +161,8 @@ fn a_name_is_known_though_its_quotes_are_wrong() {
         put(folder.path(), "colorants/black.ron", changed(BLACK, name, wrong));
         let said = told(folder.path());
         assert!(!said.contains("no colorant is called"), "{wrong}: {said}");
-        let waits = "note: this waits for colorants/black.ron, whose mistakes come first";
+        let waits =
+            "note: this is not looked at before the mistakes in colorants/black.ron are mended";
         assert_eq!(said.matches(waits).count(), 2, "{wrong}: {said}");
         assert_eq!(said.matches("error: ").count(), 1, "{wrong}: {said}");
     }

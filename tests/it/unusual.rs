@@ -227,19 +227,19 @@ fn unusual_edges_faces_and_splashbacks_are_told_at_their_place() {
             edges,
             "edges: [(length: \"14 in\", face: \"1 1/2 in\")]",
             ":14:20",
-            "all exposed edge together of \"galley\", 1 ft 2 in (356 mm), is unusually short for so long a counter: did you mean 14 ft (4.267 m)?",
+            "all exposed edge together of \"galley\", 1 ft 2 in (356 mm), is unusually short for so long a counter: did you mean 14 ft (4.267 m), or 11 ft 8 in (3.556 m)?",
         ),
         (
             "length: \"16 ft 7 in\"",
             "length: \"14 in\"",
             ":14:20",
-            "all exposed edge together of \"galley\", 1 ft 9 1/2 in (546 mm), is unusually short for so long a counter: did you mean 14 ft (4.267 m) for edge 1?",
+            "all exposed edge together of \"galley\", 1 ft 9 1/2 in (546 mm), is unusually short for so long a counter: did you mean 14 ft (4.267 m), or 11 ft 8 in (3.556 m) for edge 1?",
         ),
         (
             "Rectangle(\"30 in\", \"17 3/4 in\")",
             "Rectangle(\"31 mm\", \"18 mm\")",
             ":11:17",
-            "the cut-out \"sink\" of \"galley\", 1 1/4 in x 11/16 in (31 mm x 18 mm), is unusually small: did you mean 2 ft 7 in x 1 ft 6 in (787 mm x 457 mm)?",
+            "the cut-out \"sink\" of \"galley\", 1 1/4 in x 11/16 in (31 mm x 18 mm), is unusually small: did you mean 31 in x 18 in (787 mm x 457 mm)?",
         ),
         (
             "(length: \"16 ft 7 in\", face: \"1 1/2 in\")",
@@ -367,21 +367,21 @@ fn a_slipped_decimal_point_is_suspected_at_its_place() {
             "depth: \"25 1/2 in\"",
             "depth: \"255 in\"",
             ":9:",
-            "did you mean 2 ft 1 1/2 in (648 mm) for the depth?",
+            "did you mean 25 1/2 in (648 mm) for the depth?",
         ),
         (
             KITCHEN,
             "depth: \"25 1/2 in\"",
             "depth: \"2 1/2 in\"",
             ":11:17",
-            "the depth, 2 1/2 in (64 mm), is unusually narrow: did you mean 2 ft 1 in (635 mm)?",
+            "the depth, 2 1/2 in (64 mm), is unusually narrow: did you mean 25 in (635 mm)?",
         ),
         (
             KITCHEN,
             "Rectangle(\"30 in\"",
             "Rectangle(\"31 ft\"",
             ":11:17",
-            "did you mean 2 ft 7 in x 1 ft 5 3/4 in (787 mm x 451 mm) for the size of the cut-out?",
+            "did you mean 31 in x 17 3/4 in (787 mm x 451 mm) for the size of the cut-out?",
         ),
         (
             KITCHEN,
@@ -432,7 +432,7 @@ fn a_slipped_decimal_point_of_a_figure_that_can_be_is_heeded() {
             "a: \"12 ft 6 in\"",
             "a: \"125 ft\"",
             ":9:20",
-            "leg a of \"galley\", 125 ft (38.1 m), is unusually long: did you mean 12 ft 6 in (3.81 m)?",
+            "leg a of \"galley\", 125 ft (38.1 m), is unusually long: did you mean 125 in (3.175 m), or 12 ft 6 in (3.81 m)?",
         ),
         (
             KITCHEN,
@@ -446,7 +446,7 @@ fn a_slipped_decimal_point_of_a_figure_that_can_be_is_heeded() {
             "face_film: \"20 mil\"",
             "face_film: \"200 mil\"",
             ":18:16",
-            "the film on upright faces, 200 mil (5.08 mm), is unusually thick: did you mean 20 mil (0.508 mm)?",
+            "the film on upright faces, 200 mil (5.08 mm), is unusually thick: did you mean 0.508 mm (20 mil)?",
         ),
         (
             KITCHEN,
@@ -493,5 +493,161 @@ fn a_plan_says_of_which_counter_no_run_off_is_counted() {
         let (plan, sheet) = told(to, losses);
         assert!(!plan.contains("no run-off"), "{to}{losses}: {plan}");
         assert!(!sheet.contains("no run-off"), "{to}{losses}: {sheet}");
+    }
+}
+
+/// What is too low is asked about as what is too high is: a splashback typed in mm for in is bought for otherwise.
+#[test]
+fn slips_that_make_a_job_too_small_are_told_at_their_place() {
+    for (from, to, place, words) in [
+        (
+            "(length: \"8 ft 4 in\", height: \"4 in\")",
+            "(length: \"8 ft 4 in\", height: \"4 mm\")",
+            ":15:",
+            "splashback 2 of \"galley\", 3/16 in (4 mm), is unusually low: did you mean 4 in (102 mm), or 400 mm (1 ft 3 3/4 in)?",
+        ),
+        (
+            "(length: \"16 ft 7 in\", face: \"1 1/2 in\")",
+            "(length: \"16 ft 7 in\", face: \"1.5 mm\")",
+            ":14:",
+            "the face of edge 1 of \"galley\", 1/16 in (1.5 mm), is unusually low: did you mean 1 1/2 in (38 mm), or 15 mm (9/16 in)?",
+        ),
+        (
+            "Rectangle(\"30 in\", \"17 3/4 in\")",
+            "Rectangle(\"30 in\", \"1.7 in\")",
+            ":11:17",
+            "the cut-out \"sink\" of \"galley\", 2 ft 6 in x 1 11/16 in (762 mm x 43 mm), is unusually narrow: did you mean 30 in x 17 in (762 mm x 432 mm)?",
+        ),
+        (
+            "allowance: \"5 %\"",
+            "allowance: \"0.1 %\"",
+            ":19:",
+            "the allowance, 0.1 %, is unusually small: did you mean 1 %?",
+        ),
+        (
+            "humidity: \"55 %\"",
+            "humidity: \"5.5 %\"",
+            ":22:",
+            "the humidity, 5.5 %, is unusually low: did you mean 55 %?",
+        ),
+    ] {
+        let bench = cautioned(KITCHEN, from, to, place, words);
+        let plan = bench.kitchen_text(&[]);
+        assert!(plan.contains("HEED: ") && plan.contains("did you mean "), "{to}: {plan}");
+    }
+}
+
+/// A price decides what is bought, and what a client is told: a slipped point of it is asked about before either.
+#[test]
+fn an_unusual_price_is_told_by_check_and_plan() {
+    for (file, from, to, place, words) in [
+        (
+            FLOOD,
+            "price: \"349 USD\"",
+            "price: \"3.49 USD\"",
+            ":17:",
+            "unusual: 3.49 USD for 3 gal, 0.28 USD a kilogram: is it on the bill so? (did you mean 349.00 USD?",
+        ),
+        (
+            FLOOD,
+            "price: \"349 USD\"",
+            "price: \"149 USD\"",
+            ":17:",
+            "unusual: 149.00 USD for 3 gal, less than 189.00 USD for 1.5 gal: is it on the bill so?",
+        ),
+        (
+            "colorants/titanium-white-paste.ron",
+            "price: \"112.00 USD\"",
+            "price: \"1.12 USD\"",
+            ":27:",
+            "unusual: 1.12 USD for 5 lb, 0.49 USD a kilogram: is it on the bill so? (did you mean 112.00 USD?",
+        ),
+    ] {
+        let plan = cautioned(file, from, to, place, words).kitchen_text(&[]);
+        assert!(plan.contains("HEED: ") && plan.contains("look at the bill first"), "{to}: {plan}");
+    }
+}
+
+/// A powder called a paste would have no caution for its dust.
+#[test]
+fn a_paste_without_a_carrier_is_asked_about() {
+    let bench = Bench::demo();
+    let paste = "colorants/titanium-white-paste.ron";
+    bench.change(paste, "    solids: \"60 %\",\n", "");
+    bench.change(paste, "    carrier: Epoxy(eew: 190),\n", "");
+    let check = bench.run(&["check", "--shop", "shop"]);
+    let words = "caution: unusual: a paste without a carrier: is it read off the datasheet so? (did you mean kind: Powder? solids and carrier left out?)";
+    assert!(check.err.contains(words), "{}", check.err);
+    let plan = bench.kitchen_text(&[]);
+    assert!(plan.contains("HEED: titanium white paste: unusual: a paste without"), "{plan}");
+}
+
+/// Parts need not make a hundred; where one slip keeps them from it, it is asked about.
+#[test]
+fn parts_of_a_layer_with_a_slipped_point_are_asked_about() {
+    const SLATE: &str = "colourways/tidewater-slate.ron";
+    let words =
+        "unusual: 600 parts of \"slate\" in \"low ink\": is it meant so? (did you mean 60 parts?)";
+    let bench = cautioned(SLATE, "Base(\"slate\", 60)", "Base(\"slate\", 600)", ":16:", words);
+    assert!(bench.kitchen_text(&[]).contains("HEED: unusual: 600 parts"));
+    let bench = Bench::demo();
+    bench.change(
+        SLATE,
+        "Base(\"slate\", 60), Base(\"fog\", 40)",
+        "Base(\"slate\", 3), Base(\"fog\", 2)",
+    );
+    let check = bench.run(&["check", "--shop", "shop"]);
+    assert!(!check.err.contains("unusual"), "{}", check.err);
+}
+
+/// A file that is sound may still make a plan that must not be poured: `check` tells that of every job.
+#[test]
+fn a_job_whose_plan_says_stop_is_told_by_check() {
+    for (file, from, to, words) in [
+        (
+            FLOOD,
+            "time: \"40 min\"",
+            "time: \"9 min\"",
+            "the plan of \"boathouse galley kitchen\" says STOP: a mix would be poured after its pot life",
+        ),
+        (
+            KITCHEN,
+            "crew: 2,",
+            "crew: 2, surface: \"52 °F\",",
+            "the plan of \"boathouse galley kitchen\" says STOP: the air or the surface is not fit for it",
+        ),
+    ] {
+        let bench = Bench::demo();
+        bench.change(file, from, to);
+        let check = bench.run(&["check", "--shop", "shop"]);
+        assert_eq!(check.code, 0, "the files are sound: {check:?}");
+        assert!(check.err.contains(&format!("caution: {words}")), "{to}: {}", check.err);
+        let plan = bench.run(&["plan", "--job", "galley-kitchen", "--shop", "shop"]);
+        assert!(plan.code == 1 && plan.err.contains("STOP"), "{to}: {}", plan.err);
+    }
+}
+
+/// A field that stands in another kind of file is told where.
+#[test]
+fn a_field_of_another_file_is_told_where_it_stands() {
+    for (file, from, to, words) in [
+        (
+            KITCHEN,
+            "crew: 2,",
+            "crew: 2, film: \"5 mm\",",
+            "'film' stands in the file of a recipe (colourways/) or a resin system (systems/)",
+        ),
+        (
+            "colourways/tidewater-slate.ron",
+            "film: \"3 mm\",",
+            "film: \"3 mm\", crew: 2,",
+            "'crew' stands in the file of a job (jobs/)",
+        ),
+    ] {
+        let bench = Bench::demo();
+        bench.change(file, from, to);
+        let check = bench.run(&["check", "--shop", "shop"]);
+        assert!(check.code == 2 && check.err.contains(words), "{to}: {}", check.err);
+        assert!(!check.err.contains("it may hold"), "{}", check.err);
     }
 }

@@ -440,6 +440,16 @@ impl<'t> Value<'t> {
     /// The fields of a group in round brackets, which is a `what` (as `base`) and may hold `names`.
     /// Fields of any other name are refused at once.
     pub fn fields(self, what: &'static str, names: &'static [&'static str]) -> Option<Fields<'t>> {
+        self.fields_or_elsewhere(what, names, |_| None)
+    }
+
+    /// As [`Self::fields`]; of a field that it may not hold, `elsewhere` says where one of that name stands.
+    pub fn fields_or_elsewhere(
+        self,
+        what: &'static str,
+        names: &'static [&'static str],
+        elsewhere: impl Fn(&str) -> Option<String>,
+    ) -> Option<Fields<'t>> {
         let fields = Fields::new(self, what, names);
         match &self.node.kind {
             Kind::Fields { name, fields: given, .. } => {
@@ -466,10 +476,14 @@ impl<'t> Value<'t> {
                         field.name.text
                     ))
                     .at(Place::new(self.source, field.name.span.clone()));
-                    diagnostic.hints.push(match meant(&field.name.text, names) {
-                        Some(name) => format!("did you mean {name:?}?"),
-                        None => format!("it may hold {}", listed(names, "and")),
-                    });
+                    let name = field.name.text.as_str();
+                    diagnostic.hints.extend(elsewhere(name));
+                    diagnostic
+                        .hints
+                        .extend(meant(name, names).map(|name| format!("did you mean {name:?}?")));
+                    if diagnostic.hints.is_empty() {
+                        diagnostic.hints.push(format!("it may hold {}", listed(names, "and")));
+                    }
                     self.report::<()>(diagnostic);
                 }
                 Some(fields)

@@ -1,0 +1,203 @@
+//! Which length was likely meant where one is far from what is usual.
+//!
+//! - [`likely`]: the lengths that a slip of the unit or of the point explains, the likelier first.
+//! - [`Likely`]: one of them, shown in the unit in which it was meant.
+
+use std::ops::RangeInclusive;
+
+use super::tenfold::meant;
+use crate::quantity::{Length, Units};
+
+/// How a length may have been mistyped: all that is common practice, no source, the likelier first.
+const SLIPS: [Slip; 6] = [
+    Slip { of: Of::Unit { typed: Unit::Ft, meant: Unit::In }, times: 12.0 },
+    Slip { of: Of::Unit { typed: Unit::In, meant: Unit::Ft }, times: 12.0 },
+    Slip { of: Of::Unit { typed: Unit::Mm, meant: Unit::In }, times: 25.4 },
+    Slip { of: Of::Point, times: 10.0 },
+    Slip { of: Of::Point, times: 100.0 },
+    Slip { of: Of::Unit { typed: Unit::In, meant: Unit::Mm }, times: 25.4 },
+];
+
+/// Below this a length is spoken of in inches alone: 4 ft.
+const IN_INCHES_BELOW: Length = Length::from_mm(1219.2);
+
+/// A unit of the tape.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Unit {
+    Ft,
+    In,
+    Mm,
+}
+
+/// What slipped.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Of {
+    /// One unit typed for another; the figure is that of both.
+    Unit { typed: Unit, meant: Unit },
+    /// The point.
+    Point,
+}
+
+/// One way to mistype a length: what was meant lies so many times above or below it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Slip {
+    of: Of,
+    times: f64,
+}
+
+/// A length that was likely meant.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Likely {
+    /// How long it is.
+    pub(super) length: Length,
+    /// In which unit it was likely meant.
+    unit: Unit,
+}
+
+impl Likely {
+    /// A length that was typed as it was meant.
+    pub(super) fn as_typed(length: Length) -> Self {
+        let unit = match () {
+            () if !Unit::In.is_typed(length) => Unit::Mm,
+            () if length < IN_INCHES_BELOW => Unit::In,
+            () => Unit::Ft,
+        };
+        Self { length, unit }
+    }
+
+    /// In the unit in which it was meant, and in brackets in the other kind: `40 in (1.016 m)`, `12 ft 6 in (3.81 m)`,
+    /// `400 mm (1 ft 3 3/4 in)`.
+    pub(super) fn words(self) -> String {
+        let other = if self.unit == Unit::Mm { Units::Us } else { Units::Metric };
+        format!("{} ({})", self.show(), self.length.show(other))
+    }
+
+    /// In the unit in which it was meant.
+    pub(super) fn show(self) -> String {
+        match self.unit {
+            Unit::In => self.length.show_in_inches(),
+            Unit::Ft => self.length.show(Units::Us),
+            Unit::Mm => self.length.show(Units::Metric),
+        }
+    }
+}
+
+/// Whether it is so many whole units, as far as a figure that was converted can tell.
+pub(super) fn is_whole(units: f64) -> bool {
+    libm::fabs(units - libm::round(units)) < 1e-6 * units.max(1.0)
+}
+
+impl Unit {
+    fn of(self, length: Length) -> f64 {
+        match self {
+            Self::Ft => length.ft(),
+            Self::In => length.in_(),
+            Self::Mm => length.mm(),
+        }
+    }
+
+    /// Whether a person types a length so: an eighth of an inch, half a foot, half a millimetre.
+    fn is_typed(self, length: Length) -> bool {
+        let parts = match self {
+            Self::In => 8.0,
+            Self::Ft | Self::Mm => 2.0,
+        };
+        is_whole(self.of(length) * parts)
+    }
+}
+
+impl Slip {
+    /// All of them, the likelier first.
+    pub(super) const fn all() -> [Self; 6] {
+        SLIPS
+    }
+
+    /// What was meant, if this slip made `length` of something usual.
+    pub(super) fn undone(self, length: Length, usual: &RangeInclusive<f64>) -> Option<Likely> {
+        let likely = Length::from_mm(meant(length.mm(), usual, &[self.times])?);
+        match self.of {
+            Of::Unit { typed, meant } => {
+                // Which of the two units is the larger decides on which side of what was meant the slip lies.
+                let up = matches!((typed, meant), (Unit::In, Unit::Ft) | (Unit::Mm, Unit::In));
+                // Millimetres that are inches too were typed as those.
+                let other = typed == Unit::Mm && Unit::In.is_typed(length);
+                // A foot and some inches were not typed as inches for feet, a part of one least of all.
+                let whole = (typed, meant) != (Unit::In, Unit::Ft) || is_whole(length.in_());
+                let fits = up == (likely > length) && typed.is_typed(length) && !other && whole;
+                fits.then_some(Likely { length: likely, unit: meant })
+            }
+            Of::Point => {
+                let is_typed = [Unit::Mm, Unit::In].iter().any(|unit| unit.is_typed(likely));
+                is_typed.then(|| Likely::as_typed(likely))
+            }
+        }
+    }
+}
+
+/// The lengths, mm in `usual`, that were likely meant: one by a slip of the unit, one by one of the point; none of one
+/// that is usual.
+pub(super) fn likely(length: Length, usual: &RangeInclusive<f64>) -> Vec<Likely> {
+    let first = |slips: &[Slip]| slips.iter().find_map(|slip| slip.undone(length, usual));
+    let [feet, inches, mm, ten, hundred, inches_for_mm] = SLIPS;
+    let by_unit = first(&[feet, inches, mm]);
+    let by_point = first(&[ten, hundred]);
+    let all: Vec<Likely> = by_unit.into_iter().chain(by_point).collect();
+    // Inches for millimetres are rare, and many lengths would be whole ones.
+    if all.is_empty() { first(&[inches_for_mm]).into_iter().collect() } else { all }
+}
+
+/// `did you mean 40 in (1.016 m), or 4 ft (1.219 m)?`; none where nothing likely is known.
+pub(super) fn asked(length: Length, usual: &RangeInclusive<f64>) -> Option<String> {
+    let words: Vec<String> = likely(length, usual).into_iter().map(Likely::words).collect();
+    (!words.is_empty()).then(|| format!("did you mean {}?", words.join(", or ")))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_length_that_was_likely_meant_is_one_that_a_person_types() {
+        let (ft, inch, mm) = (Length::from_ft, Length::from_in, Length::from_mm);
+        let (legs, depths) = (900.0..=6100.0, 290.0..=1225.0);
+        let (faces, splashbacks) = (10.0..=152.4, 50.0..=762.0);
+        for (typed, usual, told) in [
+            (ft(125.0), &legs, "125 in (3.175 m), 12 ft 6 in (3.81 m)"),
+            (ft(40.0), &legs, "40 in (1.016 m), 4 ft (1.219 m)"),
+            (mm(37_500.0), &legs, "3.75 m (12 ft 3 5/8 in)"),
+            (ft(24.5), &legs, ""),
+            (ft(25.5), &depths, "25 1/2 in (648 mm)"),
+            (inch(2.55), &depths, "25 1/2 in (648 mm)"),
+            (mm(25.0), &depths, "25 in (635 mm)"),
+            (inch(600.0), &depths, "600 mm (1 ft 11 5/8 in)"),
+            (ft(1.5), &faces, "1 1/2 in (38 mm)"),
+            (mm(1.5), &faces, "1 1/2 in (38 mm), 15 mm (9/16 in)"),
+            (inch(40.0), &splashbacks, "4 in (102 mm)"),
+            (inch(400.0), &splashbacks, "4 in (102 mm)"),
+            (mm(4.0), &splashbacks, "4 in (102 mm), 400 mm (1 ft 3 3/4 in)"),
+            (inch(255.0), &depths, "25 1/2 in (648 mm)"),
+            (inch(17.5), &(3000.0..=6000.0), "14 ft 7 in (4.445 m)"),
+            (inch(2000.0), &(300.0..=9000.0), "16 ft 8 in (5.08 m)"),
+            (inch(14.0), &(3000.0..=6000.0), "14 ft (4.267 m), 11 ft 8 in (3.556 m)"),
+        ] {
+            let found: Vec<String> = likely(typed, usual).into_iter().map(Likely::words).collect();
+            assert_eq!(found.join(", "), told, "{typed:?}");
+        }
+        let odd = mm(9713.7);
+        assert_eq!(asked(odd, &legs), None, "neither half a millimetre nor a part of an inch");
+    }
+
+    #[test]
+    fn what_was_meant_is_what_is_typed_with_its_slip_put_in_again() {
+        for slip in Slip::all() {
+            for eighths in 1..400_u32 {
+                let typed = Length::from_in(f64::from(eighths) / 8.0);
+                let usual = 900.0..=6100.0;
+                let Some(found) = slip.undone(typed, &usual) else { continue };
+                assert!(usual.contains(&found.length.mm()));
+                let times = found.length.mm() / typed.mm();
+                assert!((times - slip.times).abs() < 1e-9, "{times} {slip:?}");
+            }
+        }
+    }
+}
