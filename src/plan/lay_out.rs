@@ -244,10 +244,12 @@ impl Tray {
         }
         for batch in uses.batches {
             for layer in &batch.layers {
-                let LayerPlan::Accent { colorant, means, weighed, spare, .. } = layer else {
+                let LayerPlan::Accent { colorant, means, weighed, spare, containers, .. } = layer
+                else {
                     continue;
                 };
-                let cup = Some(cup_for(holds(colorant, weighed.mass + *spare), uses.units));
+                let whole = weighed.mass + *spare * f64::from(*containers);
+                let cup = Some(cup_for(holds(colorant, whole), uses.units));
                 match means {
                     AccentMeans::OnTop => {}
                     AccentMeans::InCup => {

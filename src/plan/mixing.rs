@@ -14,7 +14,7 @@ use super::let_down::{Brought, LetDown, ratio_for};
 use super::takes::whole_takes;
 use super::vessel::Vessel;
 use super::weighing::{
-    Weighed, balanced, cumulative, finest_for, keeps_ratio, scale_for, scale_for_parts, weighs,
+    Weighed, balanced, finest_for, keeps_ratio, scale_for, scale_for_parts, weighs,
 };
 
 /// How a colorant gets into a mix.
@@ -74,7 +74,8 @@ pub struct Mix {
     pub vessel: Volume,
     /// Part A, let-downs apart.
     pub part_a: Weighed,
-    /// Part B; its reading goes on from part A's.
+    /// Part B, with the vessel and its part A tared: that stood off the scale until its clock began, where other
+    /// vessels were tared meanwhile.
     pub part_b: Weighed,
     /// Colorants in the recipe's order.
     pub doses: Vec<DoseWeighed>,
@@ -409,12 +410,7 @@ impl Order<'_> {
         }
         let exact = [sizes.resin * a_fraction - less_a, part_b];
         let masses = balanced(&exact, bench.readability);
-        let readings = cumulative(&masses);
-        let resin = |at: usize| {
-            let mut weighed = Weighed::on(house, bench, exact[at], masses[at]);
-            weighed.reading = readings[at];
-            weighed
-        };
+        let resin = |at: usize| Weighed::on(house, bench, exact[at], masses[at]);
         let cling = |content: Volume| vessel.cling(self.wall_film, content).ml() / content.ml();
         Some(Mix {
             vessel: vessel.size,

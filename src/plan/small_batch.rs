@@ -56,10 +56,10 @@ pub enum LayerPlan {
     },
 }
 
-/// What an accent's own cup holds beyond its weight: a twentieth of it …
+/// What an accent's cup, its own or a shared one, holds beyond its weight: a twentieth of it …
 const SPARE: f64 = 0.05;
 
-/// … and at least so much, for what clings in the cup (estimated; common practice, no source).
+/// … and at least so much, for what clings in the cup and in a syringe (estimated; common practice, no source).
 const LEAST_SPARE: Mass = Mass::from_g(0.2);
 
 /// That in words: `5 %, at least 0.2 g`.
@@ -68,13 +68,13 @@ pub fn spare_in_a_cup_words() -> String {
     format!("{:.0} %, at least {} g", SPARE * 100.0, LEAST_SPARE.g())
 }
 
-/// What an accent's own cup holds beyond this weight.
+/// What an accent's cup holds beyond this weight.
 fn spare_in_a_cup(weight: Mass) -> Mass {
     (weight * SPARE).greater(LEAST_SPARE)
 }
 
 impl LayerPlan {
-    /// What each of its own cups holds beyond what goes into the container.
+    /// What its cup holds beyond what goes into the containers, for each container.
     #[must_use]
     pub fn spare(&self) -> Mass {
         match self {
@@ -240,8 +240,10 @@ fn small_batch(
                 }
                 let each = weighed.mass * (1.0 / f64::from(containers));
                 let spare = match means {
-                    AccentMeans::InCup => spare_in_a_cup(weighed.mass),
-                    AccentMeans::OnTop | AccentMeans::Shared => Mass::ZERO,
+                    AccentMeans::OnTop => Mass::ZERO,
+                    AccentMeans::InCup | AccentMeans::Shared => {
+                        spare_in_a_cup(weighed.mass) * (1.0 / f64::from(containers))
+                    }
                 };
                 layers.push(LayerPlan::Accent {
                     name: accent.clone(),

@@ -183,18 +183,6 @@ pub(super) fn balanced(exact: &[Mass], readability: Mass) -> Vec<Mass> {
     whole.into_iter().map(|steps| Mass::from_g(steps * step)).collect()
 }
 
-/// Readings of one tared scale on which the masses are put one after another.
-#[must_use]
-pub(super) fn cumulative(masses: &[Mass]) -> Vec<Mass> {
-    masses
-        .iter()
-        .scan(Mass::from_g(0.0), |sum, mass| {
-            *sum += *mass;
-            Some(*sum)
-        })
-        .collect()
-}
-
 /// How finely a dose can be brought into a mix.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Fineness {

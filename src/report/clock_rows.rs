@@ -21,6 +21,8 @@ pub struct MixClockRow {
     pub lasts: String,
     /// How long it can be poured, alone.
     pub life: String,
+    /// From the shortest to the longest that this may be, in minutes; empty where it is stated, not estimated.
+    pub range: String,
     /// How far that is known.
     pub basis: String,
     /// By when it must be poured; empty where it does not gel.
@@ -53,29 +55,23 @@ pub fn wanted_at_once_words(plan: &Plan) -> Vec<String> {
 
 /// How long a mix can be poured, the shortest first, for by that it is safe: `19–52 (est. 40) min`; a stated pot
 /// life alone.
-fn lasts_words(life: &PotLife, lasts: &str) -> String {
-    match (life.basis, life.range_s) {
-        (Basis::Estimated, Some((least_s, most_s))) => {
-            let (least, most) = (libm::floor(least_s / 60.0), libm::ceil(most_s / 60.0));
-            match lasts.strip_suffix(" min") {
-                Some(estimate) => format!("{least:.0}–{most:.0} (est. {estimate}) min"),
-                None => format!("{least:.0}–{most:.0} min (est. {lasts})"),
-            }
-        }
-        _ => lasts.to_owned(),
+fn lasts_words(range: &str, lasts: &str) -> String {
+    match lasts.strip_suffix(" min") {
+        _ if range.is_empty() => lasts.to_owned(),
+        Some(estimate) => format!("{range} (est. {estimate}) min"),
+        None => format!("{range} min (est. {lasts})"),
     }
 }
 
-/// The range in which the pot lives of all mixes lie together, where they are estimated: `20–55 min`.
-#[must_use]
-pub fn whole_range_words(sheet: &RunSheet) -> Option<String> {
-    let estimated = |life: &&PotLife| life.basis == Basis::Estimated;
-    let lives = sheet.clocks.iter().map(|own| &own.pot_life).filter(estimated);
-    let ranges: Vec<(f64, f64)> = lives.filter_map(|life| life.range_s).collect();
-    let least_s = ranges.iter().map(|range| range.0).reduce(f64::min)?;
-    let most_s = ranges.iter().map(|range| range.1).reduce(f64::max)?;
-    let (least, most) = (libm::floor(least_s / 60.0), libm::ceil(most_s / 60.0));
-    Some(format!("{least:.0}–{most:.0} min"))
+/// The range in which an estimated pot life lies, in minutes, outwards to whole ones: `20–55`; empty for a stated
+/// one.
+fn range_words(life: &PotLife) -> String {
+    match (life.basis, life.range_s) {
+        (Basis::Estimated, Some((least_s, most_s))) => {
+            format!("{:.0}–{:.0}", libm::floor(least_s / 60.0), libm::ceil(most_s / 60.0))
+        }
+        _ => String::new(),
+    }
 }
 
 /// How far a pot life is known: as its file states it, or carried over from that.
@@ -142,8 +138,9 @@ pub fn mix_clock_rows(plan: &Plan, sheet: &RunSheet) -> Vec<MixClockRow> {
             start: clock(own.start_s),
             lasts: own.pot_life.seconds.map_or_else(
                 || "does not gel in a month".to_owned(),
-                |seconds| lasts_words(&own.pot_life, &whole.lasts(seconds)),
+                |seconds| lasts_words(&range_words(&own.pot_life), &whole.lasts(seconds)),
             ),
+            range: range_words(&own.pot_life),
             life: own
                 .pot_life
                 .seconds

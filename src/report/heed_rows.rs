@@ -69,8 +69,8 @@ pub(super) fn too_coarse_words(plan: &Plan) -> Option<String> {
     let TooCoarse { name, weighed, others, .. } = coarse;
     let more = match others {
         0 => String::new(),
-        1 => "; one more is not weighed well either".to_owned(),
-        others => format!("; {others} more are not weighed well either"),
+        1 => "; 1 other dose is not weighed well either".to_owned(),
+        others => format!("; {others} other doses are not weighed well either"),
     };
     let below = if weighed.within_tolerance() {
         String::new()

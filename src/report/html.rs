@@ -212,16 +212,16 @@ fn table(out: &mut String, table: &Table) {
                     }
                     write!(out, "</td>")
                 }
-                Cell::Weight { text, strong, then } => {
+                Cell::Weight { text, strong, added } => {
                     let (open, close) = if *strong { ("<strong>", "</strong>") } else { ("", "") };
-                    let then = if then.is_empty() {
+                    let added = if added.is_empty() {
                         String::new()
                     } else {
-                        format!(" <small>shows</small> {}", safe(then))
+                        format!(" <small>added: {}</small>", safe(added))
                     };
                     write!(
                         out,
-                        "<td class=\"figure weight\">{open}{}{close}{then}</td>",
+                        "<td class=\"figure weight\">{open}{}{close}{added}</td>",
                         safe(text)
                     )
                 }

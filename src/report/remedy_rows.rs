@@ -70,7 +70,7 @@ fn outcome_words(outcome: &Outcome) -> String {
             tight => format!("{} still tight", count(tight, "mix", "mixes")),
         };
         let then = format!(
-            "then all is poured in time, {tight}, in {}",
+            "then all is poured in time, {tight}, and the whole job takes {}",
             minutes(seconds_f64(outcome.makespan_s))
         );
         let then = match outcome.long_pour {

@@ -104,11 +104,11 @@ impl ScaleRow {
         all.into_iter().filter(|words| !words.is_empty()).collect::<Vec<_>>().join("; ")
     }
 
-    /// What a label tells of it: what, on which scale, what that shows then; and what is done once it is in.
+    /// What a label tells of it: what, on which scale, and what that shows once it is in; then what is done.
     #[must_use]
     pub fn label_lines(&self) -> Vec<(String, String)> {
-        let shows = if self.on_top() {
-            format!("{} then shows {}", self.scale, self.reading)
+        let on = if self.on_top() {
+            format!("{} onto it, {} shows", self.weight, self.scale)
         } else {
             self.scale.clone()
         };
@@ -118,17 +118,17 @@ impl ScaleRow {
             format!("{} WAITS: {}", self.marked(), self.waits)
         };
         let remark = if self.let_down.is_some() { "goes first" } else { &self.remark };
-        let parts = [what, shows, remark.to_owned()];
+        let parts = [what, on, remark.to_owned()];
         let parts: Vec<String> = parts.into_iter().filter(|words| !words.is_empty()).collect();
-        let mut lines = vec![(parts.join("; "), self.weight.clone())];
+        let mut lines = vec![(parts.join("; "), self.reading.clone())];
         lines.extend(self.then.map(|then| (then.long.to_uppercase(), String::new())));
         lines
     }
 }
 
 impl ScaleRow {
-    /// What a container's label tells of it as a layer: what, of which mix, on which scale where that is another than
-    /// the layer's `before` it, and what that shows then.
+    /// What a container's label tells of it as a layer: what, of which mix, how much on top of what is in, on which
+    /// scale where that is another than the layer's `before` it; and what that shows then.
     #[must_use]
     pub fn layer_line(
         &self,
@@ -144,11 +144,11 @@ impl ScaleRow {
         } else if !self.on_top() {
             format!("{what}; {}", self.scale)
         } else if known {
-            format!("{what}, then shows {}", self.reading)
+            format!("{what}, {} onto it", self.weight)
         } else {
-            format!("{what}; {} then shows {}", self.scale, self.reading)
+            format!("{what}, {} onto it; {} shows", self.weight, self.scale)
         };
-        (told, self.weight.clone())
+        (told, self.reading.clone())
     }
 }
 
@@ -222,7 +222,7 @@ pub const INTO_VESSEL_WORDS: &str =
     "A let-down goes into its vessel first; tare, then rinse its cup with part A.";
 
 /// When the parts of a mix are weighed, and into what. The run sheet's step holds the time that B takes.
-pub const PARTS_WORDS: &str = "Before the clock, weigh each mix's part A into its own vessel. Part B goes onto it on the same scale only as that mix's step \"mix B into A\" begins: with its first drop the mix's clock runs.";
+pub const PARTS_WORDS: &str = "Before the clock, weigh each mix's part A into its own vessel. Part B goes onto it only as that mix's step \"mix B into A\" begins: the vessel with its part A back onto the same scale, tare, then B; with its first drop the mix's clock runs.";
 
 /// What a let-down's strength is to a client's board, and is not.
 pub const STRENGTH_WORDS: &str = "A let-down's strength follows from what a plan weighs; where a sample board's is another, the colour is the same: the mix takes so much less part A. Read the label before using up an older one.";
@@ -246,7 +246,7 @@ pub fn mix_rows(mix: &Mix) -> Vec<ScaleRow> {
     }));
     rows.push(ScaleRow::of("part A", &mix.part_a));
     rows.push(ScaleRow {
-        waits: "in only as its clock starts",
+        waits: "onto A, tared, only as its clock starts",
         then: Some(&AFTER_PART_B),
         ..ScaleRow::of("part B", &mix.part_b)
     });
@@ -286,9 +286,11 @@ pub fn accent_cups_words(plan: &Plan) -> String {
         "An accent in its own cup is weighed as it goes out of it, since nothing rinses the cup. Before the clock: a little more than the weight into each cup ({}, estimated: bought too, left in the cup). At its layer: the cup onto its scale, tare, pour out of it until the scale shows the weight below zero.",
         spare_in_a_cup_words()
     );
-    let shared =
-        "Into a shared cup of accent some drops more, for what stays in it and in the syringe.";
-    let all = [(AccentMeans::InCup, own.as_str()), (AccentMeans::Shared, shared)];
+    let shared = format!(
+        "Into a shared cup of accent goes a little more than its weight ({}, estimated: bought too), for what stays in it and in the syringe.",
+        spare_in_a_cup_words()
+    );
+    let all = [(AccentMeans::InCup, own.as_str()), (AccentMeans::Shared, shared.as_str())];
     let told: Vec<&str> = all
         .into_iter()
         .filter(|(each, _)| has_accent(plan, *each))
@@ -330,15 +332,17 @@ pub fn mix_order_words(plan: &Plan) -> &'static str {
     if Wiped::of(&plan.bases) == Wiped::BeforeAnyOther {
         let some_known = plan.bases.iter().any(|base| base.look.is_some());
         return match (some_known, as_listed) {
-            (false, true) => "by name, colours not known; wipe the paddle before each other base",
+            (false, true) => {
+                "as the recipe lists them, colours not known; wipe the paddle before each other base"
+            }
             (false, false) => {
-                "by name, colours not known, tinted as the clock says; wipe before each other base"
+                "as the recipe lists them, colours not known, tinted as the clock says; wipe before each other base"
             }
             (true, true) => {
-                "known colours first, the others by name; wipe the paddle before each other base"
+                "known colours first, the others as listed; wipe the paddle before each other base"
             }
             (true, false) => {
-                "known colours first, the others by name, tinted as the clock says; wipe before each other"
+                "known colours first, the others as listed, tinted as the clock says; wipe before each other"
             }
         };
     }
@@ -451,7 +455,7 @@ pub fn layer_rows(batch: &SmallBatch) -> Vec<ScaleRow> {
 fn out_of_cup(row: ScaleRow) -> ScaleRow {
     let reading = format!("−{}", row.weight);
     ScaleRow {
-        on_label: format!("{}, out of its tared cup: {} shows {reading}", row.what, row.scale),
+        on_label: format!("{}, {} out of its tared cup; {} shows", row.what, row.weight, row.scale),
         reading,
         out_of_cup: true,
         ..row.remark("accent, own cup")
@@ -470,13 +474,14 @@ fn shared_out(
     (volume, standing): (Volume, Standing),
 ) -> ScaleRow {
     let syringe = volume.show_syringe();
+    let weight = each.show(Units::Metric);
     ScaleRow {
-        on_label: format!("{}, {syringe} by syringe from the shared cup", cup.what),
+        on_label: format!("{}, {weight} by syringe from the shared cup", cup.what),
         remark: format!(
             "accent, by syringe: of one cup for all {containers}, {} on the {} (mL by the {standing} density)",
             cup.weight, cup.scale
         ),
-        weight: each.show(Units::Metric),
+        weight,
         reading: syringe,
         scale: SYRINGE.to_owned(),
         ..cup

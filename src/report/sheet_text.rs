@@ -103,7 +103,7 @@ fn cell(cell: &Cell) -> String {
                 parts.into_iter().map(String::as_str).filter(|words| !words.is_empty()).collect();
             parts.join(" · ")
         }
-        Cell::Weight { text, then, .. } if !then.is_empty() => format!("{text}, shows {then}"),
+        Cell::Weight { text, added, .. } if !added.is_empty() => format!("{text}, {added} added"),
         Cell::Weight { text, .. } | Cell::Figure(text) => text.clone(),
         Cell::Blank { hint } if hint.is_empty() => BLANK.to_owned(),
         Cell::Blank { hint } => format!("{BLANK} plan {hint}"),

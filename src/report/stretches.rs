@@ -72,7 +72,13 @@ pub(super) fn stretches(plan: &Plan, sheet: &RunSheet, hand: usize) -> Vec<Stret
         for phases in phases(&turns, held).chunks(MOST_TURNS) {
             let told = phases.iter().enumerate();
             let told: Vec<String> = told
-                .map(|(at, own)| filled_words(sheet, hand, own) + &phase_words(plan, own, at == 0))
+                .map(|(at, own)| {
+                    let mut told = phase_words(plan, own, at == 0);
+                    // Beside what is poured, before what is held back of it.
+                    let held = told.find(", hold back").or_else(|| told.find("; hold back"));
+                    told.insert_str(held.unwrap_or(told.len()), &filled_words(sheet, hand, own));
+                    told
+                })
                 .collect();
             let mut words = told.join(", then ");
             if let Some(mixes) = mixes_of(plan, phases.iter().copied().flatten()) {
@@ -276,7 +282,16 @@ fn phase_words(plan: &Plan, turns: &[Turn], first: bool) -> String {
     let pours_first = turns.first().is_some_and(|turn| turn.pours);
     match (filled.is_empty(), poured.is_empty()) {
         (_, true) => format!("fill {}{}", noun(&filled), list(&filled)),
-        (true, false) => format!("pour {}{}", noun(&poured), poured_words(plan, &poured)),
+        (true, false) => {
+            let told = poured_words(plan, &poured);
+            // A part of one container is told by its weight, and the noun stands before its number.
+            let is_part = told.split([' ', ',', ';']).nth(1) == Some("g");
+            match noun(&poured) {
+                "" => format!("pour {told}"),
+                _ if is_part => format!("pour {}", told.replacen(" g of ", " g of container ", 1)),
+                noun => format!("pour {noun}{told}"),
+            }
+        }
         (false, false) if filled == poured && !pours_first => {
             let each = if filled.len() == 1 { "" } else { ", each before the next is filled" };
             format!("fill and pour {}{}{each}", noun(&filled), list(&filled))

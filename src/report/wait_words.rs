@@ -41,8 +41,8 @@ fn vessel(plan: &Plan, sheet: &RunSheet, batch: usize) -> String {
     }
 }
 
-/// Which containers that are poured from `start_s` on other hands are then still filling, as it stands before the pour:
-/// `as hand 2 fills 3–7: `, without their numbers where those are all that are `poured`. Empty where none is.
+/// Which containers that are poured from `start_s` on other hands are then still filling, as it stands after the pour:
+/// ` as hand 2 fills 3–7`, without their numbers where those are all that are `poured`. Empty where none is.
 pub(super) fn as_filled_words(
     sheet: &RunSheet,
     hand: usize,
@@ -65,7 +65,7 @@ pub(super) fn as_filled_words(
         all if all == poured.len() => "them".to_owned(),
         _ => spans(&waiting.into_iter().collect::<Vec<_>>()),
     };
-    format!("as {} {fills} {which}: ", listed(&hands, "and"))
+    format!(" as {} {fills} {which}", listed(&hands, "and"))
 }
 
 /// As the heads of the run sheet number them.

@@ -301,10 +301,10 @@ fn each_hand_reads_its_own_run_of_steps() {
             let what =
                 what.split_once(": fill").map_or(what.clone(), |(_, rest)| format!("fill{rest}"));
             let what = what.replace(", each before the next is filled", "");
-            // `as hand 2 fills 2–11: pour 1–11`
-            let what = what.split("as hand ").enumerate().map(|(at, part)| match at {
+            // `pour 1–11 as hand 2 fills 2–11, then fill 12`
+            let what = what.split(" as hand ").enumerate().map(|(at, part)| match at {
                 0 => part,
-                _ => part.split_once(": ").unwrap().1,
+                _ => part.find(", then ").map_or("", |then| &part[then..]),
             });
             let what: String = what.collect();
             let what = what.replace("one by one in turn ", "").replace(" and pour ", " then pour ");
@@ -753,7 +753,7 @@ fn a_hand_is_told_for_what_it_waits() {
         for words in [
             "once hand 1 has tinted slate 1 of 3, from",
             "once hand 2 hands on the paddle from fog 2 of 3, tint slate 2 of 3",
-            "then as hand 2 fills 2–11: pour 1–11",
+            "then pour 1–11 as hand 2 fills 2–11",
         ] {
             assert!(text.contains(words), "{words}: {text}");
         }

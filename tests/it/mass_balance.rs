@@ -111,10 +111,12 @@ proptest! {
                 if let LayerPlan::Accent { colorant, means, weighed, spare, .. } = layer {
                     let cups =
                         if *means == AccentMeans::Shared { 1.0 } else { f64::from(batch.count) };
-                    let own_cup = *means == AccentMeans::InCup;
-                    let more = if own_cup { (0.05 * weighed.mass.g()).max(0.2) } else { 0.0 };
+                    let sharing = if *means == AccentMeans::Shared { batch.count } else { 1 };
+                    let in_cup = *means != AccentMeans::OnTop;
+                    let more = if in_cup { (0.05 * weighed.mass.g()).max(0.2) } else { 0.0 };
+                    let spare = *spare * f64::from(sharing);
                     prop_assert!((spare.g() - more).abs() < 1e-9, "{spare} more in a cup");
-                    let filled = weighed.mass + *spare;
+                    let filled = weighed.mass + spare;
                     add(Material::Colorant(colorant.clone()), filled, cups * coats);
                 }
             }
@@ -239,10 +241,13 @@ proptest! {
                 .map(|weighed| weighed.readability.g())
                 .sum();
             prop_assert!(mix.mass().g() <= house.largest_mix.g() + steps, "{}", mix.mass());
-            // A and B on one tared scale: readings go on from one another.
+            // B is weighed with A tared on a scale that bears both.
             prop_assert!((mix.part_a.reading.g() - mix.part_a.mass.g()).abs() < 1e-9);
-            let sum = mix.part_a.mass.g() + mix.part_b.mass.g();
-            prop_assert!((mix.part_b.reading.g() - sum).abs() < 1e-9);
+            prop_assert!((mix.part_b.reading.g() - mix.part_b.mass.g()).abs() < 1e-9);
+            prop_assert_eq!(&mix.part_a.scale, &mix.part_b.scale);
+            let bench = house.scales.iter().find(|scale| scale.name == mix.part_b.scale).unwrap();
+            let both = mix.part_a.mass + mix.part_b.mass;
+            prop_assert!(both.g() <= bench.capacity.g() * (1.0 + 1e-9), "{both} on {bench:?}");
             let mut on_top = 0.0;
             for dose in &mix.doses {
                 if let Means::OnTop(weighed) = &dose.means {
@@ -304,8 +309,16 @@ proptest! {
         };
         for batch in &plan.small_batches {
             for label in labels.iter().filter(|label| label.title == batch.name && label.number.starts_with("container")) {
-                let all: f64 = label.content.iter().map(|(_, weight)| grams(weight)).sum();
-                prop_assert!(all <= batch.mass().g() + room(batch), "{label:?} of {}", batch.mass());
+                // The container's scale shows with each layer all that is in, what came out of cups before it too.
+                let all = label.content.iter().fold(0.0, |all, (what, shown)| {
+                    let mut hows = ["by syringe", "out of its"].iter();
+                    let before = hows.find_map(|how| what.split_once(&format!(" {how}")));
+                    match before.and_then(|(before, _)| before.rsplit(", ").next()) {
+                        Some(out_of_cup) => all + grams(out_of_cup),
+                        None => grams(shown),
+                    }
+                });
+                prop_assert!(all > 0.0 && all <= batch.mass().g() + room(batch), "{label:?} of {}", batch.mass());
             }
             let cards = blocks(Kind::Mixing).into_iter().flatten().filter_map(|block| match block {
                 Block::Cards(cards) => Some(cards),
@@ -316,7 +329,7 @@ proptest! {
             });
             for card in drawn {
                 let weights = card.table.rows.iter().flatten().filter_map(|cell| match cell {
-                    Cell::Weight { text, strong: true, .. } => Some(grams(text)),
+                    Cell::Weight { text, strong: false, .. } => Some(grams(text)),
                     _ => None,
                 });
                 let all: f64 = weights.sum();
@@ -336,7 +349,7 @@ proptest! {
             let step = mix.part_b.readability / lighter;
             prop_assert!(error <= step * 1.02 + 1e-9, "{} off {error}, a step is {step}", base.name);
             if error > 0.005 {
-                let resin = mix.part_b.reading;
+                let resin = mix.part_a.mass + mix.part_b.mass;
                 let finer = case.shop.house.scales.iter().find(|scale| {
                     scale.readability < mix.part_b.readability && scale.capacity >= resin * 1.2
                 });

@@ -68,14 +68,15 @@ fn grams_of_plan(plan: &Value) -> Vec<f64> {
                 kinds.push(rows);
             }
         }
-        // Mixes that are not weighed alike stand two by two, what the scale shows then below a weight
+        // Mixes that are not weighed alike stand two by two: what the scale shows, below it how much that is
         // where that differs.
         for two in kinds.chunks(2) {
             for at in 0..two[0].len() {
                 for [mass, reading] in two.iter().map(|rows| rows[at]) {
-                    grams.push(mass);
-                    if two.len() == 1 || (mass - reading).abs() > 1e-9 {
-                        grams.push(reading);
+                    match two.len() {
+                        1 => grams.extend([mass, reading]),
+                        _ if (mass - reading).abs() > 1e-9 => grams.extend([reading, mass]),
+                        _ => grams.push(reading),
                     }
                 }
             }
@@ -333,8 +334,10 @@ fn check_all_work_is_on(plan: &Plan, page: &[Run]) {
     check_same(&grams_on(page), &grams_of_plan(&plan_json(plan)));
     let has = |words: &str| page.iter().any(|run| run.text == words);
     let clocks = &plan.time.as_ref().unwrap().clocks;
+    // How long each is good for, from the shortest on, and its estimate beside.
     let is_life = |run: &&Run| {
-        run.text.split_once(" min").is_some_and(|(minutes, _)| minutes.parse::<u32>().is_ok())
+        let ends = run.text.split_once('–').map(|(least, most)| [least, most].map(str::parse));
+        matches!(ends, Some([Ok(least), Ok(most)]) if 0_u32 < least && least < most)
     };
     let lives = page.iter().filter(|run| run.size > 10.0 && is_life(run)).count();
     assert_eq!(lives, clocks.len(), "a clock for each mix");

@@ -188,9 +188,9 @@ fn wants(fonts: &Fonts, cell: &Cell) -> [f32; 2] {
             }
             wants
         }
-        Cell::Weight { text, strong, then } => {
+        Cell::Weight { text, strong, added } => {
             let (weight, size) = weight_style(*strong);
-            fixed(line(text, weight, size).max(line(then, Weight::Regular, READING_SIZE)))
+            fixed(line(text, weight, size).max(line(added, Weight::Regular, READING_SIZE)))
         }
         Cell::Figure(text) => {
             let wide = line(text, Weight::Regular, WORDS_SIZE);
@@ -315,7 +315,7 @@ fn words_size(whole: &Line, width: f32) -> f32 {
 /// what stands there is one line high.
 fn width_below(cells: &[Cell], at: usize, widths: &[f32], right: f32) -> f32 {
     let low = |(cell, width): (&Cell, &f32)| match cell {
-        Cell::Weight { then, .. } => then.is_empty(),
+        Cell::Weight { added, .. } => added.is_empty(),
         Cell::Tick => true,
         Cell::Ticks(numbers) => {
             #[expect(clippy::cast_precision_loss, reason = "boxes are few")]
@@ -390,14 +390,14 @@ fn draw_cell(fonts: &Fonts, node: NodeId, cell: &Cell, place: Place) -> Strip {
                 strip.piece(Some(node), Vec::new());
             }
         }
-        Cell::Weight { text, strong, then } => {
+        Cell::Weight { text, strong, added } => {
             let (weight, size) = weight_style(*strong);
             // On the same line as the words of its row.
             let up = (size - WORDS_SIZE) * BASELINE;
             let line = fonts.line(text, weight);
             set_line(&mut strip, line, size);
-            if !then.is_empty() {
-                set_line(&mut strip, fonts.line(then, Weight::Regular), READING_SIZE);
+            if !added.is_empty() {
+                set_line(&mut strip, fonts.line(added, Weight::Regular), READING_SIZE);
             }
             strip = strip.moved([0.0, -up]);
             strip.height -= up;

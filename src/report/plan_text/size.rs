@@ -4,7 +4,7 @@ use super::super::buy_rows::{account_words, take_off_rows};
 use super::super::loss_words::{allowance_words, over_words, run_off_words};
 use super::super::page::{Column, Page};
 use crate::plan::Plan;
-use crate::quantity::Units;
+use crate::quantity::{Units, Volume};
 
 pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
     page.heading("TO COAT");
@@ -14,22 +14,24 @@ pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
     let coat = if plan.coats == 1 { "RESIN" } else { "RESIN, EACH COAT" };
     page.heading(coat);
     let demand = &plan.demand;
+    // All in the unit of their sum, so that they can be added up.
+    let shown = |volume: Volume| volume.show_beside(demand.out(), units);
     let edges = over_words(plan);
     let rows = vec![
         vec![
             "on the work".to_owned(),
-            demand.net().show(units),
+            shown(demand.net()),
             format!(
                 "flat {} at {} · upright {} at {}",
-                demand.flat.show(units),
+                shown(demand.flat),
                 plan.film.show_film(units),
-                demand.upright.show(units),
+                shown(demand.upright),
                 plan.face_film.show_film(units)
             ),
         ],
-        vec![edges.to_owned(), demand.run_off.show(units), run_off_words(&plan.losses, units)],
-        vec!["allowance".to_owned(), demand.allowance.show(units), allowance_words(&plan.losses)],
-        vec!["out of containers".to_owned(), demand.out().show(units), String::new()],
+        vec![edges.to_owned(), shown(demand.run_off), run_off_words(&plan.losses, units)],
+        vec!["allowance".to_owned(), shown(demand.allowance), allowance_words(&plan.losses)],
+        vec!["out of containers".to_owned(), shown(demand.out()), String::new()],
     ];
     page.rows(2, &[Column::Left, Column::Right, Column::Left], &rows);
     page.line(2, &account_words(plan, units));

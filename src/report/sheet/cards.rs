@@ -62,7 +62,7 @@ pub(super) fn batch_card(
     }
 }
 
-/// A mix: what and how, how much, what the scale shows then, boxes to tick.
+/// A mix: what and how, how much, what the scale shows then, in bold since that is what is poured to, boxes to tick.
 fn weighing(mix: &Mix, numbers: &[u32], of: usize) -> Table {
     let rows = mix_rows(mix);
     let ways = ways(&rows);
@@ -72,8 +72,8 @@ fn weighing(mix: &Mix, numbers: &[u32], of: usize) -> Table {
             let (large, flag) = (large(step, &row), loud(&row));
             vec![
                 Cell::Words { large, small, flag },
-                Cell::weight(row.weight, true),
-                Cell::weight(row.reading, false),
+                Cell::weight(row.weight, false),
+                Cell::weight(row.reading, true),
                 Cell::ticks(numbers, of),
             ]
         })
@@ -87,8 +87,8 @@ fn weighing(mix: &Mix, numbers: &[u32], of: usize) -> Table {
     Table { columns, rows }
 }
 
-/// Two kinds of mixes of one base side by side: what and how, then for each how much, below it what the
-/// scale shows then where that differs, and boxes to tick.
+/// Two kinds of mixes of one base side by side: what and how, then for each what the scale shows, below it how much
+/// that is on top of what was weighed before, and boxes to tick.
 fn weighing_two(two: &[(Vec<u32>, &Mix)], of: usize) -> Table {
     let each: Vec<Vec<ScaleRow>> = two.iter().map(|(_, mix)| mix_rows(mix)).collect();
     let all_ways: Vec<Vec<String>> = each.iter().map(|rows| self::ways(rows)).collect();
@@ -105,8 +105,8 @@ fn weighing_two(two: &[(Vec<u32>, &Mix)], of: usize) -> Table {
         let small = ways.join(", then ");
         let mut cells = vec![Cell::Words { large, small, flag: flags.join("; ") }];
         for (row, (numbers, _)) in own.iter().zip(two) {
-            let then = if row.on_top() { row.reading.clone() } else { String::new() };
-            cells.push(Cell::Weight { text: row.weight.clone(), strong: true, then });
+            let own = if row.on_top() { row.weight.clone() } else { String::new() };
+            cells.push(Cell::Weight { text: row.reading.clone(), strong: true, added: own });
             cells.push(Cell::ticks(numbers, of));
         }
         cells
@@ -148,8 +148,8 @@ fn layering(rows: Vec<ScaleRow>) -> Table {
         .map(|((row, small), number): (_, usize)| {
             vec![
                 Cell::Words { large: format!("{number} {}", row.what), small, flag: row.flag },
-                Cell::weight(row.weight, true),
-                Cell::weight(row.reading, false),
+                Cell::weight(row.weight, false),
+                Cell::weight(row.reading, true),
             ]
         })
         .collect();
@@ -171,6 +171,10 @@ fn ways(rows: &[ScaleRow]) -> Vec<String> {
 /// needs no words.
 fn how(row: &ScaleRow, before: Option<&ScaleRow>) -> String {
     let same = before.is_some_and(|before| before.scale == row.scale);
+    if same && !row.waits.is_empty() {
+        // That A is tared is told once above all mixes: a line here would push work off the first page.
+        return String::new();
+    }
     let scale = if row.on_top() && same { "" } else { row.scale.as_str() };
     if row.let_down.is_some() {
         let then = row.then.map_or("", |then| then.short);

@@ -7,12 +7,11 @@ use super::drawing::Colours;
 use super::{Blank, Block, Cell, Heading, Heed, Kind, Sheet, Side, Table};
 use crate::model::House;
 use crate::plan::run_sheet::{Mixing, RunSheet, Step};
-use crate::plan::{AskedBy, Caution, LeastSurface, Plan, Topic, least_warm_words};
+use crate::plan::{AskedBy, BasePlan, Caution, LeastSurface, Plan, Topic, least_warm_words};
 use crate::quantity::Units;
 use crate::report::ceiling_rows::{near_ceiling_rows, unchecked_ratio_words};
 use crate::report::clock_rows::{
     carried_over_words, mix_clock_rows, pot_lives_words, recoat_words, wanted_at_once_words,
-    whole_range_words,
 };
 use crate::report::fill_rows::{fill_rows, numbered};
 use crate::report::finding_rows::{first_page_rows, late_by_shortest_rows};
@@ -25,7 +24,7 @@ use crate::report::mix_ratio_words::mix_by_weight;
 use crate::report::piece_rows::{over_row, piece_rows, pieces_of_batch_words, pieces_words};
 use crate::report::remedy_rows::remedy_rows;
 use crate::report::scale_rows::{
-    STRENGTH_WORDS, ScaleRow, accent_cups_words, fills_accent_cups, mix_order_words,
+    STRENGTH_WORDS, ScaleRow, accent_cups_words, fills_accent_cups, mix_order_words, mix_rows,
     stock_left_words, stock_rows, stock_serves_words,
 };
 use crate::report::spread_words::spread_brief;
@@ -48,13 +47,12 @@ pub(super) fn mixing(plan: &Plan, colours: &Colours, units: Units) -> Sheet {
         blocks.push(Block::Table(let_downs(plan)));
     }
     blocks.push(Block::Heading(format!("Mix{coat}: {}", mix_order_words(plan))));
-    let two = plan.bases.iter().any(|base| base.kinds().len() > 1);
     // In one line of paper, since all work stands on the first page.
     let accents =
         if fills_accent_cups(plan) { ", fill accents' own cups a little over" } else { "" };
-    let shows = if two { " Below: scale shows." } else { "" };
+    let added = if shows_added(plan) { " Below: added." } else { "" };
     blocks.push(Block::Note(format!(
-        "Before: weigh A and small cups{accents}. B at its clock. Rinse cups with the mix.{shows}"
+        "Before: weigh A and small cups{accents}. B at its clock, A tared. Rinse cups with the mix.{added}"
     )));
     let bases = plan.bases.iter().zip(1..);
     let cards = bases.flat_map(|(base, at)| base_cards(plan, at, base, units)).collect();
@@ -215,6 +213,12 @@ fn tried_in_vain(plan: &Plan, units: Units, blocks: &mut Vec<Block>) {
     blocks.push(Block::Brief(tried.into_iter().map(|row| heed(row.words)).collect()));
 }
 
+/// Whether some mix that stands beside another of its base is weighed on top of what lies on the scale.
+fn shows_added(plan: &Plan) -> bool {
+    let beside = plan.bases.iter().map(BasePlan::kinds).filter(|kinds| kinds.len() > 1);
+    beside.flatten().any(|(_, mix)| mix_rows(mix).iter().any(ScaleRow::on_top))
+}
+
 fn warning(mark: &str, words: String, stops: bool) -> Block {
     Block::Warning { mark: mark.to_owned(), words, source: String::new(), stops }
 }
@@ -222,7 +226,7 @@ fn warning(mark: &str, words: String, stops: bool) -> Block {
 /// Let-downs, one a row: the colorant, then part A on top.
 fn let_downs(plan: &Plan) -> Table {
     let weight = |row: &ScaleRow| {
-        [Cell::weight(row.weight.clone(), true), Cell::weight(row.reading.clone(), false)]
+        [Cell::weight(row.weight.clone(), false), Cell::weight(row.reading.clone(), true)]
     };
     let rows = plan
         .stocks
@@ -298,43 +302,45 @@ fn mix_clock(plan: &Plan, sheet: &RunSheet, coat: &str) -> (String, Table) {
     let one_basis = all.iter().all(|row| row.basis == first);
     // What holds of every mix is told once above them: a line below each would push work off the page.
     let all_tight = all.len() > 1 && all.iter().all(|row| row.tight && !row.late);
-    let known: Vec<String> = whole_range_words(sheet)
-        .into_iter()
-        .chain(one_basis.then(|| first.to_owned()))
-        .filter(|words| !words.is_empty())
-        .collect();
-    let known = if known.is_empty() { String::new() } else { format!(" ({})", known.join(", ")) };
+    let known = |words: &str| if words.is_empty() { String::new() } else { format!(" ({words})") };
+    let basis = if one_basis { known(first) } else { String::new() };
     let tight = if all_tight { ", all tight" } else { "" };
-    let heading = format!("Clock{coat}{tight}: B met A at + good for{known} = pour by; as planned");
+    // The shortest stands beside the estimate in every row: by that alone a mix is surely still good.
+    let ranged = all.iter().any(|row| !row.range.is_empty());
+    let lasts = if ranged { "est. min" } else { "good for" };
+    let title = format!("Clock{coat}{tight}: B met A at + {lasts}{basis} = pour by; as planned");
 
-    let columns = vec![
+    let mut columns = vec![
         Heading::of("mix", Side::Left),
-        Heading::of("start", Side::Right),
         Heading::of("B met A at", Side::Left),
-        Heading::of("good for", Side::Right),
+        Heading::of(if ranged { "est." } else { "good for" }, Side::Right),
         Heading::of("pour by", Side::Left),
         Heading::of("end", Side::Right),
     ];
+    if ranged {
+        columns.insert(2, Heading::of("good for", Side::Right));
+    }
     let rows = all
         .into_iter()
         .map(|row| {
             let flagged = row.late || (row.tight && !all_tight);
             let flag = if flagged { row.verdict } else { String::new() };
-            vec![
+            let bare = row.life.strip_suffix(" min").filter(|_| ranged).unwrap_or(&row.life);
+            let basis = if one_basis { String::new() } else { known(&row.basis) };
+            let mut cells = vec![
                 Cell::Words { large: row.short, small: String::new(), flag },
-                Cell::Figure(row.start),
-                Cell::blank(),
-                Cell::Figure(if one_basis {
-                    row.life
-                } else {
-                    format!("{} ({})", row.life, row.basis)
-                }),
+                Cell::Blank { hint: row.start },
+                Cell::Figure(format!("{bare}{basis}")),
                 Cell::Blank { hint: row.pour_by },
                 Cell::Figure(row.last_pour),
-            ]
+            ];
+            if ranged {
+                cells.insert(2, Cell::Figure(row.range));
+            }
+            cells
         })
         .collect();
-    (heading, Table { columns, rows })
+    (title, Table { columns, rows })
 }
 
 /// Misting and drips: when by the plan, and places to write when they were done.

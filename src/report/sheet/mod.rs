@@ -265,11 +265,11 @@ pub enum Cell {
     Weight {
         /// With its unit.
         text: String,
-        /// Whether it is the one to pour to (bold) rather than the other (regular).
+        /// Whether it is what the scale shows, to which is poured (bold), rather than the other (regular).
         strong: bool,
-        /// What the scale shows then, below it; empty where that has a column of its own or needs no
-        /// words.
-        then: String,
+        /// How much of that is added to what lies on the scale already, below it; empty where that has a column of its
+        /// own, or it is all.
+        added: String,
     },
     /// A figure.
     Figure(String),
@@ -297,10 +297,10 @@ impl Cell {
         Self::Blank { hint: String::new() }
     }
 
-    /// A weight alone, to pour to or what the scale shows then.
+    /// A weight alone, that the scale shows or how much it is.
     #[must_use]
     pub fn weight(text: impl Into<String>, strong: bool) -> Self {
-        Self::Weight { text: text.into(), strong, then: String::new() }
+        Self::Weight { text: text.into(), strong, added: String::new() }
     }
 
     /// Boxes to tick, one for each number; a single one of all there are needs none.

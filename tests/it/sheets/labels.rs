@@ -98,9 +98,10 @@ fn a_shared_cup_s_dose_is_told_container_by_container() {
             };
             for label in labels.iter().filter(of_batch) {
                 let told = |(what, _): &&(String, String)| what.contains("by syringe");
-                let (what, weight) = label.content.iter().find(told).unwrap();
-                assert_eq!(*weight, each, "{label:?}");
-                assert!(what.ends_with(" mL by syringe from the shared cup"), "{label:?}");
+                let (what, shown) = label.content.iter().find(told).unwrap();
+                assert!(shown.ends_with(" mL"), "{label:?}");
+                let words = format!(", {each} by syringe from the shared cup");
+                assert!(what.ends_with(&words), "{label:?}");
                 seen += 1;
             }
         }
@@ -146,7 +147,7 @@ fn a_container_s_label_tells_the_running_reading() {
                 .unwrap();
             assert!(own.foot.iter().any(|line| line.contains("no tare between layers")), "{own:?}");
             let mut named = false;
-            for (layer, (what, weight)) in batch.layers.iter().zip(&own.content) {
+            for (layer, (what, reading)) in batch.layers.iter().zip(&own.content) {
                 let weighed = layer.weighed();
                 let shown = weighed.reading.show_weighed(weighed.readability);
                 let in_cup = matches!(
@@ -156,10 +157,12 @@ fn a_container_s_label_tells_the_running_reading() {
                 if in_cup {
                     continue;
                 }
-                if shown == *weight {
+                assert_eq!(*reading, shown, "{what}");
+                if weighed.reading == weighed.mass {
                     assert!(what.ends_with(&weighed.scale), "{what}");
                 } else {
-                    assert!(what.ends_with(&format!(" then shows {shown}")), "{what}: {shown}");
+                    let own = weighed.mass.show_weighed(weighed.readability);
+                    assert!(what.contains(&format!(", {own} onto it")), "{what}: {own}");
                     then += 1;
                 }
                 named |= what.contains(&weighed.scale);
@@ -181,8 +184,9 @@ fn a_let_down_s_label_tells_its_scale_and_its_total() {
         let all = stock.made().show_weighed(step);
         assert!(label.title.starts_with(&stock.colorant), "{label:?}");
         assert!(label.content[0].0.ends_with(&stock.colorant_weighed.scale), "{label:?}");
-        let then = format!("{} then shows {all}", stock.part_a_weighed.scale);
-        assert!(label.content[1].0.ends_with(&then), "{then}: {label:?}");
+        let shows = format!("onto it, {} shows", stock.part_a_weighed.scale);
+        assert!(label.content[1].0.ends_with(&shows), "{shows}: {label:?}");
+        assert_eq!(label.content[1].1, all, "{label:?}");
         assert!(label.foot[0].contains(&format!("weighs {all} in all")), "{label:?}");
     }
 }
