@@ -5,8 +5,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::colour::Lab;
 use crate::diagnostic::{Diagnostic, Diagnostics, Severity};
 use crate::matching::{
-    self, Clock, CorrectAsk, Correction, Held, InVessel, Looking, Planned, Uncorrected, Unmixed,
-    VesselAsked,
+    self, AsWeighed, Clock, CorrectAsk, Correction, Held, InVessel, Looking, Planned, Uncorrected,
+    Unmixed, VesselAsked,
 };
 use crate::model::{Colorant, Override, Recipe};
 use crate::plan::{Company, Content, Limits, Means, Plan};
@@ -183,6 +183,7 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
     let clock = age.zip(times.as_ref()).map(|(age, times)| Clock {
         age,
         stood: Mass::ZERO,
+        vessels: 1,
         temperature: times.temperature,
         until_poured: times.until_poured,
     });
@@ -192,19 +193,7 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         Observer::Cie1931_2deg => "2°",
         Observer::Cie1964_10deg => "10°",
     };
-    let of_lots = wanted.iter().filter_map(|(name, loading)| {
-        let colorant = at_hand.get(name.as_str())?;
-        Some((name.clone(), loading / colorant.lot_strength()))
-    });
     let first_keeps = planned.as_ref().and_then(|plan| first_keeps(plan, &base.name));
-    let as_weighed = matching::as_weighed(
-        &shop.house,
-        recipe.system,
-        &of_lots.collect(),
-        &held,
-        &let_downs,
-        first_keeps,
-    );
     let of_plan = planned.as_ref().and_then(|plan| Planned::nearest(plan, &base.name, &held));
     let vessel = match (ask.vessel, &of_plan) {
         (Some(stated), _) => VesselAsked::Stated(stated),
@@ -221,6 +210,7 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         wanted,
         held,
         let_downs,
+        first_keeps,
         measured: ask.measured,
         within,
         at_least: ask.at_least,
@@ -285,7 +275,7 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         base: base.name.clone(),
         ratio,
         taken: taken.clone(),
-        as_weighed,
+        as_weighed: matching::as_weighed(&asked) == AsWeighed::Whole,
         suspicions: suspicions.clone(),
         raised: raised.iter().map(Override::words).collect(),
         clock_left_out: clock_left_out.clone(),

@@ -106,12 +106,13 @@ pub(super) fn refused(
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::matching::Part;
     use crate::quantity::Mass;
 
     /// Whatever a check refuses says what becomes of what is in the vessel.
     #[test]
     fn no_refusal_leaves_a_live_mix_without_a_word() {
-        let unmixed = Unmixed { part_b: Mass::ZERO, lacks: Mass::from_g(449.4) };
+        let unmixed = Unmixed { part: Part::A, other: Mass::ZERO, lacks: Mass::from_g(449.4) };
         for why in [
             Uncorrected::TooLate { needed_min: 8.0, left_min: 5.0 },
             Uncorrected::OutOfReach { error: 2.13, grown: 20.0 },

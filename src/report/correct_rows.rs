@@ -5,8 +5,8 @@ use super::let_down_words::{let_down_made_words, let_down_words};
 use super::scale_rows::stock_left_words;
 use super::time_words::minutes;
 use crate::matching::{
-    ByProportion, Correction, InTime, Kept, RATIO_WITHIN, RatioOff, Restored, Suspicion, Unmixed,
-    WeighedDose,
+    ByProportion, Correction, InTime, Kept, Part, RATIO_WITHIN, RatioOff, Restored, Suspicion,
+    Unmixed, WeighedDose,
 };
 use crate::optics::HIDING_RATIO;
 use crate::plan::{left_over_words, part_a_left_over_words};
@@ -220,20 +220,35 @@ fn keep_and_add<T>(kept: &Kept<T>, added: &[String], units: Units, then: String)
     }
 }
 
-/// What is done with what is not used of a mix, in a sentence; `unmixed` where part B is yet to go into that, or too
-/// little is in to gel it.
+/// What is done with what is not used of a mix, in a sentence; `unmixed` where one part is yet to go into that, or too
+/// little of it is in to gel it.
 #[must_use]
 pub fn not_used_words(unmixed: Option<&Unmixed>, units: Units) -> String {
     let spread = left_over_words(units);
     match unmixed {
         // Mixed off, it heats as any mix does.
         Some(unmixed) => {
-            let part_b = unmixed.lacks.show(units);
-            let words = part_a_left_over_words(&part_b, unmixed.part_b <= Mass::ZERO);
+            let (lacks, none_in) = (unmixed.lacks.show(units), unmixed.other <= Mass::ZERO);
+            let words = match unmixed.part {
+                Part::A => part_a_left_over_words(&lacks, none_in),
+                Part::B => part_b_left_over_words(&lacks, none_in),
+            };
             format!("what is not used is {words}, {spread}")
         }
         None => format!("what is not used is {spread}"),
     }
+}
+
+/// What is done with part B in which there is no part A, or too little to gel it, as the end of a sentence: without part
+/// A it neither heats nor cures. `part_a` of part A cures it; `none_in`: there is none in it, so that it keeps. (Common
+/// practice, no source.)
+fn part_b_left_over_words(part_a: &str, none_in: bool) -> String {
+    let is = if none_in {
+        "part B with what was weighed into it, it keeps closed as part B does, for this recipe alone"
+    } else {
+        "part B with too little part A to gel, it does not keep"
+    };
+    format!("{is}; never into the bin wet: mix it off with {part_a} of part A and let it cure")
 }
 
 /// That a corrected mix hides less than the recipe, in a sentence; none where it hides as the recipe does.

@@ -54,7 +54,7 @@ const SWEPT: f64 = 10.0;
 
 impl Held {
     /// So much of it, well mixed.
-    fn part(&self, share: f64) -> Self {
+    pub(super) fn part(&self, share: f64) -> Self {
         Self {
             part_a: self.part_a * share,
             part_b: self.part_b * share,

@@ -129,7 +129,9 @@ impl Bench<'_> {
                             let [a_missing, _] =
                                 self.parts(found.grams.first().copied().unwrap_or(0.0));
                             let all_a = a_missing.max(brought);
-                            let parts = [(a + brought, all_a), (b, self.b_for(all_a))];
+                            // What little the ratio is off by is not weighed.
+                            let all_b = if parts == [0.0, 0.0] { 0.0 } else { self.b_for(all_a) };
+                            let parts = [(a + brought, all_a), (b, all_b)];
                             let off: f64 = weighings.map(|(is, be)| (is / be - 1.0).abs()).sum();
                             let held = self.resin_held().g();
                             off + parts.iter().map(|(is, be)| (is - be).abs() / held).sum::<f64>()
