@@ -5,23 +5,27 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::colour::Lab;
 use crate::diagnostic::{Diagnostic, Diagnostics, Severity};
 use crate::matching::{
-    self, Clock, CorrectAsk, Correction, Held, InVessel, Looking, Planned, Uncorrected, Unmixed,
-    VesselAsked,
+    self, AsWeighed, Clock, CorrectAsk, Correction, Held, Looking, Planned, RATIO_WITHIN, RatioOff,
+    Uncorrected, Unmixed, VesselAsked,
 };
 use crate::model::{Colorant, Override, Recipe};
-use crate::plan::{Company, Content, Limits, Means, Plan};
+use crate::plan::{BasePlan, Company, Content, Limits, Means as Weighing, Plan};
 use crate::quantity::{Fraction, Length, Mass, Temperature, TimeSpan, Volume};
-use crate::report::correct_beside::{beside_words, provided_words, vessel_words};
+use crate::report::correct_beside::provided_words;
+use crate::report::correct_first_vessel::FirstVessel;
 use crate::report::correct_rows::{
-    NO_B_YET, hiding_words, kept_by_proportion_words, kept_words, ratio_words, suspicion_words,
+    NO_B_YET, arithmetic_weight, hiding_words, kept_words, not_used_words, ratio_words,
+    suspicion_words,
 };
+use crate::report::correct_way::{InPart, Late, Way};
 use crate::report::{CorrectHead, MixHead, Restoration, let_down_words};
 use crate::spectrum::{Illuminant, Observer};
 use crate::store::Opened;
 
-use super::correct_beside::{Larger, beside, mix_of_job};
-use super::correct_refusal::{KeptTold, Refusal, less_can_be, matters_how_much, refused};
-use super::correct_times::times;
+use super::correct_beside::{beside, beside_of_two, first_vessel, mix_of_job};
+use super::correct_refusal::{matters_how_much, refused};
+use super::correct_times::{planned_late, times};
+use super::correct_ways::{Means, NotFound, sought};
 use super::find::{base_called, colorant_weighed, curable, faults_told};
 use super::held::{brought, held_word, weighing_words};
 use super::match_colour::job_of;
@@ -82,6 +86,17 @@ pub enum Corrected {
     ByProportion(Box<Restoration>),
 }
 
+impl Corrected {
+    /// Whether a check refuses to correct all of it as it stands, and what is told is what can be done all the same.
+    #[must_use]
+    pub const fn is_refused(&self) -> bool {
+        match self {
+            Self::Coloured { head, .. } => head.mix.is_refused(),
+            Self::ByProportion(done) => done.mix.is_refused(),
+        }
+    }
+}
+
 /// The part of the tolerance that is aimed at where something has to be added: what comes to its very edge
 /// is beyond it by the next slip of a scale. (Common practice, no source.) Where additions cannot bring the mix so
 /// near, the whole tolerance is used.
@@ -130,7 +145,10 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
     let mut weighings = Vec::new();
     // How often each colorant was stated.
     let mut stated: BTreeMap<&str, u32> = BTreeMap::new();
-    let planned = planned(opened, ask);
+    let (planned, unplanned) = match planned(opened, ask) {
+        Ok(planned) => (planned, None),
+        Err(why) => (None, Some(unplanned_words(ask, &why))),
+    };
     let mut let_downs =
         planned.as_ref().map(|plan| let_downs_of(plan, &base.name)).unwrap_or_default();
     let mut stated_let_down = BTreeSet::new();
@@ -183,6 +201,7 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
     let clock = age.zip(times.as_ref()).map(|(age, times)| Clock {
         age,
         stood: Mass::ZERO,
+        vessels: 1,
         temperature: times.temperature,
         until_poured: times.until_poured,
     });
@@ -192,19 +211,7 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         Observer::Cie1931_2deg => "2°",
         Observer::Cie1964_10deg => "10°",
     };
-    let of_lots = wanted.iter().filter_map(|(name, loading)| {
-        let colorant = at_hand.get(name.as_str())?;
-        Some((name.clone(), loading / colorant.lot_strength()))
-    });
     let first_keeps = planned.as_ref().and_then(|plan| first_keeps(plan, &base.name));
-    let as_weighed = matching::as_weighed(
-        &shop.house,
-        recipe.system,
-        &of_lots.collect(),
-        &held,
-        &let_downs,
-        first_keeps,
-    );
     let of_plan = planned.as_ref().and_then(|plan| Planned::nearest(plan, &base.name, &held));
     let vessel = match (ask.vessel, &of_plan) {
         (Some(stated), _) => VesselAsked::Stated(stated),
@@ -221,6 +228,7 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         wanted,
         held,
         let_downs,
+        first_keeps,
         measured: ask.measured,
         within,
         at_least: ask.at_least,
@@ -228,14 +236,14 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         enough: job.as_ref().map(|job| job.needs),
         clock,
     };
-    let safer = CorrectAsk { within: AIMED_AT * within, ..asked.clone() };
     let suspicions: Vec<String> =
         matching::suspicions(&asked, &stated_let_down).iter().map(suspicion_words).collect();
     let ratio_off = matching::ratio_off(&asked);
     // Without an age a mix without part B has not been spoilt: that part comes last.
     let no_b_yet = ask.age.is_none() && ratio_off == Some(matching::RatioOff::NoB);
     let ratio = |after: Option<&Correction>| {
-        if no_b_yet { Some(NO_B_YET.to_owned()) } else { ratio_words(ratio_off, after) }
+        let to_mass = asked.at_least.is_some_and(|least| least > asked.held.mass());
+        if no_b_yet { Some(NO_B_YET.to_owned()) } else { ratio_words(ratio_off, after, to_mass) }
     };
     let rests_on = times.map_or_else(Vec::new, |times| times.words);
     let clock_left_out = match (ask.age, met) {
@@ -248,106 +256,141 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         .filter(|name| shop.colorants.get(*name).is_some_and(|c| c.optics.is_none()))
         .map(str::to_owned)
         .collect();
+    let unmixed = Unmixed::of(&asked);
     // What is told beside a refusal as beside an answer.
-    let with_beside = |why: &Uncorrected, told: Refusal| {
-        let clock = clock_left_out.iter().filter(|_| matters_how_much(why)).cloned();
-        let why = ratio(None).into_iter().fold(told.why, Diagnostic::hint);
+    let refused = |not: Box<NotFound>| {
+        let why = refused(&not, unmixed.as_ref(), &rests_on.join(" "), units);
+        let why = ratio(None).into_iter().chain(unplanned.clone()).fold(why, Diagnostic::hint);
+        let clock = clock_left_out.iter().filter(|_| matters_how_much(&not.why)).cloned();
+        let why = clock.fold(why, Diagnostic::hint);
         // What it looks like comes first: it may be all that is wrong. Then what is taken to be in it: what was not named
         // may be.
-        let suspected = suspicions.iter().map(|words| format!("suspected: {words}"));
         let refused = why.severity == Severity::Refused;
-        let told_of = suspected.chain(taken.iter().filter(|_| refused).cloned());
-        let why = Diagnostic { hints: told_of.chain(why.hints.clone()).collect(), ..why };
-        // The clock belongs to what is done.
-        Diagnostics(match told.way {
-            Some(way) => vec![why, clock.fold(way, Diagnostic::hint)],
-            None => vec![clock.fold(why, Diagnostic::hint)],
-        })
+        let told_of = suspicions.iter().map(|words| format!("suspected: {words}"));
+        let told_of = told_of.chain(taken.iter().filter(|_| refused).cloned());
+        Diagnostic { hints: told_of.chain(why.hints.clone()).collect(), ..why }
     };
-    let held_against = |added, after| beside(&asked, of_plan.as_ref(), added, after);
-    // What is told of a part that is kept, and is all there is to do, as of a whole.
-    let told_of_part =
-        |words, unmixed, caution, clock, vessel: Option<InVessel>, (added, after)| {
-            let beside = held_against(added, after);
-            KeptTold {
-                words,
-                unmixed,
-                caution,
-                clock,
-                provided: provided_words(&beside, units),
-                beside: beside_words(&beside, true, units),
-                vessel: vessel_words(vessel.as_ref(), job.as_ref(), units),
+    let late_in_plan = planned.as_ref().and_then(|plan| planned_late(plan, &base.name));
+    let mix_head = |ratio, found: Told| {
+        let Told { in_part, late, added, after, first_vessel } = found;
+        let halves = matches!(in_part.as_ref().map(|part| &part.way), Some(Way::Divide { .. }));
+        // Of two halves each stands in a vessel of its own, and both are added to.
+        let held = if halves { asked.held.part(0.5) } else { asked.held.clone() };
+        let of_plan = planned.as_ref().and_then(|plan| Planned::nearest(plan, &base.name, &held));
+        let beside = (added.total().g() > 0.0).then(|| {
+            if halves {
+                beside_of_two(&asked, of_plan.as_ref(), added, after)
+            } else {
+                beside(&asked, of_plan.as_ref(), added, after)
             }
-        };
-    let unmixed = Unmixed::of(&asked);
-    let mix_head = |ratio, added: Content, after| MixHead {
-        colourway: way.name.clone(),
-        base: base.name.clone(),
-        ratio,
-        taken: taken.clone(),
-        as_weighed,
-        suspicions: suspicions.clone(),
-        raised: raised.iter().map(Override::words).collect(),
-        clock_left_out: clock_left_out.clone(),
-        clock_rests_on: rests_on.clone(),
-        job: job.clone(),
-        beside: (added.total().g() > 0.0).then(|| held_against(added, after)),
+        });
+        let provided = beside.as_ref().and_then(|beside| provided_words(beside, units));
+        MixHead {
+            colourway: way.name.clone(),
+            base: base.name.clone(),
+            ratio,
+            taken: taken.clone(),
+            as_weighed: matching::as_weighed(&asked) == AsWeighed::Whole,
+            suspicions: suspicions.clone(),
+            raised: raised.iter().map(Override::words).collect(),
+            in_part: in_part.map(|in_part| InPart { provided, ..in_part }),
+            late: late.zip(late_in_plan).map(|(why, planned_clock)| Late {
+                why: why.to_string(),
+                job: planned.as_ref().map(|plan| plan.job.clone()).unwrap_or_default(),
+                base: base.name.clone(),
+                planned: planned_clock,
+                for_ratio: for_ratio_words(matching::for_ratio(&asked), ratio_off),
+                left: not_used_words(unmixed.as_ref(), units),
+            }),
+            unplanned: unplanned.clone(),
+            first_vessel,
+            clock_left_out: clock_left_out.clone(),
+            clock_rests_on: rests_on.clone(),
+            job: of_plan.as_ref().map(mix_of_job),
+            beside,
+        }
     };
     if !unseen.is_empty() {
-        let done = matching::by_proportion(&asked).map_err(|why| {
-            let by_proportion = |ask: &CorrectAsk<'_>| matching::by_proportion(ask).map(drop);
-            let larger = Larger::of(&asked, &why, by_proportion);
-            let part = less_can_be(&why, larger.as_ref()).then(|| {
-                matching::keep_by_proportion(&asked).map(|kept| {
-                    let words = kept_by_proportion_words(&kept, units);
-                    let (left, done) = (kept.unmixed, kept.correction);
-                    let made = (done.content_added(), done.after);
-                    told_of_part(words, left, None, done.in_time, done.vessel, made)
-                })
-            });
-            with_beside(
-                &why,
-                refused(&why, unmixed.as_ref(), &rests_on.join(" "), part, larger.as_ref(), units),
-            )
-        })?;
-        let mix = mix_head(ratio(None), done.content_added(), done.after);
+        let means = Means {
+            all: &matching::by_proportion,
+            halves: &|_| None,
+            part: &matching::keep_by_proportion,
+        };
+        let found = sought(&asked, &means, late_in_plan.is_some(), units).map_err(refused)?;
+        let done = found.done;
+        let told = Told {
+            in_part: found.in_part,
+            late: found.late,
+            added: done.content_added(),
+            after: done.after,
+            first_vessel: None,
+        };
+        let mix = mix_head(ratio(None), told);
         return Ok(Corrected::ByProportion(Box::new(Restoration { mix, unseen, done })));
     }
-    let kept = || matching::keep(&safer).or_else(|_| matching::keep(&asked));
-    let mut correction = matching::correct(&asked).map_err(|why| {
-        let by_colour = |ask: &CorrectAsk<'_>| matching::correct(ask).map(drop);
-        let larger = Larger::of(&asked, &why, by_colour);
-        let part = less_can_be(&why, larger.as_ref()).then(|| {
-            kept().map(|kept| {
-                let words = kept_words(&kept, recipe.system.phr(), units);
-                let (left, done) = (kept.unmixed, kept.correction);
-                let caution = hiding_words(&done, film, units);
-                let made = (done.content_added(), done.after);
-                told_of_part(words, left, caution, done.in_time, done.vessel, made)
+    let aimed_at = |done: &Correction| (!done.completes).then_some(AIMED_AT * within);
+    let all = |ask: &CorrectAsk<'_>| {
+        let found = matching::correct(ask)?;
+        if found.is_nothing() || found.completes {
+            return Ok((found, None));
+        }
+        let safer = matching::correct(&safer_than(ask)).ok();
+        let safer = safer.filter(|safer| found.hides_less() || !safer.hides_less());
+        Ok(safer.map_or((found, None), |safer| {
+            let aimed_at = aimed_at(&safer);
+            (safer, aimed_at)
+        }))
+    };
+    let part = |ask: &CorrectAsk<'_>| {
+        let safer = matching::keep(&safer_than(ask)).map(|kept| (kept, true));
+        let (kept, is_safer) = safer.or_else(|_| matching::keep(ask).map(|kept| (kept, false)))?;
+        let aimed_at = aimed_at(&kept.correction).filter(|_| is_safer);
+        Ok(kept.map(|done| (done, aimed_at)))
+    };
+    let of_base = planned.as_ref().map(|plan| (plan, base.name.as_str()));
+    let halves = |ask: &CorrectAsk<'_>| {
+        let divided = matching::divide(ask, of_base).ok()?;
+        // With a job only where two of its mixes come of it.
+        let half = ask.held.part(0.5);
+        let serves = of_base.is_none_or(|(plan, name)| {
+            let number = plan.bases.iter().find(|each| each.name == name).map(BasePlan::number);
+            Planned::nearest(plan, name, &half).is_none_or(|own| {
+                let needs = own.mix.mass();
+                number > Some(1) && divided.correction.after - needs <= needs * CLEARLY_MORE
             })
         });
-        with_beside(
-            &why,
-            refused(&why, unmixed.as_ref(), &rests_on.join(" "), part, larger.as_ref(), units),
-        )
-    })?;
-    let mut aimed_at = None;
-    if !correction.is_nothing()
-        && let Ok(safer) = matching::correct(&safer)
-        && (correction.hides_less() || !safer.hides_less())
-    {
-        aimed_at = (!safer.completes).then_some(AIMED_AT * within);
-        correction = safer;
-    }
+        if !serves {
+            return None;
+        }
+        let done = (divided.correction.clone(), None);
+        Some((divided, done))
+    };
+    let means = Means { all: &all, halves: &halves, part: &part };
+    let found = sought(&asked, &means, late_in_plan.is_some(), units).map_err(refused)?;
+    let (correction, aimed_at) = found.done;
+    let in_parts = matches!(
+        found.in_part.as_ref().map(|part| &part.way),
+        Some(Way::Keep { .. } | Way::Divide { .. })
+    );
+    // What is weighed out of a mix is what stands there.
+    let first_vessel =
+        (!in_parts).then(|| first_vessel(&asked, of_plan.as_ref(), &correction)).flatten();
     let clearly_more = job.as_ref().is_some_and(|job| {
         correction.after - correction.before.greater(job.needs) > job.needs * CLEARLY_MORE
     });
-    let less = clearly_more
-        .then(|| kept().ok().filter(|kept| kept.thrown.g() > 0.0))
+    let less = (clearly_more && found.in_part.is_none() && found.late.is_none())
+        .then(|| part(&asked).ok().filter(|kept| kept.thrown.g() > 0.0))
         .flatten()
-        .map(|kept| kept_words(&kept, recipe.system.phr(), units));
+        .map(|kept| kept_words(&kept.map(|(done, _)| done), recipe.system.phr(), units));
+    let told = Told {
+        in_part: found.in_part,
+        late: found.late,
+        added: correction.content_added(),
+        after: correction.after,
+        first_vessel,
+    };
     let head = CorrectHead {
-        mix: mix_head(ratio(Some(&correction)), correction.content_added(), correction.after),
+        mix: mix_head(ratio(Some(&correction)), told),
         less,
         viewings: lamps.iter().map(|(lamp, _)| format!("{lamp}/{degrees}")).collect(),
         hides_less: hiding_words(&correction, film, units),
@@ -358,6 +401,20 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
     Ok(Corrected::Coloured { head: Box::new(head), correction: Box::new(correction) })
 }
 
+/// The same, aimed inside its tolerance.
+fn safer_than<'a>(ask: &CorrectAsk<'a>) -> CorrectAsk<'a> {
+    CorrectAsk { within: AIMED_AT * ask.within, ..ask.clone() }
+}
+
+/// What a correction comes to, for what stands over it.
+struct Told {
+    in_part: Option<InPart>,
+    late: Option<Uncorrected>,
+    added: Content,
+    after: Mass,
+    first_vessel: Option<FirstVessel>,
+}
+
 /// The colorants that the mix holds or should hold, each once.
 fn wanted_or_held<'a>(ask: &'a CorrectAsk<'_>) -> impl Iterator<Item = &'a str> {
     let names: BTreeSet<&str> =
@@ -365,10 +422,35 @@ fn wanted_or_held<'a>(ask: &'a CorrectAsk<'_>) -> impl Iterator<Item = &'a str> 
     names.into_iter()
 }
 
-/// The plan of the job that is named, in this colourway; none where none is named or it cannot be planned.
-fn planned(opened: &Opened, ask: &CorrectionAsk) -> Option<Plan> {
-    let extent = Extent::Job(ask.job.clone()?);
-    plan(opened, &PlanAsk { colourway: Some(ask.colourway.clone()), extent }).ok()
+/// The plan of the job that is named, in this colourway; none where none is named.
+///
+/// # Errors
+/// Why it cannot be planned.
+fn planned(opened: &Opened, ask: &CorrectionAsk) -> Result<Option<Plan>, Diagnostics> {
+    let Some(job) = ask.job.clone() else { return Ok(None) };
+    let ask = PlanAsk { colourway: Some(ask.colourway.clone()), extent: Extent::Job(job) };
+    plan(opened, &ask).map(Some)
+}
+
+/// That the job that is named cannot be planned, and why, in two sentences.
+fn unplanned_words(ask: &CorrectionAsk, why: &Diagnostics) -> String {
+    let job = ask.job.as_deref().unwrap_or_default();
+    let first = why.0.iter().max_by_key(|each| each.severity);
+    let first = first.map_or("", |first| first.message.as_str());
+    let others = match why.0.len() {
+        0 | 1 => String::new(),
+        more => format!(", and {} more", more - 1),
+    };
+    format!(
+        "NO PLAN OF {job}: {first}{others}. So its vessel, what it needs and its clock are not known here."
+    )
+}
+
+/// The part, and how much of it, that brings A : B right and no more; none where weighing may leave it as it is.
+fn for_ratio_words([a, b]: [f64; 2], off: Option<RatioOff>) -> Option<String> {
+    off.filter(|off| off.by() > RATIO_WITHIN)?;
+    let (part, grams) = if a > 0.0 { ("part A", a) } else { ("part B", b) };
+    Some(format!("{} of {part}", arithmetic_weight(Mass::from_g(grams))))
 }
 
 /// The let-downs that a plan makes for a base, by colorant: their cups are at hand.
@@ -376,7 +458,7 @@ fn let_downs_of(plan: &Plan, base: &str) -> BTreeMap<String, Fraction> {
     let own = plan.bases.iter().filter(|each| each.name == base);
     let doses = own.flat_map(|base| &base.mixes).flat_map(|mix| &mix.doses);
     let let_downs = doses.filter_map(|dose| match &dose.means {
-        Means::LetDown { down, .. } => Some((dose.colorant.clone(), down.ratio)),
+        Weighing::LetDown { down, .. } => Some((dose.colorant.clone(), down.ratio)),
         _ => None,
     });
     let_downs.collect()

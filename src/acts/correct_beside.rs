@@ -1,9 +1,10 @@
 //! What a correction is held against: its job's plan, mixing anew, and the vessels of the house.
 
-use crate::matching::{self, CorrectAsk, Planned, Uncorrected, VesselAsked};
-use crate::plan::Content;
-use crate::quantity::{Mass, Units, Volume};
+use crate::matching::{self, CorrectAsk, Correction, Planned, Uncorrected, VesselAsked};
+use crate::plan::{Content, first_vessel_keeps};
+use crate::quantity::{Fraction, Mass, Units, Volume};
 use crate::report::correct_beside::{CorrectBeside, MixOfJob};
+use crate::report::correct_first_vessel::{FirstVessel, SheetWeights};
 
 /// The mix of the plan in a few words and its mass.
 pub(super) fn mix_of_job(planned: &Planned<'_>) -> MixOfJob {
@@ -25,6 +26,80 @@ pub(super) fn beside(
     CorrectBeside { job: planned.map(mix_of_job), after, anew, supplies }
 }
 
+/// The same of a mix in two vessels, of which each is added so much to, and becomes so much: mass and job are of one
+/// vessel, costs and what is left of what the plan buys are of both.
+pub(super) fn beside_of_two(
+    ask: &CorrectAsk<'_>,
+    planned: Option<&Planned<'_>>,
+    added: Content,
+    after: Mass,
+) -> CorrectBeside {
+    let mut both = added.clone();
+    for (material, mass) in added.iter() {
+        both.put(material.clone(), mass);
+    }
+    let ask = CorrectAsk { enough: ask.enough.map(|enough| enough * 2.0), ..ask.clone() };
+    CorrectBeside { after, ..beside(&ask, planned, both, after * 2.0) }
+}
+
+/// In which of its two vessels a mix is taken to stand, where what stays in the first would move what is added by a step
+/// of its scale. `planned` is the mix of the job's plan.
+pub(super) fn first_vessel(
+    ask: &CorrectAsk<'_>,
+    planned: Option<&Planned<'_>>,
+    done: &Correction,
+) -> Option<FirstVessel> {
+    // Let-downs that are planned go into the first vessel.
+    let is_first = |name: &str| ask.let_downs.contains_key(name);
+    let tinted = ask.held.colorants.iter().any(|(name, mass)| mass.g() > 0.0 && !is_first(name));
+    let held = ask.held.part_a + ask.held.part_b;
+    let added = [done.part_a_in_all(), done.part_b.mass];
+    // What is tinted already has moved without what is added.
+    let moving = if tinted { held } else { held + added.into_iter().sum() };
+    let content = moving / ask.limits.system.mixed_density();
+    let keeps = ask.first_keeps.or_else(|| first_vessel_keeps(ask.house, content))?;
+    let moves = |mass: Mass, step: Mass| mass * keeps >= step;
+    let mut tints = done.doses.iter().filter(|dose| !is_first(&dose.colorant));
+    let moved = if done.completes {
+        tints.any(|dose| moves(dose.mass, dose.by.step))
+    } else {
+        // One part alone is a matter of the other.
+        let both = [ask.held.part_a, ask.held.part_b, done.part_a.mass, done.part_b.mass];
+        let parts = [&done.part_a, &done.part_b];
+        tinted
+            && both.iter().all(|mass| mass.g() > 0.0)
+            && parts.iter().any(|part| moves(part.mass, part.readability))
+    };
+    moved.then(|| FirstVessel {
+        keeps: Fraction::new(keeps),
+        stays: moving * keeps,
+        tinted,
+        sheet: planned.filter(|_| done.completes).and_then(|planned| sheet(ask, planned, done)),
+    })
+}
+
+/// What the mixing sheet weighs of what is completed, where its parts A or B are what is held.
+fn sheet(ask: &CorrectAsk<'_>, planned: &Planned<'_>, done: &Correction) -> Option<SheetWeights> {
+    let own = [planned.mix.resin() - planned.mix.part_b.mass, planned.mix.part_b.mass];
+    let held = [ask.held.part_a, ask.held.part_b];
+    let step = planned.mix.part_a.readability;
+    let as_planned = own.iter().zip(&held).any(|(own, held)| (*own - *held).g().abs() <= step.g());
+    let doses: Option<Vec<(String, String)>> = done
+        .doses
+        .iter()
+        .filter(|dose| !ask.let_downs.contains_key(&dose.colorant))
+        .map(|dose| {
+            // Of what is in by part the sheet does not say the rest.
+            let none_in = ask.held.colorants.get(&dose.colorant).is_none_or(|mass| mass.g() <= 0.0);
+            let mut planned = planned.mix.doses.iter().filter(|own| own.colorant == dose.colorant);
+            let weighed = planned.next().filter(|_| none_in)?.weighed();
+            Some((dose.colorant.clone(), weighed.mass.show_weighed(weighed.readability)))
+        })
+        .collect();
+    let doses = doses.filter(|doses| as_planned && !doses.is_empty())?;
+    Some(SheetWeights { mix: planned.name.clone(), doses })
+}
+
 /// The house's smallest vessel that holds a mix that its own does not, and why the mix is not corrected in that either.
 pub(super) struct Larger {
     size: Volume,
@@ -42,6 +117,16 @@ impl Larger {
         let size = matching::smallest_vessel(ask.house, *needed)?;
         let moved = CorrectAsk { vessel: VesselAsked::Stated(size), ..ask.clone() };
         Some(Self { size, why_not: correct(&moved).err() })
+    }
+
+    /// Why the mix is not corrected in it either; none where it is.
+    pub(super) const fn why_not(&self) -> Option<&Uncorrected> {
+        self.why_not.as_ref()
+    }
+
+    /// Its size, brim-full.
+    pub(super) const fn size(&self) -> Volume {
+        self.size
     }
 
     /// Whether all of the mix can be corrected in it.

@@ -3,7 +3,7 @@
 use super::correct::CorrectionAsk;
 use crate::model::House;
 use crate::plan::Plan;
-use crate::plan::run_sheet::Step;
+use crate::plan::run_sheet::{MixClock, Step};
 use crate::quantity::{Temperature, TimeSpan, Units};
 
 /// What the clock reckons with.
@@ -22,21 +22,21 @@ pub(super) fn times(units: Units, ask: &CorrectionAsk, plan: Option<&Plan>, base
     let planned_room = plan.map(|plan| plan.conditions.room);
     let planned_pour = plan.and_then(|plan| pour_of(plan, base));
     let job = plan.map_or("", |plan| plan.job.as_str());
+    let or_job = if ask.job.is_some() { "" } else { ", or --job" };
     let option = |stated: bool, option: &str| {
-        if stated { "stated".to_owned() } else { format!("ASSUMED; {option}") }
+        if stated { "stated".to_owned() } else { format!("ASSUMED; {option}{or_job}") }
     };
     let (temperature, room) = match (ask.temperature, planned_room) {
         (None, Some(room)) => (room, format!("{job}; --temperature")),
-        (stated, _) => (
-            stated.unwrap_or(House::USUAL_ROOM),
-            option(stated.is_some(), "--temperature, or --job"),
-        ),
+        (stated, _) => {
+            (stated.unwrap_or(House::USUAL_ROOM), option(stated.is_some(), "--temperature"))
+        }
     };
     let (until_poured, pour) = match (ask.until_poured, planned_pour) {
         (None, Some(pour)) => (pour, format!("as in the plan of {job}; --until-poured")),
         (stated, _) => (
             stated.unwrap_or(TimeSpan::from_min(POUR_MIN)),
-            option(stated.is_some(), "--until-poured, or --job"),
+            option(stated.is_some(), "--until-poured"),
         ),
     };
     let mut words = vec![format!(
@@ -44,13 +44,22 @@ pub(super) fn times(units: Units, ask: &CorrectionAsk, plan: Option<&Plan>, base
         House::room_words(temperature, units),
         until_poured.show(units),
     )];
-    if let Some(job) = &ask.job
+    if plan.is_some()
+        && let Some(job) = &ask.job
         && planned_pour.is_none()
         && ask.until_poured.is_none()
     {
         words.push(format!("The plan of {job} has no clock for {base}."));
     }
     Times { temperature, until_poured, words }
+}
+
+/// The clock of the mix of this base that is the latest in the plan; none where all are in time by it.
+pub(super) fn planned_late(plan: &Plan, base: &str) -> Option<MixClock> {
+    let sheet = plan.time.as_ref().ok()?;
+    let clocks = sheet.mixes.iter().zip(&sheet.clocks).filter(|(mix, _)| mix.name == base);
+    let late = clocks.map(|(_, clock)| clock).filter(|clock| clock.late_by_s.is_some());
+    late.max_by_key(|clock| clock.late_by_s).copied()
 }
 
 /// From a mix of this base that is ready to its last pour, as planned: the longest of its mixes.

@@ -7,6 +7,7 @@ mod correct;
 mod correct_beside;
 mod correct_refusal;
 mod correct_times;
+mod correct_ways;
 mod find;
 mod held;
 mod match_colour;

@@ -265,7 +265,9 @@ pub(super) fn correct(
         until_poured: words.until_poured,
     };
     let (units, paint) = (units(&opened), env.paint_out);
-    let text = match acts::correct(&opened, &ask)? {
+    let corrected = acts::correct(&opened, &ask)?;
+    let refused = corrected.is_refused();
+    let text = match corrected {
         Corrected::Coloured { head, correction } if common.json => {
             json_text(&correct_json(&head, &correction))
         }
@@ -273,5 +275,5 @@ pub(super) fn correct(
         Corrected::ByProportion(done) if common.json => json_text(&restoration_json(&done)),
         Corrected::ByProportion(done) => restoration_text(&done, units, paint),
     };
-    Ok(print(env, &text))
+    Ok(print(env, &text).max(if refused { REFUSED } else { DONE }))
 }

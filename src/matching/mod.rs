@@ -36,10 +36,10 @@ pub use ask::{Ask, Looking, Rank, Target, Unmatched};
 pub use blend::MOST_LAMPS;
 pub use candidate::{Candidate, CandidateDose};
 pub use correct::{
-    BesideAnew, ByProportion, Clock, CorrectAsk, Correction, Held, InTime, InVessel, Kept,
-    PartAdded, Planned, RATIO_WITHIN, RatioOff, Restored, Supply, Suspicion, Uncorrected, Unmixed,
-    VesselAsked, Worth, as_weighed, beside_anew, by_proportion, correct, keep, keep_by_proportion,
-    ratio_off, restore, smallest_vessel, suspicions,
+    AsWeighed, BesideAnew, ByProportion, Clock, CorrectAsk, Correction, Divided, Held, InTime,
+    InVessel, Kept, Part, PartAdded, Planned, RATIO_WITHIN, RatioOff, Restored, Supply, Suspicion,
+    Uncorrected, Unmixed, VesselAsked, Worth, as_weighed, beside_anew, by_proportion, correct,
+    divide, for_ratio, keep, keep_by_proportion, ratio_off, restore, smallest_vessel, suspicions,
 };
 pub use find::{Answer, MOST_CHOICE, find};
 pub use reach::{Helper, Lack, Reach};

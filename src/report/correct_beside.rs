@@ -124,9 +124,15 @@ fn supply_words(supply: &Supply, what: &str, units: Units) -> Vec<String> {
     words
 }
 
-/// The vessel that a corrected mix stands in, who says so, and what it holds, in a sentence or two.
+/// The vessel that a corrected mix stands in, who says so, and what it holds, in a sentence or two; `named`: a job is
+/// named, whether it can be planned or not.
 #[must_use]
-pub fn vessel_words(vessel: Option<&InVessel>, job: Option<&MixOfJob>, units: Units) -> String {
+pub fn vessel_words(
+    vessel: Option<&InVessel>,
+    job: Option<&MixOfJob>,
+    named: bool,
+    units: Units,
+) -> String {
     let Some(vessel) = vessel else {
         return "Vessel: none that is known holds it below its headroom; --vessel states one."
             .to_owned();
@@ -147,11 +153,21 @@ pub fn vessel_words(vessel: Option<&InVessel>, job: Option<&MixOfJob>, units: Un
         }
         (VesselAsked::Planned(_), None) => "as planned; --vessel states another".to_owned(),
         (VesselAsked::Smallest, _) => {
-            "ASSUMED, the house's smallest that holds it; --vessel, or --job".to_owned()
+            let or_job = if named { "" } else { ", or --job" };
+            format!("ASSUMED, the house's smallest that holds it; --vessel{or_job}")
         }
     };
     format!(
         "Vessel: {} ({said}). It holds {} below its headroom.",
+        vessel.size.show(units),
+        vessel.holds.show(units)
+    )
+}
+
+/// The vessel that a corrected mix has been moved into, in two sentences.
+pub(super) fn moved_vessel_words(vessel: &InVessel, units: Units) -> String {
+    format!(
+        "Vessel: {}, into which it is moved. It holds {} below its headroom.",
         vessel.size.show(units),
         vessel.holds.show(units)
     )

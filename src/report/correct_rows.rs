@@ -5,7 +5,7 @@ use super::let_down_words::{let_down_made_words, let_down_words};
 use super::scale_rows::stock_left_words;
 use super::time_words::minutes;
 use crate::matching::{
-    ByProportion, Correction, InTime, Kept, RATIO_WITHIN, RatioOff, Restored, Suspicion, Unmixed,
+    Correction, InTime, Kept, Part, RATIO_WITHIN, RatioOff, Restored, Suspicion, Unmixed,
     WeighedDose,
 };
 use crate::optics::HIDING_RATIO;
@@ -81,6 +81,11 @@ pub fn exactly_words(done: &Correction, units: Units) -> Option<String> {
     if done.completes {
         return Some("That completes the recipe: it is what is missing, and no more.".to_owned());
     }
+    if let Some(why) = &done.falls_short {
+        return Some(format!(
+            "That brings it near, and does not complete the recipe: with all that is missing {why}."
+        ));
+    }
     done.exactly.as_ref().map(|exactly| restored_words(exactly, units))
 }
 
@@ -127,10 +132,14 @@ fn grams_of<'a>(names: &'a [String], grams: &[f64]) -> Vec<(&'a str, String)> {
         .collect()
 }
 
-/// How far A : B is off as it stands and, once corrected, after that, in a sentence; none where it is off by no
-/// more than weighing may leave it.
+/// How far A : B is off as it stands and, once corrected, after that, with why each part is added; none where it is off by
+/// no more than weighing may leave it. `to_mass`: more is mixed than is held, to a mass that is asked for.
 #[must_use]
-pub fn ratio_words(off: Option<RatioOff>, after: Option<&Correction>) -> Option<String> {
+pub fn ratio_words(
+    off: Option<RatioOff>,
+    after: Option<&Correction>,
+    to_mass: bool,
+) -> Option<String> {
     let off = off.filter(|off| off.by() > RATIO_WITHIN)?;
     let percent = |by: f64| format!("{:.1} %", by * 100.0);
     let (stands, lacking) = match off {
@@ -145,11 +154,33 @@ pub fn ratio_words(off: Option<RatioOff>, after: Option<&Correction>) -> Option<
     };
     let after = after.map_or_else(String::new, |done| {
         format!(
-            ", {:.2} % off after: part {lacking} is added for that, not for the colour",
-            done.ratio_error * 100.0
+            ", {:.2} % off after: part {lacking} is added for that, not for the colour{}",
+            done.ratio_error * 100.0,
+            other_part_words(done, lacking, to_mass)
         )
     });
     Some(format!("A : B IS OFF: {stands}{after}."))
+}
+
+/// Why the part is added too that there is too much of, after the sentence on the one that is lacking; nothing where it is
+/// not.
+fn other_part_words(done: &Correction, lacking: &str, to_mass: bool) -> String {
+    let (other, weighed, in_all) = match lacking {
+        "B" => ("A", done.part_a.mass, done.part_a_in_all()),
+        _ => ("B", done.part_b.mass, done.part_b.mass),
+    };
+    if in_all.g() <= 0.0 {
+        return String::new();
+    }
+    if weighed.g() <= 0.0 {
+        return ". A little part A comes in all the same, with what is let down in it".to_owned();
+    }
+    let why = if to_mass {
+        "to make up the mass that is asked for"
+    } else {
+        "to thin what there is too much of"
+    };
+    format!(". Part {other} is added too: both parts together as fresh resin, {why}")
 }
 
 /// That part B is yet to go in, in a sentence.
@@ -186,27 +217,6 @@ pub fn kept_words(kept: &Kept, phr: f64, units: Units) -> KeptWords {
     let made = doses_made_words(&done.doses).into_iter().chain(doses_left_words(&done.doses, phr));
     let made = made.fold(String::new(), |all, words| all + "; " + &words);
     let then = format!("{:.2} ΔE00 off{made}", done.error_after);
-    keep_and_add(kept, &added, units, format!("{} then, {then}", done.after.show(units)))
-}
-
-/// The same where it is brought back by proportion alone.
-#[must_use]
-pub fn kept_by_proportion_words(kept: &Kept<ByProportion>, units: Units) -> KeptWords {
-    let done = &kept.correction;
-    let (grams, then) = match &done.exactly {
-        Some((restored, names)) => (grams_of(names, &restored.additions), "the recipe exactly"),
-        None => (
-            grams_of(&[], &done.for_ratio),
-            "A : B right and no more than that, since it holds what the recipe does not",
-        ),
-    };
-    let added: Vec<String> =
-        grams.into_iter().map(|(name, weight)| format!("{weight} of {name}")).collect();
-    let then = format!("{then} (arithmetic: no scale is chosen for what is added)");
-    keep_and_add(kept, &added, units, format!("{} then, {then}", done.after.show(units)))
-}
-
-fn keep_and_add<T>(kept: &Kept<T>, added: &[String], units: Units, then: String) -> KeptWords {
     KeptWords {
         keep: format!(
             "keep {} of it ({}), well mixed, and {} the other {}",
@@ -216,24 +226,39 @@ fn keep_and_add<T>(kept: &Kept<T>, added: &[String], units: Units, then: String)
             kept.thrown.show(units),
         ),
         add: added.iter().map(|one| format!("ADD {one}")).collect(),
-        then,
+        then: format!("{} then, {then}", done.after.show(units)),
     }
 }
 
-/// What is done with what is not used of a mix, in a sentence; `unmixed` where part B is yet to go into that, or too
-/// little is in to gel it.
+/// What is done with what is not used of a mix, in a sentence; `unmixed` where one part is yet to go into that, or too
+/// little of it is in to gel it.
 #[must_use]
 pub fn not_used_words(unmixed: Option<&Unmixed>, units: Units) -> String {
     let spread = left_over_words(units);
     match unmixed {
         // Mixed off, it heats as any mix does.
         Some(unmixed) => {
-            let part_b = unmixed.lacks.show(units);
-            let words = part_a_left_over_words(&part_b, unmixed.part_b <= Mass::ZERO);
+            let (lacks, none_in) = (unmixed.lacks.show(units), unmixed.other <= Mass::ZERO);
+            let words = match unmixed.part {
+                Part::A => part_a_left_over_words(&lacks, none_in),
+                Part::B => part_b_left_over_words(&lacks, none_in),
+            };
             format!("what is not used is {words}, {spread}")
         }
         None => format!("what is not used is {spread}"),
     }
+}
+
+/// What is done with part B in which there is no part A, or too little to gel it, as the end of a sentence: without part
+/// A it neither heats nor cures. `part_a` of part A cures it; `none_in`: there is none in it, so that it keeps. (Common
+/// practice, no source.)
+fn part_b_left_over_words(part_a: &str, none_in: bool) -> String {
+    let is = if none_in {
+        "part B with what was weighed into it, it keeps closed as part B does, for this recipe alone"
+    } else {
+        "part B with too little part A to gel, it does not keep"
+    };
+    format!("{is}; never into the bin wet: mix it off with {part_a} of part A and let it cure")
 }
 
 /// That a corrected mix hides less than the recipe, in a sentence; none where it hides as the recipe does.

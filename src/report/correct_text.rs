@@ -3,7 +3,7 @@
 use serde_json::{Value, json};
 
 use super::correct_rows::{
-    KeptWords, addition_rows, clock_words, doses_left_words, doses_made_words, exactly_words,
+    KeptWords, addition_rows, doses_left_words, doses_made_words, exactly_words,
 };
 use super::look_words::look_line;
 use super::mix_head::{AS_WEIGHED, MixHead};
@@ -43,27 +43,17 @@ pub(super) fn exact_json((exact, names): &(Restored, Vec<String>)) -> Value {
 #[must_use]
 pub fn correct_text(head: &CorrectHead, done: &Correction, units: Units, paint: Paint) -> String {
     let mut page = Page::new(paint);
-    head.mix.begin(&mut page, "");
-    let chips =
-        format!("{}{}", page.chip(done.look_before.shown), page.chip(done.look_after.shown));
-    page.line(
-        0,
-        &format!(
-            "{chips}its colour: {:.2} ΔE00 off as it stands, {:.2} after ({}; {:.2} is near enough{})",
-            done.error_before,
-            done.error_after,
-            head.viewings.join(", "),
-            head.within,
-            head.aimed_at.map_or_else(String::new, |aim| format!(
-                ", {aim:.2} is aimed at, so that a slip of the scale does not spoil it"
-            )),
-        ),
-    );
-    head.mix.tell_held(&mut page);
+    head.mix.begin(&mut page, "", units);
+    // What is refused is told with what to do first.
+    let refused = head.mix.is_refused();
+    if !refused {
+        tell_state(head, done, &mut page, 0);
+    }
+    head.mix.tell_suspicions(&mut page);
     if let Some(words) = &head.hides_less {
         page.hang(0, "CAUTION: ", words);
     }
-    page.heading("ADD");
+    head.mix.head_additions(&mut page, units);
     let rows: Vec<Vec<String>> =
         addition_rows(done).into_iter().map(|row| vec![row.what, row.weight, row.how]).collect();
     let as_weighed = rows.is_empty() && head.mix.as_weighed;
@@ -82,23 +72,23 @@ pub fn correct_text(head: &CorrectHead, done: &Correction, units: Units, paint: 
             format!("A : B is {ratio}")
         } else {
             format!(
-                "The mix grows from {} to {}. A : B is then {ratio}",
+                "{} from {} to {}. A : B is then {ratio}",
+                head.mix.grows(),
                 done.before.show(units),
                 done.after.show(units),
             )
         },
     );
+    head.mix.tell_first_vessel(&mut page, units);
     head.mix.tell_beside(&mut page, units);
     // What would be missing by arithmetic is what rounding to the scales left off: nobody adds that.
     if let Some(words) = exactly_words(done, units).filter(|_| !as_weighed) {
         page.line(2, &words);
     }
     head.mix.tell_vessel(&mut page, done.vessel.as_ref(), units);
-    if let Some(clock) = &done.in_time {
-        page.line(2, &clock_words(clock));
-        for words in &head.mix.clock_rests_on {
-            page.line(2, words);
-        }
+    head.mix.tell_clock(&mut page, done.in_time.as_ref());
+    if refused {
+        tell_state(head, done, &mut page, 2);
     }
     if let Some(lab) = done.expected {
         page.line(
@@ -112,6 +102,7 @@ pub fn correct_text(head: &CorrectHead, done: &Correction, units: Units, paint: 
     } else {
         page.line(2, &format!("then {}", look_line(&done.look_after, units)));
     }
+    head.mix.tell_at_last(&mut page);
     if let Some(less) = &head.less {
         page.heading("OR LESS, FOR WHAT THE JOB NEEDS");
         for words in less.lines() {
@@ -121,11 +112,31 @@ pub fn correct_text(head: &CorrectHead, done: &Correction, units: Units, paint: 
     page.into_text()
 }
 
+/// How far off its colour is, and what it is taken to hold.
+fn tell_state(head: &CorrectHead, done: &Correction, page: &mut Page, indent: usize) {
+    let chips =
+        format!("{}{}", page.chip(done.look_before.shown), page.chip(done.look_after.shown));
+    page.line(
+        indent,
+        &format!(
+            "{chips}its colour: {:.2} ΔE00 off as it stands, {:.2} after ({}; {:.2} is near enough{})",
+            done.error_before,
+            done.error_after,
+            head.viewings.join(", "),
+            head.within,
+            head.aimed_at.map_or_else(String::new, |aim| format!(
+                ", {aim:.2} is aimed at, so that a slip of the scale does not spoil it"
+            )),
+        ),
+    );
+    head.mix.tell_held(page, indent);
+}
+
 /// The correction as JSON: schema `pourbook.correct`, version 1.
 #[must_use]
 pub fn correct_json(head: &CorrectHead, done: &Correction) -> Value {
     let [vessel, beside] = head.mix.stands_json(done.vessel.as_ref());
-    json!({
+    let mut told = json!({
         "schema": "pourbook.correct",
         "version": 1,
         "colourway": head.mix.colourway,
@@ -183,5 +194,15 @@ pub fn correct_json(head: &CorrectHead, done: &Correction) -> Value {
         "contrast_ratio_of_recipe": done.look_wanted.contrast_ratio,
         "look_before": look_json(&done.look_before),
         "look_after": look_json(&done.look_after),
-    })
+        "falls_short": done.falls_short.as_ref().map(ToString::to_string),
+    });
+    merge(&mut told, head.mix.ways_json());
+    told
+}
+
+/// Adds the keys of one object to another.
+pub(super) fn merge(into: &mut Value, from: Value) {
+    if let (Value::Object(into), Value::Object(from)) = (into, from) {
+        into.extend(from);
+    }
 }

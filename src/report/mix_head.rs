@@ -3,10 +3,14 @@
 use serde_json::{Value, json};
 
 use super::correct_beside::{
-    CorrectBeside, MixOfJob, beside_json, beside_words, vessel_json, vessel_words,
+    CorrectBeside, MixOfJob, beside_json, beside_words, moved_vessel_words, vessel_json,
+    vessel_words,
 };
+use super::correct_first_vessel::{FirstVessel, first_vessel_json, first_vessel_words};
+use super::correct_rows::clock_words;
+use super::correct_way::{InPart, Late, Way, in_part_json, late_json};
 use super::page::Page;
-use crate::matching::InVessel;
+use crate::matching::{InTime, InVessel};
 use crate::quantity::Units;
 
 /// A mix that went wrong, as it is told.
@@ -26,6 +30,14 @@ pub struct MixHead {
     pub suspicions: Vec<String>,
     /// Ceilings that a job raises, with its reasons.
     pub raised: Vec<String>,
+    /// What is done instead where all of it cannot be corrected in one vessel.
+    pub in_part: Option<InPart>,
+    /// That the clock refuses it, as it refuses the job's plan.
+    pub late: Option<Late>,
+    /// That the job that is named cannot be planned, and why.
+    pub unplanned: Option<String>,
+    /// In which of its two vessels it is taken to stand; none where that moves nothing that is added.
+    pub first_vessel: Option<FirstVessel>,
     /// That B has met A and no clock was reckoned; none where one was, or where there is no B.
     pub clock_left_out: Option<String>,
     /// What its clock reckons with, in words; empty where B has not met A.
@@ -41,23 +53,93 @@ pub(super) const AS_WEIGHED: &str = "Nothing: it is the recipe as nearly as the 
 
 impl MixHead {
     /// What it is, and what comes before its colour; `how` is added to the title.
-    pub(super) fn begin(&self, page: &mut Page, how: &str) {
+    pub(super) fn begin(&self, page: &mut Page, how: &str, units: Units) {
         page.title(&format!("Correction of {} of {}{how}", self.base, self.colourway));
-        for words in self.clock_left_out.iter().chain(&self.ratio) {
+        let why_not = self.in_part.iter().flat_map(|part| part.begin(units));
+        for words in why_not.chain(self.late.iter().flat_map(Late::begin)) {
+            page.line(0, &words);
+        }
+        for words in self.clock_left_out.iter().chain(&self.unplanned).chain(&self.ratio) {
             page.line(0, words);
         }
     }
 
+    /// That what is corrected grows.
+    pub(super) const fn grows(&self) -> &'static str {
+        match &self.in_part {
+            None | Some(InPart { way: Way::Move { .. }, .. }) => "The mix grows",
+            Some(InPart { way: Way::Keep { .. }, .. }) => "What is kept grows",
+            Some(InPart { way: Way::Divide { .. }, .. }) => "Each grows",
+        }
+    }
+
+    /// Whether a check refuses to correct all of it as it stands.
+    #[must_use]
+    pub const fn is_refused(&self) -> bool {
+        self.in_part.is_some() || self.late.is_some()
+    }
+
+    /// The heading of what is added, and before it what is done with the mix first.
+    pub(super) fn head_additions(&self, page: &mut Page, units: Units) {
+        let Some(in_part) = &self.in_part else {
+            page.heading("ADD");
+            return;
+        };
+        let [first, how, add] = in_part.before_adding(units);
+        page.heading(&first);
+        page.line(2, &how);
+        page.heading(&add);
+    }
+
+    /// What comes after all else of what is added.
+    pub(super) fn tell_at_last(&self, page: &mut Page) {
+        let late = self.late.iter().map(Late::at_last);
+        for words in self.in_part.iter().filter_map(InPart::at_last).chain(late) {
+            page.line(2, &words);
+        }
+    }
+
+    /// In which of its two vessels it is taken to stand.
+    pub(super) fn tell_first_vessel(&self, page: &mut Page, units: Units) {
+        if let Some(told) = &self.first_vessel {
+            page.line(2, &first_vessel_words(told, units));
+        }
+    }
+
+    /// What is told of it for machines, beside what is added: why a check refuses it, and what is done all the same.
+    pub(super) fn ways_json(&self) -> Value {
+        json!({
+            "refused": self.is_refused(),
+            "in_part": self.in_part.as_ref().map(in_part_json),
+            "late": self.late.as_ref().map(|late| late_json(late, &self.clock_rests_on)),
+            "not_planned": self.unplanned,
+            "first_vessel": self.first_vessel.as_ref().map(first_vessel_json),
+            "taken": self.taken,
+        })
+    }
+
     /// What the correction is held against.
     pub(super) fn tell_beside(&self, page: &mut Page, units: Units) {
-        for words in self.beside.iter().flat_map(|beside| beside_words(beside, false, units)) {
+        for words in self
+            .beside
+            .iter()
+            .flat_map(|beside| beside_words(beside, self.in_part.is_some(), units))
+        {
             page.line(2, &words);
         }
     }
 
     /// The vessel that it stands in.
     pub(super) fn tell_vessel(&self, page: &mut Page, vessel: Option<&InVessel>, units: Units) {
-        page.line(2, &vessel_words(vessel, self.job.as_ref(), units));
+        let moved = matches!(self.in_part, Some(InPart { way: Way::Move { .. }, .. }));
+        let named = self.job.is_some() || self.unplanned.is_some();
+        page.line(
+            2,
+            &match vessel.filter(|_| moved) {
+                Some(vessel) => moved_vessel_words(vessel, units),
+                None => vessel_words(vessel, self.job.as_ref(), named, units),
+            },
+        );
     }
 
     /// Both for machines: the vessel, and what the correction is held against.
@@ -65,11 +147,26 @@ impl MixHead {
         [json!(vessel.map(vessel_json)), json!(self.beside.as_ref().map(beside_json))]
     }
 
-    /// What it is taken to hold, and what that looks like.
-    pub(super) fn tell_held(&self, page: &mut Page) {
-        for words in self.taken.iter().chain(&self.raised) {
-            page.line(0, words);
+    /// What its clock reckons with, where it has one.
+    pub(super) fn tell_clock(&self, page: &mut Page, clock: Option<&InTime>) {
+        for words in clock.map(clock_words).iter() {
+            page.line(2, words);
         }
+        let reckoned = clock.is_some() || self.late.is_some();
+        for words in self.clock_rests_on.iter().filter(|_| reckoned) {
+            page.line(2, words);
+        }
+    }
+
+    /// What it is taken to hold.
+    pub(super) fn tell_held(&self, page: &mut Page, indent: usize) {
+        for words in self.taken.iter().chain(&self.raised) {
+            page.line(indent, words);
+        }
+    }
+
+    /// What its weights look like a slip of.
+    pub(super) fn tell_suspicions(&self, page: &mut Page) {
         for words in &self.suspicions {
             page.hang(0, "SUSPECTED: ", words);
         }

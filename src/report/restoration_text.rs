@@ -4,7 +4,7 @@
 use serde_json::{Value, json};
 
 use super::correct_rows::{arithmetic_weight, clock_words, restored_rows};
-use super::correct_text::exact_json;
+use super::correct_text::{exact_json, merge};
 use super::mix_head::{AS_WEIGHED, MixHead};
 use super::page::{Column, Page, Paint};
 use crate::matching::ByProportion;
@@ -36,13 +36,17 @@ pub fn colour_unknown_words(unseen: &[String]) -> String {
 #[must_use]
 pub fn restoration_text(told: &Restoration, units: Units, paint: Paint) -> String {
     let mut page = Page::new(paint);
-    told.mix.begin(&mut page, ", by proportion alone");
+    told.mix.begin(&mut page, ", by proportion alone", units);
+    let refused = told.mix.is_refused();
     if told.mix.ratio.is_none() {
         page.line(0, "A : B is off by no more than weighing may leave it.");
     }
     page.line(0, &format!("{}.", colour_unknown_words(&told.unseen)));
-    told.mix.tell_held(&mut page);
-    page.heading("ADD");
+    if !refused {
+        told.mix.tell_held(&mut page, 0);
+    }
+    told.mix.tell_suspicions(&mut page);
+    told.mix.head_additions(&mut page, units);
     let done = &told.done;
     match &done.exactly {
         Some((exact, _)) if exact.added() < 0.005 => {
@@ -67,12 +71,11 @@ pub fn restoration_text(told: &Restoration, units: Units, paint: Paint) -> Strin
     }
     told.mix.tell_beside(&mut page, units);
     told.mix.tell_vessel(&mut page, done.vessel.as_ref(), units);
-    if let Some(clock) = &done.in_time {
-        page.line(2, &clock_words(clock));
-        for words in &told.mix.clock_rests_on {
-            page.line(2, words);
-        }
+    told.mix.tell_clock(&mut page, done.in_time.as_ref());
+    if refused {
+        told.mix.tell_held(&mut page, 2);
     }
+    told.mix.tell_at_last(&mut page);
     page.line(2, "Arithmetic: no scale is chosen and no let-down reckoned.");
     page.into_text()
 }
@@ -82,7 +85,7 @@ pub fn restoration_text(told: &Restoration, units: Units, paint: Paint) -> Strin
 pub fn restoration_json(told: &Restoration) -> Value {
     let done = &told.done;
     let [vessel, beside] = told.mix.stands_json(done.vessel.as_ref());
-    json!({
+    let mut answer = json!({
         "schema": "pourbook.correct-by-proportion",
         "version": 1,
         "colourway": told.mix.colourway,
@@ -90,7 +93,6 @@ pub fn restoration_json(told: &Restoration) -> Value {
         "colour": Value::Null,
         "no_optical_data": told.unseen,
         "ratio_off": told.mix.ratio,
-        "taken": told.mix.taken,
         "suspicions": told.mix.suspicions,
         "ceilings_raised": told.mix.raised,
         "recipe_as_weighed": told.mix.as_weighed,
@@ -101,5 +103,7 @@ pub fn restoration_json(told: &Restoration) -> Value {
         "clock": done.in_time.as_ref().map(clock_words),
         "clock_left_out": told.mix.clock_left_out,
         "clock_rests_on": told.mix.clock_rests_on,
-    })
+    });
+    merge(&mut answer, told.mix.ways_json());
+    answer
 }

@@ -41,6 +41,8 @@ pub struct Clock {
     pub stood: Mass,
     /// What still has to happen after the correction until the last of it is poured.
     pub until_poured: TimeSpan,
+    /// Over how many vessels it is shared out, which are corrected and poured one after the other; at least 1.
+    pub vessels: usize,
 }
 
 /// How is this mix brought to that colour?
@@ -63,6 +65,8 @@ pub struct CorrectAsk<'a> {
     /// Strengths of the let-downs that are at hand or planned, by colorant: colorant / (colorant + part A). They are
     /// taken from where a scale weighs them, and others made only where not.
     pub let_downs: BTreeMap<String, Fraction>,
+    /// The share of a mix that stays on the wall of its first vessel, where a plan says so.
+    pub first_keeps: Option<f64>,
     /// What was measured of it under the first lamp, if anything: the corrected colour is then aimed
     /// off by as much as the prediction of what is held missed the measurement.
     pub measured: Option<Lab>,

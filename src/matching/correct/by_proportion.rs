@@ -66,6 +66,15 @@ impl ByProportion {
     }
 }
 
+/// The part A and the part B, g, that bring A : B of what is held right, and nothing else: one of them is 0.
+#[must_use]
+pub fn for_ratio(ask: &CorrectAsk<'_>) -> [f64; 2] {
+    let [held_a, held_b] = [ask.held.part_a.g(), ask.held.part_b.g()];
+    let a = ask.limits.system.mass_fraction_a();
+    let whole = (held_a / a).max(held_b / (1.0 - a));
+    [a * whole - held_a, (1.0 - a) * whole - held_b].map(|grams| grams.max(0.0))
+}
+
 /// What brings a mix back to its recipe by proportion alone, where a colorant has no optical data.
 ///
 /// # Errors
@@ -77,10 +86,7 @@ pub fn by_proportion(ask: &CorrectAsk<'_>) -> Result<ByProportion, Uncorrected> 
         Err(why) => return Err(why),
     }
     let exactly = exactly(ask);
-    let [held_a, held_b] = [ask.held.part_a.g(), ask.held.part_b.g()];
-    let a = ask.limits.system.mass_fraction_a();
-    let whole = (held_a / a).max(held_b / (1.0 - a));
-    let for_ratio = [a * whole - held_a, (1.0 - a) * whole - held_b].map(|grams| grams.max(0.0));
+    let for_ratio = for_ratio(ask);
     let (added, weighings) = match &exactly {
         Some((restored, _)) => {
             (restored.added(), restored.additions.iter().filter(|grams| **grams > 0.0).count())

@@ -61,7 +61,7 @@ impl InTime {
 }
 
 /// The clock of a mix that has become so much in a vessel of so much, brim-full, where it runs. Refuses a correction that comes too late. What is weighed,
-/// and how many let-downs are made for it, are counted.
+/// and how many let-downs are made for it, are counted, for each of the vessels that it is shared out over.
 pub(super) fn in_time(
     ask: &CorrectAsk<'_>,
     (mass, volume): (Mass, Volume),
@@ -115,7 +115,9 @@ pub(super) fn in_time(
     let weigh_s = durations.tint_each_s * weighings as f64 + STIR_LET_DOWN_S * let_downs as f64;
     let litres = volume_ml / 1000.0;
     let stir_s = durations.second_vessel_s + durations.second_vessel_per_litre_s * litres;
-    let needed = TimeSpan::from_s(weigh_s + stir_s) + clock.until_poured;
+    #[expect(clippy::cast_precision_loss, reason = "counts of vessels are small")]
+    let vessels = clock.vessels.max(1) as f64;
+    let needed = (TimeSpan::from_s(weigh_s + stir_s) + clock.until_poured) * vessels;
     let in_time = InTime { age: clock.age, pot_life, range, tight_share, needed, let_downs };
     match in_time.spare() {
         Some(spare) if spare.s() < 0.0 => Err(Uncorrected::TooLate {

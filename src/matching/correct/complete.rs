@@ -2,7 +2,7 @@
 
 use super::least::{Additions, Least};
 use super::steps::{Steps, Wanted};
-use super::{Bench, RATIO_WITHIN};
+use super::{AsWeighed, Bench, RATIO_WITHIN, as_weighed};
 
 /// What is off the recipe by no more than this part of it is neither overdosed nor missing: a scale's steps leave as
 /// much. (Common practice, no source.)
@@ -35,15 +35,17 @@ impl Bench<'_> {
         let shares = [self.a, 1.0 - self.a];
         let mut any =
             parts.iter().zip(shares).any(|(lacking, share)| *lacking > ROUNDING * share * whole);
+        // What the scales' steps and the first vessel's wall leave open is not missing.
+        let but_for_a_part = as_weighed(self.ask) == AsWeighed::ButForAPart;
         let mut grams = vec![fix];
         for colorant in &self.colorants {
             let wanted = self.ask.wanted.get(&colorant.name).copied().unwrap_or(0.0);
             let needed = wanted / colorant.lot_strength() * whole;
             let mass = self.ask.held.colorants.get(&colorant.name).map_or(0.0, |mass| mass.g());
-            if mass > needed * (1.0 + ROUNDING) {
+            if !but_for_a_part && mass > needed * (1.0 + ROUNDING) {
                 return None;
             }
-            let lacks = needed - mass > needed * ROUNDING;
+            let lacks = !but_for_a_part && needed - mass > needed * ROUNDING;
             any |= lacks;
             grams.push(if lacks { needed - mass } else { 0.0 });
         }

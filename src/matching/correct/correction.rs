@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::super::weigh::{WeighedDose, let_down_a};
-use super::{InTime, InVessel, PartAdded, Restored};
+use super::{InTime, InVessel, PartAdded, Restored, Uncorrected};
 use crate::colour::Lab;
 use crate::optics::HIDING_RATIO;
 use crate::plan::{Content, Material, Standing};
@@ -49,6 +49,9 @@ pub struct Correction {
     pub exactly: Option<(Restored, Vec<String>)>,
     /// Whether it completes an unfinished mix: what is missing of the recipe is added, and nothing else.
     pub completes: bool,
+    /// Why it does not complete an unfinished mix, though all that is missing was sought first: the least that serves is
+    /// added instead. `None` where that was not sought, or went in.
+    pub falls_short: Option<Uncorrected>,
     /// The vessel that it stands in; `None` where it is not known, or filled beyond its headroom and nothing is added.
     pub vessel: Option<InVessel>,
     /// The clock, where it runs.

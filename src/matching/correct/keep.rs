@@ -25,6 +25,14 @@ pub struct Kept<T = Correction> {
     pub correction: T,
 }
 
+impl<T> Kept<T> {
+    /// The same with what is added told in another way.
+    pub fn map<U>(self, change: impl FnOnce(T) -> U) -> Kept<U> {
+        let Self { mass, thrown, unmixed, scale, readability, correction } = self;
+        Kept { mass, thrown, unmixed, scale, readability, correction: change(correction) }
+    }
+}
+
 /// What a part of a mix becomes.
 trait Becomes {
     /// Its mass when it has been corrected.
@@ -53,8 +61,9 @@ const A_LITTLE_LESS: f64 = 0.99;
 const SWEPT: f64 = 10.0;
 
 impl Held {
-    /// So much of it, well mixed.
-    fn part(&self, share: f64) -> Self {
+    /// This share of it, well mixed.
+    #[must_use]
+    pub fn part(&self, share: f64) -> Self {
         Self {
             part_a: self.part_a * share,
             part_b: self.part_b * share,

@@ -14,6 +14,7 @@ mod by_proportion;
 mod clock;
 mod complete;
 mod correction;
+mod divide;
 mod keep;
 mod least;
 mod planned;
@@ -26,14 +27,15 @@ mod vessel;
 use std::collections::BTreeMap;
 
 pub use anew::{BesideAnew, Worth, beside_anew};
-pub use as_weighed::as_weighed;
+pub use as_weighed::{AsWeighed, as_weighed};
 pub use ask::{Clock, CorrectAsk, Held, Uncorrected};
-pub use by_proportion::{ByProportion, by_proportion};
+pub use by_proportion::{ByProportion, by_proportion, for_ratio};
 pub use clock::InTime;
 pub use correction::Correction;
+pub use divide::{Divided, divide};
 pub use keep::{Kept, keep, keep_by_proportion};
 pub use planned::{Planned, Supply};
-pub use ratio::{RatioOff, Unmixed, ratio_off};
+pub use ratio::{Part, RatioOff, Unmixed, ratio_off};
 pub use restore::{Restored, restore};
 pub use steps::PartAdded;
 pub use suspect::{Suspicion, suspicions};
@@ -152,8 +154,41 @@ fn corrected(ask: &CorrectAsk<'_>, below: Below) -> Result<Correction, Uncorrect
         .map_or(held_g * GROWN, |(restored, _)| restored.added() * 1.01 + 1e-6)
         .min(held_g * GROWN)
         .max(ratio_fix);
-    let mut chosen = bench.completed(&least);
-    let completes = chosen.is_some();
+    let looks = [look_before, look_wanted];
+    let error_before = least.colour_error(&vec![0.0; least.kinds.len()]);
+    let made =
+        |steps| bench.correction(steps, looks.clone(), (error_before, labs.clone()), &exactly);
+    let mut too_much = None;
+    if let Some(steps) = bench.completed(&least) {
+        match made(steps) {
+            Ok(done) => return Ok(Correction { completes: true, ..done }),
+            Err(
+                why @ (Uncorrected::TooLarge { .. }
+                | Uncorrected::NoVessel { .. }
+                | Uncorrected::TooLate { .. }),
+            ) => too_much = Some(why),
+            Err(why) => return Err(why),
+        }
+    }
+    // Where all that is missing does not go in, what brings the mix within tolerance may.
+    let done = brought_near(&bench, &least, [ratio_fix, at_most]).and_then(made);
+    match (done, too_much) {
+        (Ok(done), too_much) => Ok(Correction { falls_short: too_much, ..done }),
+        (Err(_), Some(too_much)) => Err(too_much),
+        (Err(why), None) => Err(why),
+    }
+}
+
+/// The least weighable additions that bring the mix within tolerance, of at least `ratio_fix` g of resin and at most
+/// `at_most` g in all.
+fn brought_near(
+    bench: &Bench<'_>,
+    least: &Least<'_>,
+    [ratio_fix, at_most]: [f64; 2],
+) -> Result<steps::Steps, Uncorrected> {
+    let ask = bench.ask;
+    let held_g = ask.held.mass().g();
+    let mut chosen = None;
     // What is too large for every scale is too large before that.
     let mut not_weighable = Uncorrected::NotWeighable;
     for share in DRAWN_IN {
@@ -167,7 +202,7 @@ fn corrected(ask: &CorrectAsk<'_>, below: Below) -> Result<Correction, Uncorrect
             }
         });
         let found = match found {
-            Ok(found) => bench.filled(&least, found),
+            Ok(found) => bench.filled(least, found),
             Err(_) if share < 1.0 => break,
             Err(why) => return Err(why),
         };
@@ -176,16 +211,12 @@ fn corrected(ask: &CorrectAsk<'_>, below: Below) -> Result<Correction, Uncorrect
             let most_g = ask.house.largest_mix.g();
             not_weighable = Uncorrected::TooLarge { grown_g: grown.g(), most_g };
         }
-        chosen = bench.steps(&least, &found, Wanted::TheLeast).map_err(|why| match why {
+        chosen = bench.steps(least, &found, Wanted::TheLeast).map_err(|why| match why {
             Uncorrected::NotWeighable => not_weighable.clone(),
             other => other,
         })?;
     }
-    let steps = chosen.ok_or(not_weighable)?;
-    let error_before = least.colour_error(&vec![0.0; least.kinds.len()]);
-    bench
-        .correction(steps, [look_before, look_wanted], (error_before, labs), exactly)
-        .map(|done| Correction { completes, ..done })
+    chosen.ok_or(not_weighable)
 }
 
 /// The rows that count, the tightest first: without those that hold wherever another does.
@@ -390,7 +421,7 @@ impl<'a> Bench<'a> {
         steps: steps::Steps,
         [look_before, look_wanted]: [Look; 2],
         (error_before, labs): (f64, Vec<Lab>),
-        exactly: Option<(Restored, Vec<String>)>,
+        exactly: &Option<(Restored, Vec<String>)>,
     ) -> Result<Correction, Uncorrected> {
         let ask = self.ask;
         let mut colorants = ask.held.colorants.clone();
@@ -456,8 +487,9 @@ impl<'a> Bench<'a> {
             standings: ask.limits.standings(&mix),
             loadings,
             ratio_error: (b.g() / a.g() * 100.0 / ask.limits.system.phr() - 1.0).abs(),
-            exactly,
+            exactly: exactly.clone(),
             completes: false,
+            falls_short: None,
             vessel,
             in_time,
         })

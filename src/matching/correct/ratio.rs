@@ -27,33 +27,67 @@ impl RatioOff {
     }
 }
 
-/// Part A in which there is no part B, or too little to gel it: it neither heats nor cures.
+/// Part A or B in which there is none of the other, or too little to gel it: it neither heats nor cures.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Unmixed {
-    /// Part B that is in it.
-    pub part_b: Mass,
-    /// Part B that it lacks to cure.
+    /// Which part it is.
+    pub part: Part,
+    /// How much of the other part is in it.
+    pub other: Mass,
+    /// How much of the other part it lacks to cure.
     pub lacks: Mass,
 }
 
-/// Less than this share of the part B that part A needs does not gel it. (Common practice, no source; by the
-/// Flory–Stockmayer condition epoxide of two and amine of four functions gel from a third on.)
+/// One of the two parts of a resin system.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Part {
+    /// The resin.
+    A,
+    /// The hardener.
+    B,
+}
+
+impl Part {
+    /// The part that cures it.
+    #[must_use]
+    pub const fn other(self) -> Self {
+        match self {
+            Self::A => Self::B,
+            Self::B => Self::A,
+        }
+    }
+
+    /// Its name.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::A => "part A",
+            Self::B => "part B",
+        }
+    }
+}
+
+/// Less than this share of what one part needs of the other does not gel it. (Common practice, no source; by the
+/// Flory–Stockmayer condition epoxide of two and amine of four functions gel from a third on, of whichever there is less.)
 const GELS_FROM: f64 = 0.25;
 
 impl Unmixed {
     /// What is held, where it is that.
     #[must_use]
     pub fn of(ask: &CorrectAsk<'_>) -> Option<Self> {
-        let part_b = ask.held.part_b;
-        let needed = ask.held.part_a * (ask.limits.system.phr() / 100.0);
-        let unmixed = needed.g() > 0.0 && part_b < needed * GELS_FROM;
-        unmixed.then(|| Self { part_b, lacks: needed - part_b })
+        let b_to_a = ask.limits.system.phr() / 100.0;
+        let [a, b] = [ask.held.part_a, ask.held.part_b];
+        let of = |part, other: Mass, needed: Mass| {
+            let unmixed = needed.g() > 0.0 && other < needed * GELS_FROM;
+            unmixed.then(|| Self { part, other, lacks: needed - other })
+        };
+        of(Part::A, b, a * b_to_a).or_else(|| of(Part::B, a, b * (1.0 / b_to_a)))
     }
 
     /// So much of it, well mixed.
     #[must_use]
     pub fn share(self, share: f64) -> Self {
-        Self { part_b: self.part_b * share, lacks: self.lacks * share }
+        Self { other: self.other * share, lacks: self.lacks * share, ..self }
     }
 }
 

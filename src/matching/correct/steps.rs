@@ -4,7 +4,7 @@ use super::least::{Additions, Least};
 use super::{Bench, RATIO_WITHIN, Uncorrected};
 use crate::matching::weigh::WeighedDose;
 use crate::model::Colorant;
-use crate::plan::{Fineness, fineness, fineness_with};
+use crate::plan::{Fineness, fineness, fineness_with, scale_for_parts};
 use crate::quantity::Mass;
 
 /// How well weighings do, the least best: whether a part is left short, then how much is added or how far it is off.
@@ -59,6 +59,15 @@ pub(super) enum Wanted {
     AllOfIt,
 }
 
+/// What the scale of parts A and B has to be fine enough for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum PartsBy {
+    /// What is added of each.
+    Themselves,
+    /// Their ratio in the whole mix, too.
+    TheirRatio,
+}
+
 impl Bench<'_> {
     /// The steps around these additions that keep the ratio, the ceilings and the tolerance, the wanted ones of
     /// them; where B or A is weighed at all, as much as the ratio asks for, to the scale's step, if that can be
@@ -68,6 +77,22 @@ impl Bench<'_> {
         least: &Least<'_>,
         found: &Additions,
         wanted: Wanted,
+    ) -> Result<Option<Steps>, Uncorrected> {
+        // A scale that weighs a part well by itself may be too coarse for the ratio of a small mix.
+        for parts_by in [PartsBy::Themselves, PartsBy::TheirRatio] {
+            if let Some(steps) = self.steps_on(least, found, wanted, parts_by)? {
+                return Ok(Some(steps));
+            }
+        }
+        Ok(None)
+    }
+
+    fn steps_on(
+        &self,
+        least: &Least<'_>,
+        found: &Additions,
+        wanted: Wanted,
+        parts_by: PartsBy,
     ) -> Result<Option<Steps>, Uncorrected> {
         let house = self.ask.house;
         let load = self.ask.held.mass() + Mass::from_g(found.total());
@@ -83,7 +108,23 @@ impl Bench<'_> {
             }
         }
         let let_down: f64 = doses.iter().map(|(_, grams, by)| let_down_a(*grams, by)).sum();
-        let scale = |grams: f64| fineness(house, load, Mass::from_g(grams.max(0.0)), Mass::ZERO);
+        let lighter = load * self.a.min(1.0 - self.a);
+        let scale = |grams: f64| {
+            let by = fineness(house, load, Mass::from_g(grams.max(0.0)), Mass::ZERO)?;
+            let finer = scale_for_parts(house, lighter, load).filter(|scale| {
+                parts_by == PartsBy::TheirRatio && scale.readability < by.readability
+            });
+            Some(match finer {
+                Some(scale) => Fineness {
+                    scale: scale.name.clone(),
+                    readability: scale.readability,
+                    step: scale.readability,
+                    minimum: by.minimum * (scale.readability / by.readability),
+                    ..by
+                },
+                None => by,
+            })
+        };
         let [Some(by_a), Some(by_b)] = [parts[0] - let_down, parts[1]].map(scale) else {
             return Err(Uncorrected::NotWeighable);
         };
@@ -129,7 +170,9 @@ impl Bench<'_> {
                             let [a_missing, _] =
                                 self.parts(found.grams.first().copied().unwrap_or(0.0));
                             let all_a = a_missing.max(brought);
-                            let parts = [(a + brought, all_a), (b, self.b_for(all_a))];
+                            // What little the ratio is off by is not weighed.
+                            let all_b = if parts == [0.0, 0.0] { 0.0 } else { self.b_for(all_a) };
+                            let parts = [(a + brought, all_a), (b, all_b)];
                             let off: f64 = weighings.map(|(is, be)| (is / be - 1.0).abs()).sum();
                             let held = self.resin_held().g();
                             off + parts.iter().map(|(is, be)| (is - be).abs() / held).sum::<f64>()

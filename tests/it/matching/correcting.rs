@@ -3,8 +3,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use pourbook::matching::{
-    Clock, CorrectAsk, Correction, Held, Suspicion, Uncorrected, Unmixed, VesselAsked, WeighedDose,
-    correct, keep, suspicions,
+    Clock, CorrectAsk, Correction, Held, Part, Suspicion, Uncorrected, Unmixed, VesselAsked,
+    WeighedDose, correct, keep, suspicions,
 };
 use pourbook::model::{Colorant, House, System};
 use pourbook::plan::{Standing, minimum_weight};
@@ -50,6 +50,7 @@ fn overdosed<'a>(
             colorants: masses(&[("white", 90.0), ("red", 15.0 * red)]),
         },
         let_downs: BTreeMap::new(),
+        first_keeps: None,
         measured: None,
         within: 0.5,
         at_least: None,
@@ -335,9 +336,9 @@ fn what_no_scale_bears_is_too_large_where_it_is() {
     sound(&ask, &keep(&ask).unwrap().correction);
 }
 
-/// Part A with no part B, or with less than a quarter of it, neither heats nor cures.
+/// One part with none of the other, or with less than a quarter of it, neither heats nor cures.
 #[test]
-fn part_a_without_enough_part_b_is_unmixed() {
+fn a_part_without_enough_of_the_other_is_unmixed() {
     let (system, shelf, house) = (shelf::system(), shelf::shelf(), shelf::house());
     let right = overdosed(&system, &shelf, &house, 1.0);
     let needed = right.held.part_b;
@@ -349,12 +350,21 @@ fn part_a_without_enough_part_b_is_unmixed() {
     for b in [0.0, 0.1, 0.24] {
         let unmixed = of(b).unwrap();
         assert!((unmixed.lacks - needed * (1.0 - b)).g().abs() < 1e-6, "{unmixed:?}");
-        assert!((unmixed.part_b - needed * b).g().abs() < 1e-9, "{unmixed:?}");
+        assert_eq!(unmixed.part, Part::A, "{unmixed:?}");
+        assert!((unmixed.other - needed * b).g().abs() < 1e-9, "{unmixed:?}");
     }
     assert!(of(0.26).is_none() && of(1.0).is_none() && of(3.0).is_none());
     let mut only_b = right.clone();
-    only_b.held.part_a = Mass::ZERO;
-    assert!(Unmixed::of(&only_b).is_none(), "{only_b:?}");
+    let part_a = right.held.part_a;
+    for (share, unmixed) in [(0.0, true), (0.24, true), (0.26, false)] {
+        only_b.held.part_a = part_a * share;
+        let found = Unmixed::of(&only_b);
+        assert_eq!(found.is_some(), unmixed, "{share}: {found:?}");
+        if let Some(found) = found {
+            assert_eq!(found.part, Part::B, "{found:?}");
+            assert!((found.lacks - part_a * (1.0 - share)).g().abs() < 1e-6, "{found:?}");
+        }
+    }
 }
 
 /// What is kept of a mix goes into the vessel that it is for: what stood there before counts for its clock alone.
@@ -367,6 +377,7 @@ fn the_vessel_of_what_is_kept_follows_from_what_that_becomes() {
         clock: Some(Clock {
             age: TimeSpan::from_min(1.0),
             stood: Mass::ZERO,
+            vessels: 1,
             temperature: Temperature::from_c(20.0),
             until_poured: TimeSpan::from_min(1.0),
         }),
@@ -399,6 +410,7 @@ fn the_corrected_mix_must_go_into_its_vessel() {
         clock: Some(Clock {
             age: TimeSpan::from_min(1.0),
             stood: Mass::ZERO,
+            vessels: 1,
             temperature: Temperature::from_c(20.0),
             until_poured: TimeSpan::from_min(1.0),
         }),
@@ -449,6 +461,7 @@ fn a_correction_that_comes_too_late_is_refused() {
         clock: Some(Clock {
             age: TimeSpan::from_min(minutes),
             stood: Mass::ZERO,
+            vessels: 1,
             temperature: Temperature::from_c(25.0),
             until_poured: TimeSpan::from_min(5.0),
         }),
@@ -579,6 +592,7 @@ fn no_general_purpose_optimiser_finds_less_to_add() {
                     .collect(),
             },
             let_downs: BTreeMap::new(),
+            first_keeps: None,
             measured: None,
             within,
             at_least: None,

@@ -1,0 +1,63 @@
+//! In which of its two vessels a corrected mix is taken to stand, where that moves what is added.
+
+use serde_json::{Value, json};
+
+use crate::quantity::{Fraction, Mass, Units};
+
+/// What stays on the wall of a mix's first vessel, and what its sheet weighs for the rest.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FirstVessel {
+    /// The share of the mix that stays there, as planned or as estimated for the house's smallest vessel that holds it.
+    pub keeps: Fraction,
+    /// What that is of parts A and B.
+    pub stays: Mass,
+    /// Whether it holds what goes into the second vessel, so that it does not move any more.
+    pub tinted: bool,
+    /// What the job's mixing sheet weighs of what is completed; none where no job is named, or the parts are not as planned.
+    pub sheet: Option<SheetWeights>,
+}
+
+/// Weights of a mixing sheet.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SheetWeights {
+    /// Which mix: `fog 2 or 3`.
+    pub mix: String,
+    /// Colorants with their weights as the sheet has them.
+    pub doses: Vec<(String, String)>,
+}
+
+/// The vessel that a mix is taken to stand in, in sentences.
+#[must_use]
+pub(super) fn first_vessel_words(told: &FirstVessel, units: Units) -> String {
+    let less = told.keeps.show(units);
+    let stays = format!("{} ({less})", told.stays.show(units));
+    match &told.sheet {
+        Some(SheetWeights { mix, doses }) => {
+            let doses: Vec<String> =
+                doses.iter().map(|(name, weight)| format!("{name} {weight}")).collect();
+            format!(
+                "Reckoned on all that is stated, as if tinted in the vessel it is in. The mixing sheet reckons without the {stays} that stay on the first vessel's wall: if A and B are as on it for {mix} and it is tinted in its clean second vessel, follow the sheet: {}. Else follow this.",
+                doses.join(", ")
+            )
+        }
+        None if !told.tinted => format!(
+            "Reckoned on all that is stated, as if tinted in the vessel it is in. If it moves into a clean second vessel first, about {stays} stay on the first one's wall: then take {less} less of each colorant that goes in after that."
+        ),
+        None => format!(
+            "Reckoned as if all that is stated stood in one vessel. If it has moved into a clean second one, about {stays} stayed on the first one's wall: state A and B less by that."
+        ),
+    }
+}
+
+/// The same for machines.
+pub(super) fn first_vessel_json(told: &FirstVessel) -> Value {
+    json!({
+        "keeps_percent": told.keeps.percent(),
+        "stays_g": told.stays.g(),
+        "sheet": told.sheet.as_ref().map(|sheet| json!({
+            "mix": sheet.mix,
+            "colorants": sheet.doses.iter().map(|(name, weight)| (name.clone(), json!(weight)))
+                .collect::<serde_json::Map<String, Value>>(),
+        })),
+    })
+}
