@@ -273,6 +273,7 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
     let late_in_plan = planned.as_ref().and_then(|plan| planned_late(plan, &base.name));
     let mix_head = |ratio, found: Told| {
         let Told { in_part, late, added, after, first_vessel } = found;
+        let in_parts = in_part.as_ref().is_some_and(InPart::is_of_parts);
         let halves = matches!(in_part.as_ref().map(|part| &part.way), Some(Way::Divide { .. }));
         // Of two halves each stands in a vessel of its own, and both are added to.
         let held = if halves { asked.held.part(0.5) } else { asked.held.clone() };
@@ -299,7 +300,9 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
                 job: planned.as_ref().map(|plan| plan.job.clone()).unwrap_or_default(),
                 base: base.name.clone(),
                 planned: planned_clock,
-                for_ratio: for_ratio_words(matching::for_ratio(&asked), ratio_off),
+                // All of it with that would be too large where only parts of it are corrected.
+                for_ratio: for_ratio_words(matching::for_ratio(&asked), ratio_off)
+                    .filter(|_| !in_parts),
                 left: not_used_words(unmixed.as_ref(), units),
             }),
             unplanned: unplanned.clone(),
@@ -368,10 +371,7 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
     let means = Means { all: &all, halves: &halves, part: &part };
     let found = sought(&asked, &means, late_in_plan.is_some(), units).map_err(refused)?;
     let (correction, aimed_at) = found.done;
-    let in_parts = matches!(
-        found.in_part.as_ref().map(|part| &part.way),
-        Some(Way::Keep { .. } | Way::Divide { .. })
-    );
+    let in_parts = found.in_part.as_ref().is_some_and(InPart::is_of_parts);
     // What is weighed out of a mix is what stands there.
     let first_vessel =
         (!in_parts).then(|| first_vessel(&asked, of_plan.as_ref(), &correction)).flatten();

@@ -187,36 +187,33 @@ fn other_part_words(done: &Correction, lacking: &str, to_mass: bool) -> String {
 pub const NO_B_YET: &str =
     "Part B is not in it yet: what is told here counts it among what is added.";
 
-/// How much of a mix that would grow too large to keep, in words.
+/// How much of a mix to keep for what a job needs, and what to add to that.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct KeptWords {
     /// How much is kept, and how much thrown away.
     pub keep: String,
-    /// What is added to it, a line each.
-    pub add: Vec<String>,
-    /// What it is then.
-    pub then: String,
+    /// What is added to it.
+    pub add: Vec<AdditionRow>,
+    /// What it is then, and how its let-downs are made, a sentence each.
+    pub then: Vec<String>,
 }
 
 impl KeptWords {
     /// All of it, a line each.
     #[must_use]
     pub fn lines(&self) -> Vec<String> {
-        let [keep, then] = [&self.keep, &self.then].map(String::clone);
-        std::iter::once(keep).chain(self.add.iter().cloned()).chain([then]).collect()
+        let add =
+            self.add.iter().map(|row| format!("ADD {} of {} ({})", row.weight, row.what, row.how));
+        std::iter::once(self.keep.clone()).chain(add).chain(self.then.iter().cloned()).collect()
     }
 }
 
-/// How much of a mix that would grow too large to keep, and what to add to that.
+/// How much of a mix to keep, and what to add to that.
 #[must_use]
 pub fn kept_words(kept: &Kept, phr: f64, units: Units) -> KeptWords {
     let done = &kept.correction;
-    let rows = addition_rows(done);
-    let added: Vec<String> =
-        rows.iter().map(|row| format!("{} of {} ({})", row.weight, row.what, row.how)).collect();
     let made = doses_made_words(&done.doses).into_iter().chain(doses_left_words(&done.doses, phr));
-    let made = made.fold(String::new(), |all, words| all + "; " + &words);
-    let then = format!("{:.2} ΔE00 off{made}", done.error_after);
+    let then = format!("{} then, {:.2} ΔE00 off.", done.after.show(units), done.error_after);
     KeptWords {
         keep: format!(
             "keep {} of it ({}), well mixed, and {} the other {}",
@@ -225,8 +222,8 @@ pub fn kept_words(kept: &Kept, phr: f64, units: Units) -> KeptWords {
             if kept.unmixed.is_some() { "set aside" } else { "throw away" },
             kept.thrown.show(units),
         ),
-        add: added.iter().map(|one| format!("ADD {one}")).collect(),
-        then: format!("{} then, {then}", done.after.show(units)),
+        add: addition_rows(done),
+        then: made.map(|words| format!("{words}.")).chain([then]).collect(),
     }
 }
 

@@ -3,7 +3,7 @@
 use serde_json::{Value, json};
 
 use super::correct_rows::{
-    KeptWords, addition_rows, doses_left_words, doses_made_words, exactly_words,
+    AdditionRow, KeptWords, addition_rows, doses_left_words, doses_made_words, exactly_words,
 };
 use super::look_words::look_line;
 use super::mix_head::{AS_WEIGHED, MixHead};
@@ -54,13 +54,12 @@ pub fn correct_text(head: &CorrectHead, done: &Correction, units: Units, paint: 
         page.hang(0, "CAUTION: ", words);
     }
     head.mix.head_additions(&mut page, units);
-    let rows: Vec<Vec<String>> =
-        addition_rows(done).into_iter().map(|row| vec![row.what, row.weight, row.how]).collect();
+    let rows = addition_rows(done);
     let as_weighed = rows.is_empty() && head.mix.as_weighed;
     if rows.is_empty() {
         page.line(2, if as_weighed { AS_WEIGHED } else { "Nothing: it is within tolerance." });
     }
-    page.rows(2, &[Column::Left, Column::Right, Column::Left], &rows);
+    tell_rows(&rows, &mut page);
     let made = doses_made_words(&done.doses);
     for words in made.into_iter().chain(doses_left_words(&done.doses, head.phr)) {
         page.line(2, &format!("{words}."));
@@ -105,11 +104,20 @@ pub fn correct_text(head: &CorrectHead, done: &Correction, units: Units, paint: 
     head.mix.tell_at_last(&mut page);
     if let Some(less) = &head.less {
         page.heading("OR LESS, FOR WHAT THE JOB NEEDS");
-        for words in less.lines() {
-            page.line(2, &words);
+        page.line(2, &format!("{}. Add to that:", less.keep));
+        tell_rows(&less.add, &mut page);
+        for words in &less.then {
+            page.line(2, words);
         }
     }
     page.into_text()
+}
+
+/// What is added, a row each.
+fn tell_rows(rows: &[AdditionRow], page: &mut Page) {
+    let cells = |row: &AdditionRow| vec![row.what.clone(), row.weight.clone(), row.how.clone()];
+    let rows: Vec<Vec<String>> = rows.iter().map(cells).collect();
+    page.rows(2, &[Column::Left, Column::Right, Column::Left], &rows);
 }
 
 /// How far off its colour is, and what it is taken to hold.

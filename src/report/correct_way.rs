@@ -55,6 +55,12 @@ pub enum Way {
 }
 
 impl InPart {
+    /// Whether what is corrected is weighed out of the mix: not all of it stands in one vessel.
+    #[must_use]
+    pub const fn is_of_parts(&self) -> bool {
+        matches!(self.way, Way::Keep { .. } | Way::Divide { .. })
+    }
+
     /// Why not all of it, and that there is a way.
     pub(super) fn begin(&self, units: Units) -> [String; 2] {
         let not = match self.way {
@@ -128,7 +134,8 @@ pub struct Late {
     pub base: String,
     /// The clock of its latest mix in the plan.
     pub planned: MixClock,
-    /// Part A or part B, in words, and its weight, that brings A : B right and no more than that; none where it is right.
+    /// Part A or part B, in words, and its weight, that brings A : B right and no more than that; none where it is right,
+    /// or where not all of it is corrected in one vessel.
     pub for_ratio: Option<String>,
     /// What becomes of what is not poured, in a sentence without a full stop.
     pub left: String,
@@ -151,12 +158,10 @@ impl Late {
         late.into_iter().chain(for_ratio).collect()
     }
 
-    /// What is told after all else, in a sentence.
-    pub(super) fn at_last(&self) -> String {
-        format!(
-            "Pour what you can while it runs as thin as it did, and no more of it; {}.",
-            self.left
-        )
+    /// What is told after all else, in a sentence; `left_is_told`: what becomes of what is not used stands there already.
+    pub(super) fn at_last(&self, left_is_told: bool) -> String {
+        let left = if left_is_told { String::new() } else { format!("; {}", self.left) };
+        format!("Pour what you can while it runs as thin as it did, and no more of it{left}.")
     }
 }
 

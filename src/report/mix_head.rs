@@ -93,7 +93,8 @@ impl MixHead {
 
     /// What comes after all else of what is added.
     pub(super) fn tell_at_last(&self, page: &mut Page) {
-        let late = self.late.iter().map(Late::at_last);
+        let kept = matches!(self.in_part, Some(InPart { way: Way::Keep { .. }, .. }));
+        let late = self.late.iter().map(|late| late.at_last(kept));
         for words in self.in_part.iter().filter_map(InPart::at_last).chain(late) {
             page.line(2, &words);
         }

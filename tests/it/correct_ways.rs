@@ -73,6 +73,14 @@ fn a_plan_that_is_late_itself_still_gets_amounts() {
     assert!(grams(&told["late"]["planned_late_min"]) > 0.0, "{told}");
     // 1424 g of A need 600.5 g of B.
     assert!((grams(&told["add"]["part_b_g"]) - 100.0).abs() < 1.1, "{told}");
+    // What A : B of all of it needs is not told where all of it would be too large.
+    assert!(said(&late).contains("for that alone add 98.6 g of part B"), "{late:?}");
+    let held = ["titanium white paste=53 g"];
+    let part = correct(&bench, "fog", ["1893g", "1600g"], &held, &job);
+    let text = said(&part);
+    assert!(part.code == 1 && text.contains("TOO LATE") && text.contains("KEEP"), "{text}");
+    assert!(!text.contains("for that alone"), "{text}");
+    assert_eq!(text.matches("what is not used is").count(), 1, "{text}");
     // A mix that is late on its own account is not one of a late plan.
     let old = ["--job", "sample-board", "--age", "50 min"];
     let old = correct(&bench, "fog", ["682g", "245g"], &[], &old);

@@ -3,7 +3,7 @@
 //!
 //! ```text
 //! held ─► restore (exactly, by proportion)
-//!     ├─► complete (unfinished, whatever its ratio: what is missing, no more) ─► steps ─► clock
+//!     ├─► complete (unfinished, whatever its ratio: what is missing, no more) ─► steps ─► clock; too much of it ─► least
 //!     └─► least (within tolerance, by colour) ─► steps (of the scales) ─► clock (in time?)
 //! ```
 
