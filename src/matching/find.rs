@@ -7,6 +7,7 @@ use super::blend::{Sight, Unit};
 use super::candidate::{Candidate, Looker};
 use super::climb::{Aim, SHARED_ROWS, error_of};
 use super::reach::{Reach, reach};
+use super::room::{ROOM, take_place};
 use super::search::{Found, MUST_SHARE, SHORT_LIST, Search, near_enough};
 use super::target::{Aimed, aimed, aims, lamps};
 use super::tints::{Tint, gram, resin, tints};
@@ -141,13 +142,8 @@ pub fn find(ask: &Ask<'_>) -> Result<Answer, Unmatched> {
     if candidates.iter().any(crowded) {
         // The nearest lies at a ceiling; within tolerance there may be others with room below it.
         let roomy = search_with(used.map(|used| used + near_ceiling + ROOM));
-        let again = roomy.hunt(&must, ask.most, ask.alternatives.max(1), within).found;
-        let hiding = if hiding_within.is_empty() {
-            Vec::new()
-        } else {
-            roomy.that_hide(&again, &must, ask.most, within)
-        };
-        let with_room = judged(&again, near_enough(&hiding, within))?;
+        let near = near_enough(&hunt.found, within);
+        let with_room = judged(&roomy.again(near), &roomy.that_hide_again(hiding_within, within))?;
         let with_room = with_room.into_iter().filter(|each| each.error <= within && !crowded(each));
         take_place(&mut candidates, with_room.collect(), crowded);
     }
@@ -180,9 +176,6 @@ pub fn find(ask: &Ask<'_>) -> Result<Answer, Unmatched> {
         hiding_sought: !ask.show_through,
     })
 }
-
-/// Room below a ceiling beyond that in which a caution is given, as a part of the ceiling: what rounding takes.
-const ROOM: f64 = 1e-3;
 
 /// Adds the nearest recipe that hides at its place among those beyond the tolerance, if none of them is as near.
 /// Where only matches are wanted it is one more than was asked for.
@@ -217,32 +210,6 @@ fn to_judge(
         .map(|(_, each)| each)
         .collect();
     all.into_iter().chain(further).map(|(_, found)| found).collect()
-}
-
-/// Recipes with room below their ceilings take the place of crowded ones of the same colorants, but for the
-/// nearest of all, and join the rest where there is none of them yet.
-fn take_place(
-    candidates: &mut Vec<Candidate>,
-    with_room: Vec<Candidate>,
-    crowded: impl Fn(&Candidate) -> bool,
-) {
-    let same = |one: &Candidate, other: &Candidate| {
-        one.doses
-            .iter()
-            .map(|dose| &dose.colorant)
-            .eq(other.doses.iter().map(|dose| &dose.colorant))
-            && one.hides() == other.hides()
-    };
-    let nearest = candidates.iter().map(|each| each.exact_error).fold(f64::INFINITY, f64::min);
-    candidates.retain(|one| {
-        let replaced = crowded(one) && with_room.iter().any(|other| same(one, other));
-        !replaced || one.exact_error <= nearest
-    });
-    for each in with_room {
-        if !candidates.iter().any(|other| same(&each, other) && !crowded(other)) {
-            candidates.push(each);
-        }
-    }
 }
 
 /// The shelf without what may never be used.

@@ -488,7 +488,11 @@ pub(super) mod tests {
     }
 
     /// Under daylight, a search over `count` tints for each aim.
-    fn with_search(count: u32, aims: &[Lab], f: impl FnMut(&Search<'_>, usize)) {
+    pub(in super::super) fn with_search(
+        count: u32,
+        aims: &[Lab],
+        f: impl FnMut(&Search<'_>, usize),
+    ) {
         with_shelf(&(0..count).map(colorant).collect::<Vec<_>>(), aims, f);
     }
 
