@@ -77,7 +77,9 @@ impl Search<'_> {
         enough: f64,
     ) -> Together {
         let slope: Slope<'_, N> = self.slope(all.iter().copied());
-        let until = Until { error: TO_THE_TOP.error.max(enough), ..TO_THE_TOP };
+        // What cannot come near enough need not be climbed to its top.
+        let hopeless = if enough > 0.0 { enough } else { f64::INFINITY };
+        let until = Until { error: TO_THE_TOP.error.max(enough), hopeless, ..TO_THE_TOP };
         let peak = match start {
             Some(start) => {
                 let mut own = [0.0; N];

@@ -7,8 +7,9 @@
 
 use super::blend::{MOST_LAMPS, Sight, Unit, blend};
 use crate::colour::{Lab, delta_e_2000, delta_e_2000_slopes};
+use crate::predict::CHART;
 use crate::solve::Quadratic;
-use crate::spectrum::Xyz;
+use crate::spectrum::{Spectrum, Xyz};
 
 /// Most inequalities on the amounts, besides that none is negative: the ceilings that colorants share,
 /// and one more for each of four colorants.
@@ -46,14 +47,32 @@ pub(super) struct Chart {
     pub(super) grounds: [Sight; 2],
     /// The contrast ratio wanted.
     pub(super) ratio: f64,
+    /// What it weighs, ΔE00 a unit, where the contrast ratio falls short of it.
+    pub(super) weight: f64,
 }
 
 impl Chart {
+    /// Of a film seen so.
+    pub(super) fn of(sight: &Sight, ratio: f64) -> Self {
+        let grounds = CHART.map(|reflectance| {
+            let mut sight = sight.clone();
+            sight.ground = Spectrum::flat(reflectance);
+            sight.lamps.truncate(1);
+            sight
+        });
+        Self { grounds, ratio, weight: SHORT_OF_CONTRAST }
+    }
+
     /// Luminance over black by that over white.
     pub(super) fn contrast(&self, whole: &Unit) -> f64 {
         let [black, white] =
             self.grounds.each_ref().map(|sight| blend::<0>(sight, whole, &[], &[]).xyz[0][1]);
         if white > 0.0 { black / white } else { 1.0 }
+    }
+
+    /// An error, ΔE00, with what the contrast ratio falls short by.
+    pub(super) fn with_short(&self, error: f64, whole: &Unit) -> f64 {
+        libm::hypot(error, self.weight * (self.ratio - self.contrast(whole)).max(0.0))
     }
 }
 
@@ -170,13 +189,13 @@ impl<const N: usize> Slope<'_, N> {
             return;
         }
         let contrast = over_black / over_white;
-        let short = SHORT_OF_CONTRAST * (chart.ratio - contrast);
+        let short = chart.weight * (chart.ratio - contrast);
         if short <= 0.0 {
             return;
         }
         let row: [f64; N] = std::array::from_fn(|at| {
             let moved = black.slopes[0][1][at] - contrast * white.slopes[0][1][at];
-            -SHORT_OF_CONTRAST * moved / over_white
+            -chart.weight * moved / over_white
         });
         model.add(1.0, short, &row);
     }
@@ -191,10 +210,7 @@ impl<const N: usize> Slope<'_, N> {
             .filter(|(_, amount)| **amount != 0.0)
             .fold(*self.fixed, |whole, (unit, amount)| whole.plus(*amount, unit));
         let error = error_of(self.sight, self.aims, &whole);
-        self.chart.map_or(error, |chart| {
-            let short = SHORT_OF_CONTRAST * (chart.ratio - chart.contrast(&whole)).max(0.0);
-            libm::hypot(error, short)
-        })
+        self.chart.map_or(error, |chart| chart.with_short(error, &whole))
     }
 
     /// Room that each row leaves at these amounts.
@@ -206,6 +222,17 @@ impl<const N: usize> Slope<'_, N> {
             let used: f64 = self.rows[row].iter().zip(amounts).map(|(a, x)| a * x).sum();
             (self.most[row] - used).max(0.0)
         })
+    }
+
+    /// The largest part that these amounts use of what a row allows.
+    pub(super) fn fullest(&self, amounts: &[f64; N]) -> f64 {
+        (0..ROWS)
+            .filter(|row| self.most[*row].is_finite())
+            .map(|row| {
+                let used: f64 = self.rows[row].iter().zip(amounts).map(|(a, x)| a * x).sum();
+                used / self.most[row].max(1e-12)
+            })
+            .fold(0.0, f64::max)
     }
 
     /// Climbs from `start`, which keeps every bound.

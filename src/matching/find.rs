@@ -7,7 +7,8 @@ use super::blend::{Sight, Unit};
 use super::candidate::{Candidate, Looker};
 use super::climb::{Aim, SHARED_ROWS, error_of};
 use super::reach::{Reach, reach};
-use super::search::{Found, MUST_SHARE, SHORT_LIST, Search};
+use super::room::{ROOM, take_place};
+use super::search::{Found, MUST_SHARE, SHORT_LIST, Search, near_enough};
 use super::target::{Aimed, aimed, aims, lamps};
 use super::tints::{Tint, gram, resin, tints};
 use super::weigh::weigh;
@@ -117,9 +118,9 @@ pub fn find(ask: &Ask<'_>) -> Result<Answer, Unmatched> {
         Rank::Colour => (ask.alternatives.max(1) * WEIGHED_FOR_EACH).min(SHORT_LIST),
         Rank::Lamps | Rank::Cost | Rank::Hiding => SHORT_LIST,
     };
-    let judged = |search: &Search<'_>, near: Vec<Found>| -> Result<Vec<Candidate>, Unmatched> {
+    let judged = |near: &[Found], hiding: &[Found]| -> Result<Vec<Candidate>, Unmatched> {
         let mut candidates = Vec::new();
-        for found in to_judge(ask, search, near, &must, wanted) {
+        for found in to_judge(&search, near, hiding, &must, wanted) {
             let loadings = inside(limits, &looker, loadings(&found, &shelf, &must));
             if let Ok(mut candidate) = looker.candidate(&loadings) {
                 weighed(ask, &looker, (&sight, &aims, &resin), &mut candidate)?;
@@ -128,16 +129,21 @@ pub fn find(ask: &Ask<'_>) -> Result<Answer, Unmatched> {
         }
         Ok(candidates)
     };
-    let found = hunt.found;
-    let mut candidates = judged(&search, found.clone())?;
+    let hiding = if ask.show_through {
+        Vec::new()
+    } else {
+        search.that_hide(&hunt.found, &must, ask.most, within)
+    };
+    let hiding_within = near_enough(&hiding, within);
+    let mut candidates = judged(&hunt.found, hiding_within)?;
     drop_clear(&mut candidates, within);
     let near_ceiling = ask.house.near_ceiling.value();
     let crowded = |each: &Candidate| each.error <= within && each.is_near_a_ceiling(near_ceiling);
     if candidates.iter().any(crowded) {
         // The nearest lies at a ceiling; within tolerance there may be others with room below it.
         let roomy = search_with(used.map(|used| used + near_ceiling + ROOM));
-        let again = roomy.hunt(&must, ask.most, ask.alternatives.max(1), within);
-        let with_room = judged(&roomy, again.found)?;
+        let near = near_enough(&hunt.found, within);
+        let with_room = judged(&roomy.again(near), &roomy.that_hide_again(hiding_within, within))?;
         let with_room = with_room.into_iter().filter(|each| each.error <= within && !crowded(each));
         take_place(&mut candidates, with_room.collect(), crowded);
     }
@@ -146,8 +152,8 @@ pub fn find(ask: &Ask<'_>) -> Result<Answer, Unmatched> {
     let none_hides = !ask.show_through
         && candidates.iter().any(|each| each.error <= within)
         && !candidates.iter().any(|each| each.error <= within && each.hides());
-    if none_hides && let Some(nearest) = nearest_that_hides(ask, &search, &found, &must) {
-        let loadings = inside(limits, &looker, loadings(&nearest, &shelf, &must));
+    if none_hides && let Some(nearest) = hiding.first() {
+        let loadings = inside(limits, &looker, loadings(nearest, &shelf, &must));
         if let Ok(mut candidate) = looker.candidate(&loadings) {
             weighed(ask, &looker, (&sight, &aims, &resin), &mut candidate)?;
             add_hiding(&mut candidates, candidate, (ask.alternatives.max(1), within));
@@ -171,26 +177,6 @@ pub fn find(ask: &Ask<'_>) -> Result<Answer, Unmatched> {
     })
 }
 
-/// Room below a ceiling beyond that in which a caution is given, as a part of the ceiling: what rounding takes.
-const ROOM: f64 = 1e-3;
-
-/// Tolerances, in times the house's, in which recipes that hide are sought where none within it does.
-const BEYOND_TOLERANCE: [f64; 3] = [2.0, 4.0, 8.0];
-
-/// The nearest recipe that hides, where none within the house's tolerance does; none where even a tolerance
-/// several times that has none.
-fn nearest_that_hides(
-    ask: &Ask<'_>,
-    search: &Search<'_>,
-    found: &[Found],
-    must: &[usize],
-) -> Option<Found> {
-    BEYOND_TOLERANCE.into_iter().find_map(|times| {
-        let hiding = search.that_hide(found, must, ask.most, times * ask.house.match_within);
-        hiding.into_iter().min_by(|one, other| one.error.total_cmp(&other.error))
-    })
-}
-
 /// Adds the nearest recipe that hides at its place among those beyond the tolerance, if none of them is as near.
 /// Where only matches are wanted it is one more than was asked for.
 fn add_hiding(candidates: &mut Vec<Candidate>, hiding: Candidate, (most, within): (usize, f64)) {
@@ -204,23 +190,18 @@ fn add_hiding(candidates: &mut Vec<Candidate>, hiding: Candidate, (most, within)
     candidates.truncate(most.max(at + 1));
 }
 
-/// What is judged of what a search found, so many: what hides first, where that is sought.
+/// What is judged of what a search found, so many: what hides first.
 fn to_judge(
-    ask: &Ask<'_>,
     search: &Search<'_>,
-    near: Vec<Found>,
+    near: &[Found],
+    hiding: &[Found],
     must: &[usize],
     wanted: usize,
 ) -> Vec<Found> {
-    let hiding = if ask.show_through {
-        Vec::new()
-    } else {
-        search.that_hide(&near, must, ask.most, ask.house.match_within)
-    };
-    let mut all = distinct(hiding, must);
+    let mut all = distinct(hiding.to_vec(), must);
     all.truncate(wanted);
     // What hides in other amounts stands for the same colorants; but the nearest of all stands too.
-    let near = distinct(near, must).into_iter().take(wanted).enumerate();
+    let near = distinct(near.to_vec(), must).into_iter().take(wanted).enumerate();
     let chart = search.chart();
     let further: Vec<_> = near
         .filter(|(at, (used, found))| {
@@ -229,32 +210,6 @@ fn to_judge(
         .map(|(_, each)| each)
         .collect();
     all.into_iter().chain(further).map(|(_, found)| found).collect()
-}
-
-/// Recipes with room below their ceilings take the place of crowded ones of the same colorants, but for the
-/// nearest of all, and join the rest where there is none of them yet.
-fn take_place(
-    candidates: &mut Vec<Candidate>,
-    with_room: Vec<Candidate>,
-    crowded: impl Fn(&Candidate) -> bool,
-) {
-    let same = |one: &Candidate, other: &Candidate| {
-        one.doses
-            .iter()
-            .map(|dose| &dose.colorant)
-            .eq(other.doses.iter().map(|dose| &dose.colorant))
-            && one.hides() == other.hides()
-    };
-    let nearest = candidates.iter().map(|each| each.exact_error).fold(f64::INFINITY, f64::min);
-    candidates.retain(|one| {
-        let replaced = crowded(one) && with_room.iter().any(|other| same(one, other));
-        !replaced || one.exact_error <= nearest
-    });
-    for each in with_room {
-        if !candidates.iter().any(|other| same(&each, other) && !crowded(other)) {
-            candidates.push(each);
-        }
-    }
 }
 
 /// The shelf without what may never be used.

@@ -25,6 +25,7 @@ mod hands;
 mod hiding;
 mod reach;
 mod ridge;
+mod room;
 mod search;
 mod subsets;
 mod target;

@@ -41,7 +41,7 @@ pub(super) struct Found {
 /// What a search over all subsets came to.
 #[derive(Debug, Clone)]
 pub(super) struct Hunt {
-    /// The best of every subset that may count.
+    /// The best of every subset that may count, the nearest first.
     pub(super) found: Vec<Found>,
     pub(super) combinations: usize,
     pub(super) ruled_out: usize,
@@ -69,7 +69,7 @@ const HIDING_GUESSES: [(f64, f64); 7] =
 /// How many of them a glance tries.
 const FIRST_GUESSES: usize = 7;
 /// Climbs of a glance, and of a thorough look, each from one of the best guesses.
-const CLIMBS: [usize; 2] = [2, 8];
+pub(super) const CLIMBS: [usize; 2] = [2, 8];
 /// What must be used is used for at least this share of the most that may be: enough to be weighed.
 pub(super) const MUST_SHARE: f64 = 1e-3;
 /// A glance that ends within so many times what is kept, and so much more (ΔE00), is given a second climb.
@@ -82,8 +82,22 @@ const CREASED: f64 = 2.0;
 pub(super) const SHORT_LIST: usize = 64;
 /// So many of the nearest subsets, and as many as are wanted, are followed along creases.
 const CREASES: usize = 8;
+/// A first look takes so many tints more than a recipe may hold.
+pub(super) const LEADING: usize = 3;
 /// The subsets looked at thoroughly: so many for each alternative wanted, and no fewer than the second.
 const THOROUGH: [usize; 2] = [4, 24];
+
+/// The nearest first; as near as one another, in the order of their subsets.
+pub(super) fn nearest_first(found: &mut [Found]) {
+    found.sort_by(|one, two| {
+        one.error.total_cmp(&two.error).then_with(|| one.subset.cmp(&two.subset))
+    });
+}
+
+/// Those within an error (ΔE00) of what is sorted, the nearest first.
+pub(super) fn near_enough(found: &[Found], within: f64) -> &[Found] {
+    &found[..found.partition_point(|found| found.error <= within)]
+}
 
 impl Search<'_> {
     /// The best of every subset of `fewest` (what must be used) to `most` tints that may stand among
@@ -93,7 +107,7 @@ impl Search<'_> {
         let (order, all) = self.by_part_in_all();
         let combinations = subsets(&order, must, fewest, most).len();
         // A first look at the tints that all of them together would use most.
-        let leading = order.iter().take(most + 3).copied().collect::<Vec<_>>();
+        let leading = order.iter().take(most + LEADING).copied().collect::<Vec<_>>();
         let first = self.glances(&subsets(&leading, must, fewest, most));
         let mut errors: Vec<f64> = first.iter().map(|found| found.error).collect();
         errors.sort_by(f64::total_cmp);
@@ -104,9 +118,7 @@ impl Search<'_> {
         if must.is_empty() {
             found.push(self.clear());
         }
-        found.sort_by(|one, two| {
-            one.error.total_cmp(&two.error).then_with(|| one.subset.cmp(&two.subset))
-        });
+        nearest_first(&mut found);
         // Of the nearest, every guess; of the rest within tolerance, the top of their climb.
         let met = found.partition_point(|found| found.error < MET);
         let thorough = met + (keep * THOROUGH[0]).max(THOROUGH[1]);
@@ -117,6 +129,7 @@ impl Search<'_> {
             if at < met { *found } else { self.polished(found, care) }
         });
         found[..near].copy_from_slice(&polished);
+        nearest_first(&mut found);
         Hunt { found, combinations, ruled_out }
     }
 
@@ -168,42 +181,52 @@ impl Search<'_> {
         found
     }
 
-    /// From a parent's best amounts; where that comes near what is kept, from a guess as well.
+    /// From a parent's best amounts; where that comes near what is kept, from the best of the guesses as well.
     fn grown_from(&self, subset: Subset, start: &[f64; MOST_COLORANTS], threshold: f64) -> Found {
         let nearby = NEARBY[0] * threshold + NEARBY[1];
         let until = Until { hopeless: nearby, ..NEAR_THE_TOP };
-        let first = match subset.len() {
-            2 => self.climbed_from::<2>(subset, start, until),
-            3 => self.climbed_from::<3>(subset, start, until),
-            _ => self.climbed_from::<4>(subset, start, until),
-        };
-        if first.error < MET || first.error > nearby {
+        let first = self.up_from(&Found { subset, amounts: *start, error: f64::INFINITY }, until);
+        // A film that hides lies in another region than one that does not: a start there is tried at least.
+        if first.error < MET || (first.error > nearby && self.chart.is_none()) {
             return first;
         }
-        let other = self.best_of(subset, 1, until);
+        let other = if first.error > nearby {
+            self.up_from(&self.in_equal_parts(subset), until)
+        } else {
+            self.best_of(subset, 1, until)
+        };
         if other.error < first.error { other } else { first }
     }
 
-    fn climbed_from<const N: usize>(
-        &self,
-        subset: Subset,
-        start: &[f64; MOST_COLORANTS],
-        until: Until,
-    ) -> Found {
-        let slope = self.slope::<N>(subset.members());
-        let start = std::array::from_fn(|at| start[at]);
-        self.as_found(subset, &slope.climb(start, until))
+    /// The first guess where only films that hide are sought.
+    fn in_equal_parts(&self, subset: Subset) -> Found {
+        let members: Vec<usize> = subset.members().collect();
+        let slope = self.slope::<MOST_COLORANTS>(subset.members());
+        let (thickness, lead) = HIDING_GUESSES[0];
+        let amounts = self.guess(&slope, &members, thickness, (0, lead));
+        Found { subset, amounts, error: f64::INFINITY }
+    }
+
+    /// Up from these amounts.
+    pub(super) fn up_from(&self, start: &Found, until: Until) -> Found {
+        match start.subset.len() {
+            0 => self.clear(),
+            1 => self.climbed_from::<1>(start, until),
+            2 => self.climbed_from::<2>(start, until),
+            3 => self.climbed_from::<3>(start, until),
+            _ => self.climbed_from::<4>(start, until),
+        }
+    }
+
+    fn climbed_from<const N: usize>(&self, start: &Found, until: Until) -> Found {
+        let slope = self.slope::<N>(start.subset.members());
+        let amounts = std::array::from_fn(|at| start.amounts[at]);
+        self.as_found(start.subset, &slope.climb(amounts, until))
     }
 
     /// Higher up from where a glance ended; from every good guess if `thorough`, and along ridges.
     pub(super) fn polished(&self, found: &Found, [thorough, creased]: [bool; 2]) -> Found {
-        let mut best = match found.subset.len() {
-            0 => *found,
-            1 => self.higher::<1>(found),
-            2 => self.higher::<2>(found),
-            3 => self.higher::<3>(found),
-            _ => self.higher::<4>(found),
-        };
+        let mut best = self.up_from(found, TO_THE_TOP);
         if thorough && best.error > MET && found.subset.len() > 0 {
             let again = self.best_of(found.subset, CLIMBS[1], TO_THE_TOP);
             if again.error < best.error {
@@ -230,13 +253,7 @@ impl Search<'_> {
         let members: Vec<usize> = found.subset.members().collect();
         let allowed = |powers: &[f64; N]| {
             let mut amounts = powers.map(|power| libm::pow(10.0, power.clamp(-9.0, 0.0)));
-            let fullest = (0..ROWS)
-                .filter(|row| slope.most[*row].is_finite())
-                .map(|row| {
-                    let used: f64 = slope.rows[row].iter().zip(&amounts).map(|(a, x)| a * x).sum();
-                    used / slope.most[row]
-                })
-                .fold(1.0, f64::max);
+            let fullest = slope.fullest(&amounts).max(1.0);
             for amount in &mut amounts {
                 *amount /= fullest;
             }
@@ -263,12 +280,6 @@ impl Search<'_> {
             }
         }
         best
-    }
-
-    fn higher<const N: usize>(&self, found: &Found) -> Found {
-        let slope = self.slope::<N>(found.subset.members());
-        let start = std::array::from_fn(|at| found.amounts[at]);
-        self.as_found(found.subset, &slope.climb(start, TO_THE_TOP))
     }
 
     /// The best of a subset from so many climbs.
@@ -379,20 +390,14 @@ impl Search<'_> {
             let full = self.tints[*member].thickness.max(1e-9);
             start[at] = (thickness * part / parts / full).min(1.0);
         }
-        let fullest = (0..ROWS)
-            .filter(|row| slope.most[*row].is_finite())
-            .map(|row| {
-                let used: f64 = slope.rows[row].iter().zip(&start).map(|(a, x)| a * x).sum();
-                used / slope.most[row].max(1e-12)
-            })
-            .fold(0.0, f64::max);
+        let fullest = slope.fullest(&start);
         let shrink = if fullest > 0.9 { 0.9 / fullest } else { 1.0 };
         start.map(|x| x * shrink)
     }
 }
 
 #[cfg(test)]
-mod tests {
+pub(super) mod tests {
     use super::*;
     use crate::colour::Lab;
     use crate::flow::Random;
@@ -415,13 +420,22 @@ mod tests {
             0 => (Spectrum::flat(0.05), 85.0),
             1 => (Spectrum::flat(600.0), 8.0),
             _ => {
-                let bell = Spectrum::of_wavelength(|nm| {
-                    let x = (nm - centre) / (35.0 + 5.0 * f64::from(at % 5));
-                    0.05 + f64::from(80 + 60 * (at % 6)) * libm::exp(-x * x)
-                });
-                (bell, f64::from(4 + 7 * (at % 5)))
+                let width = 35.0 + 5.0 * f64::from(at % 5);
+                (bell(f64::from(80 + 60 * (at % 6)), centre, width), f64::from(4 + 7 * (at % 5)))
             }
         };
+        paste(at, k, s)
+    }
+
+    /// An absorption bell: height, centre, width.
+    pub(in super::super) fn bell(height: f64, centre: f64, width: f64) -> Spectrum {
+        Spectrum::of_wavelength(|nm| {
+            let x = (nm - centre) / width;
+            0.05 + height * libm::exp(-x * x)
+        })
+    }
+
+    pub(in super::super) fn paste(at: u32, k: Spectrum, s: f64) -> Colorant {
         Colorant::new(ColorantParts {
             name: format!("paste {at:02}"),
             kind: Kind::Paste,
@@ -474,10 +488,22 @@ mod tests {
     }
 
     /// Under daylight, a search over `count` tints for each aim.
-    fn with_search(count: u32, aims: &[Lab], f: impl Fn(&Search<'_>, usize)) {
+    pub(in super::super) fn with_search(
+        count: u32,
+        aims: &[Lab],
+        f: impl FnMut(&Search<'_>, usize),
+    ) {
+        with_shelf(&(0..count).map(colorant).collect::<Vec<_>>(), aims, f);
+    }
+
+    /// Under daylight, a search over a shelf for each aim.
+    pub(in super::super) fn with_shelf(
+        shelf: &[Colorant],
+        aims: &[Lab],
+        mut f: impl FnMut(&Search<'_>, usize),
+    ) {
         let system = &system();
         let limits = Limits { system, off_ratio: 0.05, raised: &[] };
-        let shelf: Vec<Colorant> = (0..count).map(colorant).collect();
         let colorants: Vec<&Colorant> = shelf.iter().collect();
         let surface = Surface::of_index(system.clear.refractive_index);
         let daylight = weights(&Illuminant::D65, Observer::Cie1931_2deg);

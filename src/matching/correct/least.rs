@@ -9,7 +9,7 @@
 )]
 
 use super::super::blend::{Sight, Unit};
-use super::super::climb::{Aim, Chart, ROWS, SHORT_OF_CONTRAST, Slope, TO_THE_TOP, error_of};
+use super::super::climb::{Aim, Chart, ROWS, Slope, TO_THE_TOP, error_of};
 
 /// Most kinds of addition: resin and colorants.
 pub(super) const MOST_KINDS: usize = 12;
@@ -82,10 +82,7 @@ impl Least<'_> {
     pub(super) fn error(&self, grams: &[f64]) -> f64 {
         let whole = self.whole(grams);
         let error = error_of(self.sight, self.aims, &whole);
-        self.chart.map_or(error, |chart| {
-            let short = SHORT_OF_CONTRAST * (chart.ratio - chart.contrast(&whole)).max(0.0);
-            libm::hypot(error, short)
-        })
+        self.chart.map_or(error, |chart| chart.with_short(error, &whole))
     }
 
     /// The mix with these additions, g.

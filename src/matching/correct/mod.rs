@@ -55,9 +55,8 @@ use crate::colour::{Lab, delta_e_2000};
 use crate::model::Colorant;
 use crate::optics::{Geometry, HIDING_RATIO, Surface};
 use crate::plan::{Dosed, Inequality, Place, Route};
-use crate::predict::{CHART, Look, Viewing, look_of};
+use crate::predict::{Look, Viewing, look_of};
 use crate::quantity::Mass;
-use crate::spectrum::Spectrum;
 
 /// Beyond this many times its mass a mix is thrown away rather than corrected. (Common practice, no
 /// source.)
@@ -135,13 +134,7 @@ fn corrected(ask: &CorrectAsk<'_>, below: Below) -> Result<Correction, Uncorrect
     };
     // What is within tolerance of this on the chart hides at least.
     let ratio = HIDING_RATIO + ask.within / SHORT_OF_CONTRAST;
-    let grounds = CHART.map(|reflectance| {
-        let mut sight = sight.clone();
-        sight.ground = Spectrum::flat(reflectance);
-        sight.lamps.truncate(1);
-        sight
-    });
-    let chart = Chart { grounds, ratio };
+    let chart = Chart::of(&sight, ratio);
     let chart = (below == Below::Hidden).then_some(&chart);
     let least = bench.least(&sight, &aims, chart);
     let ratio_fix = bench.ratio_fix();
