@@ -1,5 +1,6 @@
 //! Checks every file of a shop, every reference, and every ceiling of every colourway.
 
+use super::plan::as_job;
 use crate::diagnostic::{Diagnostic, Diagnostics, Severity};
 use crate::model::{Colourway, Faults, Job, Recipe, UnusualSize};
 use crate::plan::run_sheet::Finding;
@@ -172,7 +173,8 @@ fn stopped(opened: &Opened, colourway: &Colourway, job: &Job) -> Option<Diagnost
     };
     let words = format!("the plan of \"{}\" says STOP: {why}", job.name);
     let place = file.places.place(&["name".into()]);
-    let hint = format!("what would mend it is told by: pourbook plan --job \"{}\"", job.name);
+    let way = as_job(opened, &job.name);
+    let hint = format!("what would mend it is told by: pourbook plan {way}");
     Some(Diagnostic::caution(words).at(place).hint(hint))
 }
 

@@ -150,7 +150,7 @@ fn job_called<'a>(opened: &'a Opened, word: &str) -> Option<&'a Job> {
 }
 
 /// How a job of the shop is named on the command line, with the shop where that is not found from here.
-fn as_job(opened: &Opened, word: &str) -> String {
+pub(super) fn as_job(opened: &Opened, word: &str) -> String {
     let job = format!("--job {}", suggest::as_typed(word.trim()));
     if opened.folder == Path::new(".") {
         job

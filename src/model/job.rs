@@ -513,8 +513,11 @@ fn check_edges(name: &str, counter: &Counter, faults: &mut Faults) {
                 told(whole)
             ),
         );
-        if let Some(meant) = edge_meant(edge, Length::from_mm(whole)) {
-            fault.hint(meant);
+        // Where the counter itself is mistyped, its edge is not.
+        let asked = counter.shape.unusual_asked();
+        let meant = edge_meant(edge, Length::from_mm(whole)).filter(|_| asked.is_empty());
+        for question in asked.into_iter().chain(meant) {
+            fault.hint(question);
         }
         fault.hint(format!("list the edges that resin runs over: {}", counter.shape.usual_edges()));
         return;

@@ -30,6 +30,18 @@ const USUAL_POT_LIVES_OF_COATINGS_MIN: std::ops::RangeInclusive<f64> = 5.0..=180
 /// A resin that may be poured thicker than this in one pour is made for deep ones.
 const THICKEST_COATING: Length = Length::from_mm(10.0);
 
+/// The least film of a resin that levels in one pour.
+const THICKEST_LEAST_FILM: Length = Length::from_mm(20.0);
+
+/// The thickest film of one pour, mm: coatings 3–10, deep ones up to some 50.
+const USUAL_LARGEST_FILMS_MM: std::ops::RangeInclusive<f64> = 0.8..=60.0;
+
+/// A lot's tinting strength against the standing lot: deliveries differ by a few percent, another grade by half.
+const USUAL_STRENGTHS: std::ops::RangeInclusive<f64> = 0.5..=2.0;
+
+/// Solids of pastes.
+const USUAL_SOLIDS: std::ops::RangeInclusive<f64> = 0.1..=0.85;
+
 /// Densities of a part, g/mL: unfilled ones lie at 0.9–1.2.
 const USUAL_DENSITIES: std::ops::RangeInclusive<f64> = 0.85..=1.7;
 
@@ -48,6 +60,9 @@ const USUAL_LOADINGS: std::ops::RangeInclusive<f64> = 0.0005..=0.1;
 
 /// The least loading that an overdose may have been meant for: tints lie below what is usual of colours.
 const LEAST_OVERDOSE_MEANT: f64 = 0.0002;
+
+/// Containers of one kind in a set.
+const MOST_IN_A_SET: u32 = 60;
 
 /// Containers that a hand pours from, mL: 2 fl oz to 1 gal.
 const USUAL_CONTAINERS_ML: std::ops::RangeInclusive<f64> = 50.0..=4000.0;
@@ -105,6 +120,7 @@ pub(super) enum ReadOff {
     Datasheet,
     Recipe,
     Price,
+    House,
 }
 
 /// An unusual figure of a datasheet or of a recipe.
@@ -130,7 +146,7 @@ impl Unusual {
     pub fn words(&self) -> String {
         let so = match self.read_off {
             ReadOff::Datasheet => "is it read off the datasheet so?",
-            ReadOff::Recipe => "is it meant so?",
+            ReadOff::Recipe | ReadOff::House => "is it meant so?",
             ReadOff::Price => "is it on the bill so?",
         };
         format!("unusual: {}: {so} ({}) {}", self.what, self.asked(), self.usual)
@@ -150,6 +166,7 @@ impl Unusual {
             ReadOff::Datasheet => "the datasheet",
             ReadOff::Recipe => "the recipe",
             ReadOff::Price => "the bill",
+            ReadOff::House => "house.ron",
         };
         format!("unusual: {}: look at {at} first ({})", self.what, self.asked())
     }
@@ -233,6 +250,22 @@ impl System {
                 read_off: ReadOff::Datasheet,
             });
         }
+        let films = self.film_min.mm()..=self.film_max.mm();
+        if *films.start() > THICKEST_LEAST_FILM.mm()
+            || !USUAL_LARGEST_FILMS_MM.contains(films.end())
+        {
+            let in_both = |film: Length| {
+                format!("{} ({})", film.show_film(Units::Metric), film.show_film(Units::Us))
+            };
+            all.push(Unusual {
+                path: at!["film"],
+                what: format!("films of {} to {}", in_both(self.film_min), in_both(self.film_max)),
+                meant: None,
+                mistaken: "ft typed for in, cm for mm? a slipped point?",
+                usual: "Coating resins take 1–6 mm (40–250 mil) in one pour, deep ones up to some 50 mm (2 in)",
+                read_off: ReadOff::Datasheet,
+            });
+        }
         let mass = self.pot_life.mass;
         if !USUAL_POT_LIFE_MASSES_G.contains(&mass.g()) {
             all.push(Unusual {
@@ -306,12 +339,40 @@ impl Colorant {
             read_off: ReadOff::Datasheet,
         });
         let prices = unusual_price::of(&self.packages, self.density, &OF_COLORANT);
-        told.into_iter().chain(self.unusual_kind()).chain(prices).collect()
+        let own = [self.unusual_kind(), self.unusual_strength()];
+        told.into_iter().chain(own.into_iter().flatten()).chain(prices).collect()
     }
 
-    /// A paste that is all pigment: whatever is dry enough for that is dust, which has a caution of its own.
+    /// The strength of its lot, which all its weights rest on.
+    fn unusual_strength(&self) -> Option<Unusual> {
+        let strength = self.lot_strength();
+        (!USUAL_STRENGTHS.contains(&strength)).then(|| Unusual {
+            path: at!["lot", "strength"],
+            what: format!("a lot of {} strength", Fraction::new(strength).show(Units::Metric)),
+            meant: meant(strength, &(0.8..=1.25), TENS)
+                .map(|likely| Fraction::new(likely).show(Units::Metric)),
+            mistaken: "",
+            usual: "Lots differ by a few percent; every weight of this colorant is divided by it",
+            read_off: ReadOff::Datasheet,
+        })
+    }
+
+    /// A paste that is all pigment, or next to none: whatever is dry enough for that is dust, which has a caution of its
+    /// own.
     fn unusual_kind(&self) -> Option<Unusual> {
+        let solids = self.solids.value();
         let is_dry = self.kind == Kind::Paste && self.carrier_fraction() <= 0.0;
+        if self.kind == Kind::Paste && !is_dry && !USUAL_SOLIDS.contains(&solids) {
+            return Some(Unusual {
+                path: at!["solids"],
+                what: format!("a paste of {} solids", self.solids.show(Units::Metric)),
+                meant: meant(solids, &USUAL_SOLIDS, TENS)
+                    .map(|likely| Fraction::new(likely).show(Units::Metric)),
+                mistaken: "",
+                usual: "Pastes are 10–75 % pigment in a carrier",
+                read_off: ReadOff::Datasheet,
+            });
+        }
         is_dry.then(|| Unusual {
             path: at!["kind"],
             what: "a paste without a carrier".to_owned(),
@@ -370,7 +431,16 @@ impl Colourway {
                 read_off: ReadOff::Recipe,
             })
         });
-        told.into_iter().chain(parts).collect()
+        let counts = self.pours.iter().enumerate().filter(|(_, pour)| pour.count > MOST_IN_A_SET);
+        let counts = counts.map(|(at, pour)| Unusual {
+            path: at!["pours", at, "count"],
+            what: format!("{} containers of \"{}\" in one set", pour.count, pour.name),
+            meant: None,
+            mistaken: "a nought too many?",
+            usual: "A set is the containers of one sample board, some 2 to 20; a job takes as many as it needs in this proportion",
+            read_off: ReadOff::Recipe,
+        });
+        told.into_iter().chain(parts).chain(counts).collect()
     }
 
     /// What is doubtful in figures that can be: told, but in nobody's way.

@@ -8,12 +8,13 @@
 //! that whoever is told looks.
 
 use super::fault::{Step, at};
-use super::job::{Counter, Job, TAPE};
+use super::job::{Cling, Counter, Job, RunOff, TAPE};
 use super::shape::{Point, Shape};
 use super::slip_of_length::{Likely, asked, is_whole, likely};
 use super::tenfold::{TENS, meant};
 use super::unusual_cutout::{LikelySides, UnusualCutOut};
-use crate::quantity::{Area, Dimensions, Fraction, Length, Units};
+use super::unusual_house::CLING_FILMS_MM;
+use crate::quantity::{Area, Dimensions, Fraction, Length, Units, Volume};
 
 /// A leg, a front or a bar is no longer in one room: 20 ft.
 const LONGEST: Length = Length::from_mm(6100.0);
@@ -56,6 +57,15 @@ const USUAL_FACE_FILMS_MM: std::ops::RangeInclusive<f64> = 0.1..=2.0;
 
 /// Allowances, where there is one: 5 % is usual, a first pour takes up to a quarter.
 const USUAL_ALLOWANCES: std::ops::RangeInclusive<f64> = 0.005..=0.3;
+
+/// What runs over a metre of edge, mL: 150 is usual.
+const USUAL_RUN_OFFS_ML_A_M: std::ops::RangeInclusive<f64> = 0.0..=450.0;
+
+/// What runs off as a share of what is poured: 10–20 % is usual.
+const MOST_RUN_OFF: f64 = 0.4;
+
+/// What clings as a share of what is mixed.
+const MOST_CLING: f64 = 0.2;
 
 /// Coats of a counter.
 const MOST_COATS: u32 = 6;
@@ -126,6 +136,16 @@ enum Size {
     Area(Area),
     Share(Fraction),
     Count(u32),
+    /// On a metre.
+    OfEdge(Volume),
+}
+
+/// So much on a metre, as `150 mL a m of edge`, `1.55 fl oz a ft of edge`.
+fn of_edge(on_a_metre: Volume, units: Units) -> String {
+    match units {
+        Units::Us => format!("{} a ft of edge", (on_a_metre * 0.3048).show(units)),
+        Units::Metric => format!("{} a m of edge", on_a_metre.show(units)),
+    }
 }
 
 impl Size {
@@ -137,6 +157,7 @@ impl Size {
             Self::Area(area) => area.show(units),
             Self::Share(share) => share.show(units),
             Self::Count(count) => count.to_string(),
+            Self::OfEdge(on_a_metre) => of_edge(on_a_metre, units),
         }
     }
 
@@ -167,7 +188,7 @@ impl UnusualSize {
         };
         let asked = self.meant.as_ref().map_or_else(
             || match self.size {
-                Size::Share(_) | Size::Count(_) => "meant so?".to_owned(),
+                Size::Share(_) | Size::Count(_) | Size::OfEdge(_) => "meant so?".to_owned(),
                 Size::Length(_) | Size::Sides(_) | Size::Film(_) | Size::Area(_) => {
                     "measured so?".to_owned()
                 }
@@ -479,7 +500,42 @@ impl Job {
             meant_for: String::new(),
         };
         let large = allowance > *USUAL_ALLOWANCES.end();
+        let share_of = |path, what: &str, own: Fraction, most: f64| {
+            (own.value() > most).then(|| {
+                let likely = share(meant(own.value(), &(0.01..=most), TENS));
+                figure(path, what, Size::Share(own), "large", likely)
+            })
+        };
+        let run_off = match self.losses.run_off {
+            RunOff::Share(own) => {
+                share_of(at!["losses", "run_off"], "the run-off", own, MOST_RUN_OFF)
+            }
+            RunOff::PerEdge { volume, per } => {
+                let on_a_metre = volume.ml() / per.m();
+                (!USUAL_RUN_OFFS_ML_A_M.contains(&on_a_metre)).then(|| {
+                    let likely = meant(on_a_metre, &(30.0..=450.0), TENS).map(Volume::from_ml);
+                    let [us, metric] = [Units::Us, Units::Metric];
+                    let likely =
+                        likely.map(|it| format!("{} ({})", of_edge(it, us), of_edge(it, metric)));
+                    let size = Size::OfEdge(Volume::from_ml(on_a_metre));
+                    figure(at!["losses", "run_off"], "the run-off", size, "large", likely)
+                })
+            }
+        };
+        let cling = match self.losses.cling {
+            Cling::Share(own) => {
+                share_of(at!["losses", "cling"], "what clings to vessels", own, MOST_CLING)
+            }
+            Cling::Film(film) => (film.mm() > *CLING_FILMS_MM.end()).then(|| {
+                let likely = meant(film.mm(), &(0.2..=1.0), TENS).map(Length::from_mm);
+                let likely = likely.map(|it| it.show_film(Units::Metric));
+                let what = "the film on vessel walls";
+                figure(at!["losses", "cling"], what, Size::Film(film), "thick", likely)
+            }),
+        };
         let all = [
+            run_off,
+            cling,
             (!no_allowance && !USUAL_ALLOWANCES.contains(&allowance)).then(|| {
                 figure(
                     at!["losses", "allowance"],

@@ -14,7 +14,7 @@ use super::pieces::Over;
 use super::primer_shows::{primer_not_known, primer_shows};
 use super::products::{Product, products};
 use super::upright::Uprights;
-use crate::model::{Job, Recipe};
+use crate::model::{House, Job, Recipe};
 use crate::quantity::{Length, Mass, Units};
 
 /// The sentence that stands under all cautions.
@@ -112,6 +112,7 @@ pub(super) struct Holds<'a> {
     /// Colorants of the recipe that are in nothing that is poured.
     pub(super) left_out: &'a BTreeSet<&'a str>,
     pub(super) job: &'a Job,
+    pub(super) house: &'a House,
     pub(super) mist: Option<MistLiquid>,
     /// What is coated: `counter`, or `board`.
     pub(super) work: &'static str,
@@ -235,7 +236,8 @@ pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
             "common practice, no source",
         );
     }
-    for unusual in recipe.colourway.unusual() {
+    let of_house = holds.house.unusual();
+    for unusual in recipe.colourway.unusual().into_iter().chain(of_house) {
         say(Topic::Recipe, unusual.words(), unusual.brief(), "common practice, no source");
     }
     if let Some((text, brief)) = cold(recipe.system, holds.job, work, units) {

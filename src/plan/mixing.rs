@@ -214,11 +214,9 @@ pub(super) fn per_gram_of_resin(system: &System, loadings: &[Ingredient]) -> (f6
 }
 
 impl Order<'_> {
-    /// The most mixed mass that one vessel may hold: the house's, or what its scales bear.
-    fn largest(&self) -> Mass {
-        let bears =
-            self.house.scales.iter().map(|s| s.capacity).fold(Mass::from_g(0.0), Mass::greater);
-        self.house.largest_mix.lesser(bears)
+    /// The most that a scale of the house bears.
+    fn bears(&self) -> Mass {
+        self.house.scales.iter().map(|s| s.capacity).fold(Mass::from_g(0.0), Mass::greater)
     }
 
     /// The mixes from which all of `takes` is taken, one after another: the fewest mixes, then those of
@@ -288,7 +286,8 @@ impl Order<'_> {
 
     fn fits(&self, vessel: Vessel, sizes: &Sizes) -> bool {
         let full = vessel.size * self.house.fill.value();
-        sizes.second <= full && sizes.first <= full && sizes.mass <= self.largest()
+        let in_vessel = sizes.second <= full && sizes.first <= full;
+        in_vessel && sizes.mass <= self.house.largest_mix && sizes.load <= self.bears()
     }
 
     /// The fewest equal mixes in such vessels.
@@ -321,14 +320,14 @@ impl Order<'_> {
         let first = vessel.content_for(self.wall_film, resin_second / density)?;
         let resin = density * first;
         let mass = resin + resin_second * (g - 1.0);
-        Some(Sizes { first, second, resin, resin_second, mass })
+        Some(Sizes { first, second, resin, resin_second, mass, load: mass + vessel.empty() })
     }
 
     /// The scale that carries a mix.
     fn bench(&self, sizes: &Sizes) -> Option<&Scale> {
         let a = self.system.mass_fraction_a();
         let lighter = sizes.resin * a.min(1.0 - a);
-        scale_for_parts(self.house, lighter, sizes.mass)
+        scale_for_parts(self.house, lighter, sizes.load)
     }
 
     /// The doses that no scale weighs well as they are in one of the mixes or more, by colorant, with what
@@ -492,4 +491,6 @@ struct Sizes {
     resin_second: Mass,
     /// All that is weighed for it, as [`Mix::mass`].
     mass: Mass,
+    /// The same with the vessel: what its scale bears.
+    load: Mass,
 }

@@ -237,6 +237,7 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
         recipe: &recipe,
         left_out: &left_out,
         job,
+        house,
         mist,
         work: take_off.work(),
         largest_mix: bases

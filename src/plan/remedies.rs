@@ -4,7 +4,7 @@
 //! is told, and the whole job is planned anew: what is told to help has been seen to.
 
 use crate::model::{House, Job, JobParts};
-use crate::quantity::{Mass, Temperature, Units};
+use crate::quantity::{Mass, Money, Temperature, Units};
 
 use super::ask::NotPlanned;
 use super::long_pour::LongPour;
@@ -50,9 +50,10 @@ pub struct Outcome {
     pub other_stops: usize,
     /// Those of them that the plan without the changes has not.
     pub new_stops: usize,
-    /// That the film poured first no longer runs when the last is poured, where the plan without the changes is not as
-    /// long either.
+    /// That the film poured first no longer runs when the last is poured.
     pub long_pour: Option<LongPour>,
+    /// How much more it costs than the plan without the changes; none where it costs no more, or not all has a price.
+    pub dearer: Option<Money>,
     /// How long the whole takes then, s.
     pub makespan_s: i64,
     /// Whether that is longer than a crew works at a stretch, and longer than the plan takes without the
@@ -78,7 +79,13 @@ impl Outcome {
             hot_mixes: sheet.findings.iter().filter(hot).count(),
             other_stops,
             new_stops: other_stops.saturating_sub(before.other_stops),
-            long_pour: plan.long_pour.filter(|long| long.stands_s > before.stands_s),
+            long_pour: plan.long_pour,
+            dearer: plan
+                .cost
+                .total
+                .zip(before.total)
+                .and_then(|(own, before)| own.minus(before).ok())
+                .filter(|more| more.minor() > 0),
             makespan_s: sheet.makespan_s,
             too_long: sheet.makespan_s > before.makespan_s.max(LONGEST_S),
         })
@@ -116,8 +123,8 @@ struct Before {
     other_stops: usize,
     /// How long it takes, s.
     makespan_s: i64,
-    /// How long what is poured first has stood when the last is poured, s.
-    stands_s: i64,
+    /// What it costs.
+    total: Option<Money>,
 }
 
 /// Reasons not to pour that lateness is none of.
@@ -215,7 +222,7 @@ pub(super) fn remedies(
         before: Before {
             other_stops: other_stops(plan),
             makespan_s: plan.time.as_ref().map_or(0, |sheet| sheet.makespan_s),
-            stands_s: plan.time.as_ref().map_or(0, super::run_sheet::RunSheet::first_stands_s),
+            total: plan.cost.total,
         },
         coolest: 0,
         idle: plan.time.as_ref().is_ok_and(|sheet| sheet.hands() < plan.crew as usize),

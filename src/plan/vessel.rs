@@ -1,7 +1,7 @@
 //! Vessels and the film of resin that stays on their walls.
 
 use crate::model::House;
-use crate::quantity::{Length, Volume};
+use crate::quantity::{Length, Mass, Volume};
 
 /// A cylinder as high as it is wide, which mixing tubs and deli-type containers come near to
 /// (estimated). Lengths in mm, volumes in mL.
@@ -18,6 +18,13 @@ impl Vessel {
     pub(super) fn of(size: Volume) -> Self {
         let mm3 = size.ml() * 1000.0;
         Self { size, diameter_mm: libm::cbrt(4.0 * mm3 / std::f64::consts::PI) }
+    }
+
+    /// What it weighs itself, which a scale bears too: plastic pails and tubs of a litre to ten weigh 50–75 g for each
+    /// litre that they hold (estimated; common practice, no source).
+    #[must_use]
+    pub(super) fn empty(&self) -> Mass {
+        Mass::from_g(0.075 * self.size.ml())
     }
 
     /// What clings when it has held `content` and is emptied: the film on bottom and wetted wall.

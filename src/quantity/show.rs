@@ -192,9 +192,9 @@ impl Volume {
             "mL" => (self.ml(), "mL"),
             _ => (self.fl_oz(), "fl oz"),
         };
-        // No part is told more finely than by one place beyond the sum's.
+        // No part is told more finely than by one place beyond the sum's, or by two where that has none.
         let places = |shown: &str| shown.split_once('.').map_or(0, |(_, part)| part.len());
-        let (own, most) = (significant(figure, 3), places(whole) + 1);
+        let (own, most) = (significant(figure, 3), (places(whole) + 1).max(2));
         format!("{} {name}", if places(&own) > most { trimmed(figure, most) } else { own })
     }
 
@@ -511,7 +511,7 @@ mod tests {
             (gal(2.7654), gal(3.122), "2.77 gal", "10.5 L"),
             (gal(0.2081), gal(3.122), "0.208 gal", "0.79 L"),
             (gal(0.0998), gal(3.122), "0.1 gal", "0.38 L"),
-            (gal(0.0041), gal(0.5), "0.02 qt", "0.02 L"),
+            (gal(0.0041), gal(0.5), "0.02 qt", "0.016 L"),
             (gal(0.0), gal(0.5), "0 qt", "0 L"),
         ] {
             let shown = (part.show_beside(sum, Us), part.show_beside(sum, Metric));

@@ -75,13 +75,15 @@ pub(super) fn too_coarse_words(plan: &Plan) -> Option<String> {
     let below = if weighed.within_tolerance() {
         String::new()
     } else {
-        format!(", below its minimum of {}", weighed.minimum().show(Units::Metric))
+        let tolerance = weighed.tolerance.show(Units::Metric);
+        let from = weighed.minimum().show(Units::Metric);
+        format!(" and weighs to {tolerance} only from {from} on")
     };
     Some(format!(
-        "too coarse a scale: {name} {} wanted, {} weighable on the {}{below}. {}{more}",
+        "too coarse a scale: {name} {} wanted, the {} shows {}{below}. {}{more}",
         wanted_words(weighed),
-        weighed.mass.show_weighed(weighed.readability),
         weighed.scale,
+        weighed.mass.show_weighed(weighed.readability),
         finer_words(coarse),
     ))
 }
@@ -104,7 +106,7 @@ fn finer_words(coarse: &TooCoarse) -> String {
             format!(", and the house's own do in a mix {times} times as large")
         }
         Some(Larger::Containers(number)) => {
-            format!(", and the house's own do for {number} containers at once from one cup")
+            format!(", and the house's own do where {number} containers share one cup")
         }
         None => String::new(),
     };

@@ -500,6 +500,7 @@ fn time(plan: &Plan) -> Value {
             "other_stops": remedy.outcome.other_stops,
             "worst_late_s": remedy.outcome.worst_late_s,
             "makespan_s": remedy.outcome.makespan_s,
+            "dearer": remedy.outcome.dearer.map(|more| more.show()),
             "long_pour": remedy.outcome.long_pour.map(long_pour),
             "too_long": remedy.outcome.too_long,
         })).collect::<Vec<_>>(),

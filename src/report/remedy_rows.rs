@@ -73,6 +73,10 @@ fn outcome_words(outcome: &Outcome) -> String {
             "then all is poured in time, {tight}, and the whole job takes {}",
             minutes(seconds_f64(outcome.makespan_s))
         );
+        let then = match outcome.dearer {
+            Some(more) => format!("{then}, for {} more", more.show()),
+            None => then,
+        };
         let then = match outcome.long_pour {
             Some(LongPour { stands_s, runs_s }) => format!(
                 "{then}, but the film poured first then stands {} and runs for about {}",

@@ -117,8 +117,7 @@ impl ScaleRow {
         } else {
             format!("{} WAITS: {}", self.marked(), self.waits)
         };
-        let remark = if self.let_down.is_some() { "goes first" } else { &self.remark };
-        let parts = [what, on, remark.to_owned()];
+        let parts = [what, on, self.remark.clone()];
         let parts: Vec<String> = parts.into_iter().filter(|words| !words.is_empty()).collect();
         let mut lines = vec![(parts.join("; "), self.reading.clone())];
         lines.extend(self.then.map(|then| (then.long.to_uppercase(), String::new())));
@@ -218,8 +217,7 @@ pub fn stock_left_words(stock: &Stock, phr: f64) -> String {
 }
 
 /// Where a let-down goes: part A is reckoned from the tared scale on, so what rinses the cup is of that.
-pub const INTO_VESSEL_WORDS: &str =
-    "A let-down goes into its vessel first; tare, then rinse its cup with part A.";
+pub const INTO_VESSEL_WORDS: &str = "A let-down is weighed in a cup of its own and goes into its vessel first; tare the vessel with it, then rinse the cup with some of its part A.";
 
 /// When the parts of a mix are weighed, and into what. The run sheet's step holds the time that B takes.
 pub const PARTS_WORDS: &str = "Before the clock, weigh each mix's part A into its own vessel. Part B goes onto it only as that mix's step \"mix B into A\" begins: the vessel with its part A back onto the same scale, tare, then B; with its first drop the mix's clock runs.";
@@ -238,7 +236,7 @@ pub fn mix_rows(mix: &Mix) -> Vec<ScaleRow> {
     rows.extend(mix.doses.iter().filter_map(|dose| {
         let Means::LetDown { down, .. } = &dose.means else { return None };
         let let_down = let_down_words(down.ratio);
-        let mut row = dose_row(dose, &format!("{let_down}, goes first"));
+        let mut row = dose_row(dose, "own cup, goes first");
         row.on_label = format!("{}, {let_down}", row.what);
         row.let_down = Some(let_down);
         row.then = Some(&AFTER_LET_DOWN);
@@ -287,7 +285,7 @@ pub fn accent_cups_words(plan: &Plan) -> String {
         spare_in_a_cup_words()
     );
     let shared = format!(
-        "Into a shared cup of accent goes a little more than its weight ({}, estimated: bought too), for what stays in it and in the syringe.",
+        "A shared cup of accent holds a little more than all its doses ({}, estimated: bought too), for what stays in it and in the syringe.",
         spare_in_a_cup_words()
     );
     let all = [(AccentMeans::InCup, own.as_str()), (AccentMeans::Shared, shared.as_str())];
@@ -437,8 +435,14 @@ pub fn layer_rows(batch: &SmallBatch) -> Vec<ScaleRow> {
                     containers,
                     volume: Some(volume),
                     density_standing,
+                    weighed,
+                    spare,
                     ..
-                } => shared_out(row, layer.mass(), *containers, (*volume, *density_standing)),
+                } => {
+                    let cup = weighed.mass + *spare * f64::from(*containers);
+                    let cup = cup.show_weighed(weighed.readability);
+                    shared_out(row, layer.mass(), (*containers, &cup), (*volume, *density_standing))
+                }
                 LayerPlan::Accent { .. } => out_of_cup(row),
             }
         })
@@ -466,11 +470,11 @@ fn out_of_cup(row: ScaleRow) -> ScaleRow {
 const SYRINGE: &str = "syringe";
 
 /// An accent that is weighed once for several containers, as one of them takes it: `cup` is the weighing of
-/// all. What a syringe shows is told in place of what a scale would, which never shows one container's dose.
+/// all, of which the cup `holds` a little more. What a syringe shows is told in place of what a scale would, which never shows one container's dose.
 fn shared_out(
     cup: ScaleRow,
     each: Mass,
-    containers: u32,
+    (containers, holds): (u32, &str),
     (volume, standing): (Volume, Standing),
 ) -> ScaleRow {
     let syringe = volume.show_syringe();
@@ -478,8 +482,8 @@ fn shared_out(
     ScaleRow {
         on_label: format!("{}, {weight} by syringe from the shared cup", cup.what),
         remark: format!(
-            "accent, by syringe: of one cup for all {containers}, {} on the {} (mL by the {standing} density)",
-            cup.weight, cup.scale
+            "accent, by syringe: of one cup for all {containers} and a little over, {holds} on the {} (mL by the {standing} density)",
+            cup.scale
         ),
         weight,
         reading: syringe,

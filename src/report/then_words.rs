@@ -15,4 +15,4 @@ pub const AFTER_PART_B: Then =
 
 /// Once a let-down is in: part A is reckoned from nought on, and what rinses the cup is of it.
 pub const AFTER_LET_DOWN: Then =
-    Then { long: "then tare; rinse its cup with part A", short: "then tare" };
+    Then { long: "then tare the vessel; rinse the cup with some of part A", short: "then tare" };

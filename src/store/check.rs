@@ -9,7 +9,8 @@ use crate::file::splice::quoted;
 use crate::model::{Faults, Recipe};
 
 /// Everything that one file of the shop names and no other holds, films outside their system's
-/// limits, prices in two currencies, what is doubtful in a system, a colorant or a colourway: each at its place, systems before
+/// limits, prices in two currencies, what is doubtful in the house, a system, a colorant or a colourway: each at its place,
+/// the house before systems before
 /// colorants before colourways before jobs, in the order of their files.
 #[must_use]
 pub fn check_all(opened: &Opened) -> Diagnostics {
@@ -33,7 +34,9 @@ pub fn check_all(opened: &Opened) -> Diagnostics {
         .colourways
         .iter()
         .filter_map(|(name, colourway)| Some((files.colourways.get(name)?, colourway.doubts())));
+    let house = files.house.iter().map(|file| (file, shop.house.doubts()));
     let mut found = Diagnostics::default();
+    found.extend(all_told(files, house.collect()));
     found.extend(all_told(files, systems.collect()));
     found.extend(all_told(files, colorants.collect()));
     found.extend(all_told(files, recipes.collect()));

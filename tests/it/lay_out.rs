@@ -249,7 +249,7 @@ fn a_powder_is_shared_out_by_no_syringe() {
     // Well within the step of the scale, which does not weigh it within the tolerance all the same.
     let heed = text.split("HEED: too coarse a scale: ink ").nth(1).unwrap();
     let heed = heed.split("HEED").next().unwrap();
-    assert!(heed.contains("weighable on the small scale, below its minimum of 4.1"), "{heed}");
+    assert!(heed.contains(" and weighs to 2 % only from 4.10 g on"), "{heed}");
     assert!(heed.contains(" g. A scale of 0.01 g weighs it"), "{heed}");
     assert!(!heed.contains("from one cup"), "{heed}");
     let labels = told(&["--sheet", "labels"]);

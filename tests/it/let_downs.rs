@@ -140,7 +140,8 @@ fn a_let_down_says_which_mixes_it_serves() {
     let joined = |text: String| text.split_whitespace().collect::<Vec<_>>().join(" ");
     let text = joined(bench.run(&words).out);
     assert!(text.contains("carbon black paste for fog 1–3, let-down 1 : 9 in part A"), "{text}");
-    assert!(text.contains("let-down 1 : 9, goes first"), "{text}");
+    assert!(text.contains("let-down 1 : 9 3.60 g pocket scale shows 3.60 g"), "{text}");
+    assert!(text.contains("of carbon black paste, own cup, goes first"), "{text}");
     let sheets = [&words[..], &["--sheet", "mixing", "--sheet", "labels"]].concat();
     let sheets = joined(bench.run(&sheets).out);
     assert!(sheets.contains("carbon black paste 1 : 9"), "{sheets}");
@@ -168,6 +169,6 @@ fn what_would_waste_kilograms_is_not_let_down_but_told() {
     let answer = bench.run(&["plan", "--job", "galley-kitchen", "--shop", "shop"]);
     let text = answer.out.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(!text.contains("carbon black paste for fog"), "{text}");
-    let heed = "HEED: too coarse a scale: carbon black paste 1.14 g wanted, 1 g weighable on the bench scale, below its minimum of 41";
+    let heed = "HEED: too coarse a scale: carbon black paste 1.14 g wanted, the bench scale shows 1 g and weighs to 2 % only from 41.0 g on";
     assert!(text.contains(heed), "{text}");
 }

@@ -351,7 +351,7 @@ proptest! {
             if error > 0.005 {
                 let resin = mix.part_a.mass + mix.part_b.mass;
                 let finer = case.shop.house.scales.iter().find(|scale| {
-                    scale.readability < mix.part_b.readability && scale.capacity >= resin * 1.2
+                    scale.readability < mix.part_b.readability && scale.capacity >= resin * 1.2 + Mass::from_g(0.075 * mix.vessel.ml())
                 });
                 prop_assert!(finer.is_none(), "{finer:?} weighs {resin} better than {error}");
             }

@@ -651,3 +651,86 @@ fn a_field_of_another_file_is_told_where_it_stands() {
         assert!(!check.err.contains("it may hold"), "{}", check.err);
     }
 }
+
+/// What a slip makes larger or smaller in the losses, the house, a lot or a set is asked about as measures are.
+#[test]
+fn slips_of_losses_house_lot_and_set_are_asked_about() {
+    const WHITE: &str = "colorants/titanium-white-paste.ron";
+    const SLATE: &str = "colourways/tidewater-slate.ron";
+    for (file, from, to, words) in [
+        (
+            KITCHEN,
+            "losses: (allowance: \"5 %\")",
+            "losses: (run_off: Share(\"85 %\"), allowance: \"5 %\")",
+            "the run-off, 85 %, is unusually large: did you mean 8.5 %?",
+        ),
+        (
+            KITCHEN,
+            "losses: (allowance: \"5 %\")",
+            "losses: (run_off: PerEdge(volume: \"1.5 L\", per: \"1 m\"), allowance: \"5 %\")",
+            "the run-off, 15.5 fl oz a ft of edge (1.5 L a m of edge), is unusually large: did you mean 1.55 fl oz a ft of edge (150 mL a m of edge)?",
+        ),
+        (
+            KITCHEN,
+            "losses: (allowance: \"5 %\")",
+            "losses: (cling: Film(\"5 mm\"), allowance: \"5 %\")",
+            "the film on vessel walls, 197 mil (5 mm), is unusually thick: did you mean 0.5 mm?",
+        ),
+        (
+            "house.ron",
+            "fill: \"80 %\"",
+            "fill: \"8 %\"",
+            "unusual: a fill of 8 %: is it meant so? (did you mean 80 %?)",
+        ),
+        (
+            WHITE,
+            "solids: \"60 %\"",
+            "solids: \"6 %\"",
+            "unusual: a paste of 6 % solids: is it read off the datasheet so? (did you mean 60 %?)",
+        ),
+        (
+            WHITE,
+            "    carrier: Epoxy(eew: 190),\n",
+            "    carrier: Epoxy(eew: 190),\n    lot: (name: \"W1\", strength: \"1040 %\"),\n",
+            "unusual: a lot of 1040 % strength: is it read off the datasheet so? (did you mean 104 %?)",
+        ),
+        (
+            SLATE,
+            "count: 2,",
+            "count: 2000,",
+            "unusual: 2000 containers of \"low ink\" in one set: is it meant so? (a nought too many?)",
+        ),
+        (
+            FLOOD,
+            "film: (\"1.5 mm\", \"6 mm\")",
+            "film: (\"1.5 mm\", \"76 mm\")",
+            "unusual: films of 1.5 mm (59.1 mil) to 76 mm (2992 mil): is it read off the datasheet so?",
+        ),
+    ] {
+        let bench = Bench::demo();
+        bench.change(file, from, to);
+        let check = bench.run(&["check", "--shop", "shop"]);
+        assert!(check.err.contains(&format!("caution: {words}")), "{to}: {}", check.err);
+        assert!(check.err.contains(file), "{to}: {}", check.err);
+        let plan = bench.run(&["plan", "--job", "galley-kitchen", "--shop", "shop"]).out;
+        assert!(plan.contains("HEED: "), "{to}: {plan}");
+    }
+}
+
+/// A scale bears the vessel too: a mix that fills its capacity alone would overload it as part B goes in.
+#[test]
+fn a_mix_leaves_its_scale_room_for_the_vessel() {
+    let bench = Bench::demo();
+    bench.change("house.ron", "capacity: \"15 kg\"", "capacity: \"2.8 kg\"");
+    let plan = bench.kitchen_json();
+    let mut seen = 0;
+    for mix in
+        plan["bases"].as_array().unwrap().iter().flat_map(|base| base["mixes"].as_array().unwrap())
+    {
+        let with_vessel =
+            mix["mass_g"].as_f64().unwrap() + 0.075 * mix["vessel_ml"].as_f64().unwrap();
+        assert!(with_vessel <= 2800.0 + 5.0, "{mix}");
+        seen += 1;
+    }
+    assert!(seen > 3, "{plan}");
+}

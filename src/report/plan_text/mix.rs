@@ -50,7 +50,12 @@ const SCALE: [Column; 6] =
 
 fn row(row: ScaleRow) -> Vec<String> {
     let remarks = row.remarks();
-    vec![row.what, row.weight, format!("{} shows", row.scale), row.reading, row.loading, remarks]
+    // The neat colorant of a let-down's weight would be many times too much: it is not what is named first.
+    let (what, remarks) = match row.let_down {
+        Some(let_down) => (let_down, format!("of {}, {remarks}", row.what)),
+        None => (row.what, remarks),
+    };
+    vec![what, row.weight, format!("{} shows", row.scale), row.reading, row.loading, remarks]
 }
 
 fn write_base(page: &mut Page, plan: &Plan, number: usize, base: &BasePlan, units: Units) {

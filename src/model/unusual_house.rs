@@ -1,0 +1,181 @@
+//! Figures of a house that can be, but that a slip explains better: the weighing, the clock and the purchase rest on them.
+//!
+//! - [`House::unusual`]: each as a question.
+//!
+//! They are told and stop nothing. All bounds are common practice, no source, and wide.
+
+use std::ops::RangeInclusive;
+
+use super::fault::{Step, at};
+use super::house::House;
+use super::tenfold::{TENS, meant};
+use super::timed::Timed;
+use super::unusual::{ReadOff, Unusual};
+use crate::diagnostic::Severity;
+use crate::model::Faults;
+use crate::quantity::{Fraction, Length, Mass, TimeSpan, Units};
+
+/// Steps of scales that resin is weighed on, g.
+const READABILITIES_G: RangeInclusive<f64> = 0.0001..=5.0;
+
+/// Relative errors that a weighing may have.
+const TOLERANCES: RangeInclusive<f64> = 0.002..=0.1;
+
+/// The most that is mixed in one vessel, g: beyond a bucket no hand stirs it evenly, and it heats itself.
+const LARGEST_MIXES_G: RangeInclusive<f64> = 150.0..=15_000.0;
+
+/// How full vessels are filled.
+const FILLS: RangeInclusive<f64> = 0.4..=1.0;
+
+/// Films that stay on the walls of emptied vessels, mm.
+pub(super) const CLING_FILMS_MM: RangeInclusive<f64> = 0.05..=2.0;
+
+/// How long one step takes, s: mixing is stirring for minutes, the others a few seconds to half an hour.
+const fn usual_time_s(step: Timed) -> RangeInclusive<f64> {
+    match step {
+        Timed::Mix | Timed::SecondVessel => 30.0..=1200.0,
+        Timed::MistWait => 10.0..=3600.0,
+        _ => 2.0..=1800.0,
+    }
+}
+
+impl House {
+    /// Its figures that are unusual.
+    #[must_use]
+    pub fn unusual(&self) -> Vec<Unusual> {
+        let told = |path: Vec<Step>, what: String, meant: Option<String>, usual| Unusual {
+            path,
+            what,
+            meant,
+            mistaken: "",
+            usual,
+            read_off: ReadOff::House,
+        };
+        let mass = |g: f64| Mass::from_g(g).show(Units::Metric);
+        let share = |value: f64| Fraction::new(value).show(Units::Metric);
+        let mut all = Vec::new();
+        for scale in &self.scales {
+            let g = scale.readability.g();
+            if !READABILITIES_G.contains(&g) {
+                all.push(told(
+                    at!["scales"],
+                    format!("a readability of {} of the {}", mass(g), scale.name),
+                    meant(g, &(0.1..=2.0), TENS).map(mass),
+                    "Scales for resin show 1 g, for colorants 0.1 g or 0.01 g",
+                ));
+            }
+        }
+        let tolerance = self.weighing_tolerance.value();
+        if !TOLERANCES.contains(&tolerance) {
+            all.push(told(
+                at!["weighing_tolerance"],
+                format!("a weighing tolerance of {}", share(tolerance)),
+                meant(tolerance, &(0.01..=0.05), TENS).map(share),
+                "A change of a loading by 2 % is about as small as is seen",
+            ));
+        }
+        let largest = self.largest_mix.g();
+        if !LARGEST_MIXES_G.contains(&largest) {
+            all.push(told(
+                at!["largest_mix"],
+                format!("a largest mix of {}", mass(largest)),
+                meant(largest, &(500.0..=15_000.0), TENS).map(mass),
+                "One vessel holds 1–10 kg: more is not stirred evenly by hand, and heats itself",
+            ));
+        }
+        let fill = self.fill.value();
+        if !FILLS.contains(&fill) {
+            all.push(told(
+                at!["fill"],
+                format!("a fill of {}", share(fill)),
+                meant(fill, &(0.5..=0.95), TENS).map(share),
+                "Vessels and containers are filled to some 80 %",
+            ));
+        }
+        let film = self.cling_film.mm();
+        if film > 0.0 && !CLING_FILMS_MM.contains(&film) {
+            all.push(told(
+                at!["cling_film"],
+                format!("a film of {} on vessel walls", self.cling_film.show_film(Units::Metric)),
+                meant(film, &(0.2..=1.0), TENS)
+                    .map(|mm| Length::from_mm(mm).show_film(Units::Metric)),
+                "Some 0.5 mm stay on the walls of an emptied vessel",
+            ));
+        }
+        for (step, time) in &self.durations {
+            let usual = usual_time_s(*step);
+            if time.s() > 0.0 && !usual.contains(&time.s()) {
+                all.push(told(
+                    at!["durations", step.word()],
+                    format!("{} for the step \"{}\"", time.show(Units::Metric), step.word()),
+                    meant(time.s(), &usual, &[60.0, 10.0])
+                        .map(|s| TimeSpan::from_s(s).show(Units::Metric)),
+                    "The clock of every mix rests on it",
+                ));
+            }
+        }
+        all
+    }
+
+    /// What is doubtful in figures that can be: told, but in nobody's way.
+    #[must_use]
+    pub fn doubts(&self) -> Faults {
+        let mut doubts = Faults::default();
+        for unusual in self.unusual() {
+            doubts.push(unusual.path.clone(), Severity::Caution, unusual.words());
+        }
+        doubts
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::model::HouseParts;
+
+    fn told(change: impl FnOnce(&mut HouseParts)) -> Vec<String> {
+        let mut parts = HouseParts::default();
+        change(&mut parts);
+        let house = House::new(parts).unwrap();
+        house.unusual().iter().map(Unusual::words).collect()
+    }
+
+    #[test]
+    fn the_usual_house_is_not_unusual() {
+        assert_eq!(told(|_| ()), [""; 0]);
+    }
+
+    #[test]
+    fn each_slip_of_a_house_is_asked_about() {
+        let first = |change: fn(&mut HouseParts)| told(change).into_iter().next().unwrap();
+        for (words, change) in [
+            (
+                "unusual: a largest mix of 30000 g: is it meant so? (did you mean 3000 g?)",
+                (|parts| parts.largest_mix = Mass::from_g(30_000.0)) as fn(&mut HouseParts),
+            ),
+            ("unusual: a fill of 8 %: is it meant so? (did you mean 80 %?)", |parts| {
+                parts.fill = Fraction::from_percent(8.0);
+            }),
+            (
+                "unusual: a weighing tolerance of 50 %: is it meant so? (did you mean 5 %?)",
+                |parts| {
+                    parts.weighing_tolerance = Fraction::from_percent(50.0);
+                },
+            ),
+            (
+                "unusual: a film of 5 mm on vessel walls: is it meant so? (did you mean 0.5 mm?)",
+                |parts| parts.cling_film = Length::from_mm(5.0),
+            ),
+            (
+                "unusual: a readability of 10.0 g of the bench scale: is it meant so? (did you mean 1.00 g?)",
+                |parts| parts.scales[0].readability = Mass::from_g(10.0),
+            ),
+            ("unusual: 3 s for the step \"mix\": is it meant so? (did you mean 3 min?)", |parts| {
+                parts.durations.insert(Timed::Mix, TimeSpan::from_s(3.0));
+            }),
+        ] {
+            let found = first(change);
+            assert!(found.starts_with(words), "{words}: {found}");
+        }
+    }
+}
