@@ -6,8 +6,8 @@ use std::ops::Deref;
 use super::fault::{Faults, at};
 use super::package::Package;
 use super::standing::Standing;
+use super::unusual::as_doubts;
 use super::unusual::density_of_colorant_meant;
-use crate::diagnostic::Severity;
 use crate::optics::Ks;
 use crate::quantity::{Density, Fraction, Units};
 
@@ -206,11 +206,7 @@ impl Colorant {
     /// What is doubtful in figures that can be: told, but in nobody's way.
     #[must_use]
     pub fn doubts(&self) -> Faults {
-        let mut doubts = Faults::default();
-        for unusual in self.unusual() {
-            doubts.push(unusual.path.clone(), Severity::Caution, unusual.words());
-        }
-        doubts
+        as_doubts(self.unusual())
     }
 
     /// Carrier as a fraction of the colorant's mass.

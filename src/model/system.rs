@@ -5,6 +5,7 @@ use std::ops::Deref;
 use super::fault::{Faults, at};
 use super::package::Package;
 use super::standing::Standing;
+use super::unusual::as_doubts;
 use super::unusual::density_meant;
 use crate::diagnostic::Severity;
 use crate::quantity::{Density, Fraction, Length, Mass, Temperature, TimeSpan, Units};
@@ -407,9 +408,7 @@ impl System {
         if let Some(off) = self.off_equivalents().filter(|off| !off.cannot_cure()) {
             doubts.push(at!["ratio"], Severity::Caution, off.words());
         }
-        for unusual in self.unusual() {
-            doubts.push(unusual.path.clone(), Severity::Caution, unusual.words());
-        }
+        doubts.0.extend(as_doubts(self.unusual()).0);
         doubts
     }
 

@@ -172,6 +172,16 @@ impl Unusual {
     }
 }
 
+/// What is unusual as cautions, each at its place.
+pub(super) fn as_doubts(all: Vec<Unusual>) -> Faults {
+    let mut doubts = Faults::default();
+    for unusual in all {
+        let words = unusual.words();
+        doubts.push(unusual.path, Severity::Caution, words);
+    }
+    doubts
+}
+
 impl System {
     /// Its figures that are unusual. A mix ratio that the equivalent weights of the same file bear out is none, nor one
     /// that they deny: that is told by [`System::off_equivalents`].
@@ -446,10 +456,6 @@ impl Colourway {
     /// What is doubtful in figures that can be: told, but in nobody's way.
     #[must_use]
     pub fn doubts(&self) -> Faults {
-        let mut doubts = Faults::default();
-        for unusual in self.unusual() {
-            doubts.push(unusual.path.clone(), Severity::Caution, unusual.words());
-        }
-        doubts
+        as_doubts(self.unusual())
     }
 }

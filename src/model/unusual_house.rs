@@ -10,8 +10,7 @@ use super::fault::{Step, at};
 use super::house::House;
 use super::tenfold::{TENS, meant};
 use super::timed::Timed;
-use super::unusual::{ReadOff, Unusual};
-use crate::diagnostic::Severity;
+use super::unusual::{ReadOff, Unusual, as_doubts};
 use crate::model::Faults;
 use crate::quantity::{Fraction, Length, Mass, TimeSpan, Units};
 
@@ -120,11 +119,7 @@ impl House {
     /// What is doubtful in figures that can be: told, but in nobody's way.
     #[must_use]
     pub fn doubts(&self) -> Faults {
-        let mut doubts = Faults::default();
-        for unusual in self.unusual() {
-            doubts.push(unusual.path.clone(), Severity::Caution, unusual.words());
-        }
-        doubts
+        as_doubts(self.unusual())
     }
 }
 

@@ -487,7 +487,7 @@ impl Job {
         let no_allowance = allowance == 0.0;
         let share = |meant: Option<f64>| meant.map(|it| Fraction::new(it).show(Units::Metric));
         let few = |count: u32, most: u32| {
-            let tenth = (count > most && count % 10 == 0).then_some(count / 10);
+            let tenth = (count > most && count.is_multiple_of(10)).then_some(count / 10);
             tenth.filter(|tenth| *tenth <= most).map(|tenth| tenth.to_string())
         };
         let figure = |path, what: &str, size, how, meant| UnusualSize {

@@ -108,7 +108,7 @@ impl ScaleRow {
     #[must_use]
     pub fn label_lines(&self) -> Vec<(String, String)> {
         let on = if self.on_top() {
-            format!("{} onto it, {} shows", self.weight, self.scale)
+            format!("adds {}, {} shows", self.weight, self.scale)
         } else {
             self.scale.clone()
         };
@@ -143,9 +143,9 @@ impl ScaleRow {
         } else if !self.on_top() {
             format!("{what}; {}", self.scale)
         } else if known {
-            format!("{what}, {} onto it", self.weight)
+            format!("{what}, adds {}", self.weight)
         } else {
-            format!("{what}, {} onto it; {} shows", self.weight, self.scale)
+            format!("{what}, adds {}; {} shows", self.weight, self.scale)
         };
         (told, self.reading.clone())
     }

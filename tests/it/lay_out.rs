@@ -250,8 +250,8 @@ fn a_powder_is_shared_out_by_no_syringe() {
     let heed = text.split("HEED: too coarse a scale: ink ").nth(1).unwrap();
     let heed = heed.split("HEED").next().unwrap();
     assert!(heed.contains(" and weighs to 2 % only from 4.10 g on"), "{heed}");
-    assert!(heed.contains(" g. A scale of 0.01 g weighs it"), "{heed}");
-    assert!(!heed.contains("from one cup"), "{heed}");
+    assert!(heed.contains(" on. A scale of 0.01 g weighs it"), "{heed}");
+    assert!(!heed.contains("share one cup"), "{heed}");
     let labels = told(&["--sheet", "labels"]);
     assert!(
         !labels.contains("syringe") && labels.contains("BELOW its scale's minimum"),

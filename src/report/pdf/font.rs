@@ -313,7 +313,7 @@ const UNITS: [&str; 24] = [
 ];
 
 /// What is nothing without the number behind it.
-const NUMBERED: [&str; 5] = ["mix", "container", "containers", "hand", "shows"];
+const NUMBERED: [&str; 6] = ["mix", "container", "containers", "hand", "shows", "adds"];
 
 /// A text with the letters that have no glyph, or mean something only in one font, by their numbers; none where there
 /// are no such.

@@ -162,7 +162,7 @@ fn a_container_s_label_tells_the_running_reading() {
                     assert!(what.ends_with(&weighed.scale), "{what}");
                 } else {
                     let own = weighed.mass.show_weighed(weighed.readability);
-                    assert!(what.contains(&format!(", {own} onto it")), "{what}: {own}");
+                    assert!(what.contains(&format!(", adds {own}")), "{what}: {own}");
                     then += 1;
                 }
                 named |= what.contains(&weighed.scale);
@@ -184,7 +184,7 @@ fn a_let_down_s_label_tells_its_scale_and_its_total() {
         let all = stock.made().show_weighed(step);
         assert!(label.title.starts_with(&stock.colorant), "{label:?}");
         assert!(label.content[0].0.ends_with(&stock.colorant_weighed.scale), "{label:?}");
-        let shows = format!("onto it, {} shows", stock.part_a_weighed.scale);
+        let shows = format!(" g, {} shows", stock.part_a_weighed.scale);
         assert!(label.content[1].0.ends_with(&shows), "{shows}: {label:?}");
         assert_eq!(label.content[1].1, all, "{label:?}");
         assert!(label.foot[0].contains(&format!("weighs {all} in all")), "{label:?}");
