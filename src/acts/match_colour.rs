@@ -323,7 +323,10 @@ fn ground<'a>(
             assumed.push(format!("the resin system {} (--system)", system.name));
         }
         if ask.film.is_none() {
-            assumed.push(format!("the film of {} (--film)", middle_of(system).show_film(units)));
+            assumed.push(format!(
+                "a film of {}, half-way between its thinnest and thickest (--film)",
+                middle_of(system).show_film(units)
+            ));
         }
         if ask.primer.is_none() {
             assumed.push(format!("the primer {WHITE_PRIMER} (--primer)"));

@@ -140,7 +140,7 @@ fn layer(at: Value<'_>, gaps: &Gaps) -> Option<Layer> {
         let (base, parts) = (base.name(), parts.number());
         Some(Layer::Base { base: base?, parts: parts? })
     } else {
-        let [accent, dose] = at.items(["name", "dose"])?;
+        let [accent, dose] = at.items(["name", "percentage"])?;
         let (accent, dose) = (accent.name(), dose.parse());
         let dose = gaps.fill(dose, Fraction::from_percent(1.0));
         Some(Layer::Accent { accent: accent?, dose })

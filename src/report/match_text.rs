@@ -51,13 +51,12 @@ pub fn match_text(head: &MatchHead, answer: &Answer, units: Units, paint: Paint)
     page.line(
         0,
         &format!(
-            "{} · film {} · primer {} · {} colorants to choose from, {} combinations, {} ruled out by bounds",
+            "{} · film {} · primer {} · {} colorants to choose from, all {} combinations of them looked at",
             head.system,
             head.film.show_film(units),
             head.primer,
             head.choice,
             answer.combinations,
-            answer.ruled_out,
         ),
     );
     let aims: Vec<String> = head
