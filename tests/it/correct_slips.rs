@@ -252,6 +252,9 @@ fn what_cannot_become_its_recipe_is_told_what_to_do() {
     );
     let asked = said(&correct(&bench, "fog", ["1732g", "730g"], &SLATE, &[]));
     assert!(asked.contains("did you mean the base slate? The colorants are as that has them, not as this one. If so, type slate for the base."), "{asked}");
+    let used_up =
+        said(&correct(&bench, "fog", ["1732g", "730g"], &SLATE, &["--at-least", "2.6kg"]));
+    assert!(!used_up.contains("did you mean the base"), "a left-over: {used_up}");
     let own = said(&correct(&bench, "slate", ["1732g", "730g"], &SLATE, &[]));
     assert!(!own.contains("did you mean the base"), "{own}");
 }

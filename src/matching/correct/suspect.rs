@@ -215,7 +215,8 @@ fn other_base(ask: &CorrectAsk<'_>, known: &Known<'_>) -> Option<Suspicion> {
         ask.wanted.keys().filter_map(|name| Some((name.clone(), loading(ask, name)?))).collect();
     let held: BTreeMap<&str, f64> =
         ask.held.colorants.iter().map(|(name, mass)| (name.as_str(), mass.g() / resin)).collect();
-    if held.is_empty() || apart(&held, &own) < FOREIGN {
+    // A left-over that goes into another base is meant to be foreign.
+    if held.is_empty() || ask.at_least.is_some() || apart(&held, &own) < FOREIGN {
         return None;
     }
     let others = known.others.iter().map(|other| (apart(&held, &other.loadings), other));
