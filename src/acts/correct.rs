@@ -5,17 +5,17 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::colour::Lab;
 use crate::diagnostic::{Diagnostic, Diagnostics, Severity};
 use crate::matching::{
-    self, AsWeighed, Clock, CorrectAsk, Correction, Held, Looking, Planned, RATIO_WITHIN, RatioOff,
-    Uncorrected, Unmixed, VesselAsked,
+    self, AsWeighed, Clock, CorrectAsk, Correction, Held, Known, Looking, OtherBase, Planned,
+    RATIO_WITHIN, RatioOff, Uncorrected, Unmixed, VesselAsked, Weighing,
 };
-use crate::model::{Colorant, Override, Recipe};
-use crate::plan::{BasePlan, Company, Content, Limits, Means as Weighing, Plan};
+use crate::model::{Base, Colorant, Override, Recipe};
+use crate::plan::{BasePlan, Company, Content, Limits, Means as WeighedBy, Plan};
 use crate::quantity::{Fraction, Length, Mass, Temperature, TimeSpan, Volume};
 use crate::report::correct_beside::provided_words;
 use crate::report::correct_first_vessel::FirstVessel;
 use crate::report::correct_rows::{
-    NO_B_YET, arithmetic_weight, hiding_words, kept_words, not_used_words, ratio_words,
-    suspicion_words,
+    NO_B_YET, arithmetic_weight, foreign_words, hiding_words, kept_words, not_used_words,
+    overfull_words, ratio_words, suspicion_words,
 };
 use crate::report::correct_way::{InPart, Late, Way};
 use crate::report::{CorrectHead, MixHead, Restoration, let_down_words};
@@ -41,6 +41,8 @@ pub struct CorrectionAsk {
     /// The job whose raised ceilings hold, and whose plan says how warm the room is and how long the base
     /// is poured.
     pub job: Option<String>,
+    /// Which mix of the base in the job's plan, from 1; the one that fits best where none is stated.
+    pub mix: Option<u32>,
     /// What is in the vessel: part A.
     pub part_a: Mass,
     /// Part B.
@@ -151,13 +153,12 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
     };
     let mut let_downs =
         planned.as_ref().map(|plan| let_downs_of(plan, &base.name)).unwrap_or_default();
-    let mut stated_let_down = BTreeSet::new();
+    let mut typed = Vec::new();
     for (word, mass) in &ask.colorants {
         let (name, let_down) = held_word(word, is_name)?;
         let colorant = colorant_weighed(opened, &name)
             .map_err(|unknown| with_let_down_form(unknown, let_down))?;
         if let Some(ratio) = let_down {
-            stated_let_down.insert(colorant.name.clone());
             // Its cup stands on the bench.
             let_downs.insert(colorant.name.clone(), ratio);
         }
@@ -165,6 +166,7 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         let [own, part_a] = brought(*mass, let_down);
         *held.colorants.entry(colorant.name.clone()).or_default() += own;
         held.part_a += part_a;
+        typed.push(Weighing { colorant: colorant.name.clone(), mass: *mass, let_down });
         weighings.push(weighing_words(colorant, *mass, let_down));
     }
     let mut at_hand: BTreeMap<&str, &Colorant> = BTreeMap::new();
@@ -212,7 +214,14 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         Observer::Cie1964_10deg => "10°",
     };
     let first_keeps = planned.as_ref().and_then(|plan| first_keeps(plan, &base.name));
-    let of_plan = planned.as_ref().and_then(|plan| Planned::nearest(plan, &base.name, &held));
+    let mix_of_plan = |plan, held: &Held| match ask.mix {
+        Some(number) => Planned::numbered(plan, &base.name, number),
+        None => Planned::nearest(plan, &base.name, held),
+    };
+    let of_plan = planned.as_ref().and_then(|plan| mix_of_plan(plan, &held));
+    if let (Some(number), None) = (ask.mix, &of_plan) {
+        return Err(no_such_mix(number, planned.as_ref(), &base.name, unplanned).into());
+    }
     let vessel = match (ask.vessel, &of_plan) {
         (Some(stated), _) => VesselAsked::Stated(stated),
         (None, Some(planned)) => VesselAsked::Planned(planned.mix.vessel),
@@ -236,8 +245,14 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         enough: job.as_ref().map(|job| job.needs),
         clock,
     };
+    let known = Known {
+        weighings: typed,
+        planned: of_plan.clone(),
+        others: other_bases(opened, &way.bases, &base.name),
+    };
     let suspicions: Vec<String> =
-        matching::suspicions(&asked, &stated_let_down).iter().map(suspicion_words).collect();
+        matching::suspicions(&asked, &known).iter().map(suspicion_words).collect();
+    let overfull = matching::overfull(&asked).map(|over| overfull_words(&over, shop.house.units));
     let ratio_off = matching::ratio_off(&asked);
     // Without an age a mix without part B has not been spoilt: that part comes last.
     let no_b_yet = ask.age.is_none() && ratio_off == Some(matching::RatioOff::NoB);
@@ -267,6 +282,7 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         // may be.
         let refused = why.severity == Severity::Refused;
         let told_of = suspicions.iter().map(|words| format!("suspected: {words}"));
+        let told_of = overfull.iter().cloned().chain(told_of);
         let told_of = told_of.chain(taken.iter().filter(|_| refused).cloned());
         Diagnostic { hints: told_of.chain(why.hints.clone()).collect(), ..why }
     };
@@ -277,7 +293,7 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         let halves = matches!(in_part.as_ref().map(|part| &part.way), Some(Way::Divide { .. }));
         // Of two halves each stands in a vessel of its own, and both are added to.
         let held = if halves { asked.held.part(0.5) } else { asked.held.clone() };
-        let of_plan = planned.as_ref().and_then(|plan| Planned::nearest(plan, &base.name, &held));
+        let of_plan = planned.as_ref().and_then(|plan| mix_of_plan(plan, &held));
         let beside = (added.total().g() > 0.0).then(|| {
             if halves {
                 beside_of_two(&asked, of_plan.as_ref(), added, after)
@@ -293,6 +309,8 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
             taken: taken.clone(),
             as_weighed: matching::as_weighed(&asked) == AsWeighed::Whole,
             suspicions: suspicions.clone(),
+            overfull: overfull.clone(),
+            foreign: Vec::new(),
             raised: raised.iter().map(Override::words).collect(),
             in_part: in_part.map(|in_part| InPart { provided, ..in_part }),
             late: late.zip(late_in_plan).map(|(why, planned_clock)| Late {
@@ -321,14 +339,23 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         };
         let found = sought(&asked, &means, late_in_plan.is_some(), units).map_err(refused)?;
         let done = found.done;
+        let foreign = match done.exactly {
+            Some(_) => Vec::new(),
+            None => {
+                let left = not_used_words(unmixed.as_ref(), units);
+                foreign_words(&matching::foreign(&asked), &base.name, &left)
+            }
+        };
+        // What brings its ratio right is no correction: it is held against none.
+        let added = if foreign.is_empty() { done.content_added() } else { Content::default() };
         let told = Told {
             in_part: found.in_part,
             late: found.late,
-            added: done.content_added(),
+            added,
             after: done.after,
             first_vessel: None,
         };
-        let mix = mix_head(ratio(None), told);
+        let mix = MixHead { foreign, ..mix_head(ratio(None), told) };
         return Ok(Corrected::ByProportion(Box::new(Restoration { mix, unseen, done })));
     }
     let aimed_at = |done: &Correction| (!done.completes).then_some(AIMED_AT * within);
@@ -446,11 +473,52 @@ fn unplanned_words(ask: &CorrectionAsk, why: &Diagnostics) -> String {
     )
 }
 
+/// The other bases of a colourway, as the lots at hand are weighed for them.
+fn other_bases(opened: &Opened, bases: &BTreeMap<String, Base>, own: &str) -> Vec<OtherBase> {
+    let strength = |name: &str| opened.shop.colorants.get(name).map_or(1.0, Colorant::lot_strength);
+    let others = bases.values().filter(|base| base.name != own);
+    others
+        .map(|base| OtherBase {
+            name: base.name.clone(),
+            loadings: base
+                .colorants
+                .iter()
+                .map(|dose| {
+                    let loading = dose.loading.value() / strength(&dose.colorant);
+                    (dose.colorant.clone(), loading)
+                })
+                .collect(),
+        })
+        .collect()
+}
+
+/// That a job's plan has no such mix of a base, and what it has.
+fn no_such_mix(
+    number: u32,
+    plan: Option<&Plan>,
+    base: &str,
+    unplanned: Option<String>,
+) -> Diagnostic {
+    let told = |words: String| Diagnostic::error(format!("no mix {number} of {base}: {words}"));
+    let Some(plan) = plan else {
+        let why = unplanned.unwrap_or_else(|| "no job is named".to_owned());
+        return told(why).hint("--mix numbers the mixes of a job's plan: name a job with --job");
+    };
+    let made = plan.bases.iter().find(|each| each.name == base).map_or(0, BasePlan::number);
+    match made {
+        0 => told(format!("the plan of {} mixes none of it", plan.job)),
+        1 => told(format!("the plan of {} has one mix of it", plan.job))
+            .hint("type --mix 1, or leave it out"),
+        _ => told(format!("the plan of {} has {made} mixes of it", plan.job))
+            .hint(format!("type --mix 1 to --mix {made}")),
+    }
+}
+
 /// The part, and how much of it, that brings A : B right and no more; none where weighing may leave it as it is.
 fn for_ratio_words([a, b]: [f64; 2], off: Option<RatioOff>) -> Option<String> {
     off.filter(|off| off.by() > RATIO_WITHIN)?;
     let (part, grams) = if a > 0.0 { ("part A", a) } else { ("part B", b) };
-    Some(format!("{} of {part}", arithmetic_weight(Mass::from_g(grams))))
+    (grams > 0.0).then(|| format!("{} of {part}", arithmetic_weight(Mass::from_g(grams))))
 }
 
 /// The let-downs that a plan makes for a base, by colorant: their cups are at hand.
@@ -458,7 +526,7 @@ fn let_downs_of(plan: &Plan, base: &str) -> BTreeMap<String, Fraction> {
     let own = plan.bases.iter().filter(|each| each.name == base);
     let doses = own.flat_map(|base| &base.mixes).flat_map(|mix| &mix.doses);
     let let_downs = doses.filter_map(|dose| match &dose.means {
-        Weighing::LetDown { down, .. } => Some((dose.colorant.clone(), down.ratio)),
+        WeighedBy::LetDown { down, .. } => Some((dose.colorant.clone(), down.ratio)),
         _ => None,
     });
     let_downs.collect()

@@ -112,6 +112,9 @@ pub(super) struct CorrectWords {
     /// The job that it is mixed for: its plan says which vessel it stands in, how much of it is needed and what is left of what is bought, with --age the room's temperature and the pour's length too; ceilings that it raises with a reason are kept as raised
     #[arg(long, value_name = "JOB")]
     job: Option<String>,
+    /// Which mix of the base in the job's plan it is, by its number on the sheets: 2 [default: the one whose parts A and B fit best]
+    #[arg(long, value_name = "NUMBER", value_parser = whole(1, 10_000), requires = "job")]
+    mix: Option<u32>,
     /// Part A in the vessel, without the vessel's own weight and without that of let-downs
     #[arg(long, value_name = "MASS", allow_hyphen_values = true, value_parser = amount::<Mass>)]
     part_a: Mass,
@@ -249,6 +252,7 @@ pub(super) fn correct(
         colourway: words.colourway,
         base: words.base,
         job: words.job,
+        mix: words.mix,
         part_a: words.part_a,
         part_b: words.part_b,
         colorants: words.held,

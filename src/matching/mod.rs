@@ -37,10 +37,12 @@ pub use ask::{Ask, Looking, Rank, Target, Unmatched};
 pub use blend::MOST_LAMPS;
 pub use candidate::{Candidate, CandidateDose};
 pub use correct::{
-    AsWeighed, BesideAnew, ByProportion, Clock, CorrectAsk, Correction, Divided, Held, InTime,
-    InVessel, Kept, Part, PartAdded, Planned, RATIO_WITHIN, RatioOff, Restored, Supply, Suspicion,
-    Uncorrected, Unmixed, VesselAsked, Worth, as_weighed, beside_anew, by_proportion, correct,
-    divide, for_ratio, keep, keep_by_proportion, ratio_off, restore, smallest_vessel, suspicions,
+    Amount, AsWeighed, BesideAnew, ByProportion, Clock, CorrectAsk, Correction, Divided, Exactly,
+    Expected, Held, InTime, InVessel, Kept, Known, OtherBase, Overfull, Part, PartAdded, Planned,
+    RATIO_WITHIN, RatioOff, Restored, Slipped, Supply, Suspicion, Uncorrected, Unmixed,
+    VesselAsked, Weighing, Worth, as_weighed, beside_anew, by_proportion, correct, divide,
+    for_ratio, foreign, keep, keep_by_proportion, overfull, ratio_off, restore, smallest_vessel,
+    suspicions,
 };
 pub use find::{Answer, MOST_CHOICE, find};
 pub use reach::{Helper, Lack, Reach};

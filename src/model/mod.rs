@@ -56,6 +56,7 @@ pub use system::{
     Ceilings, Clear, EQUIVALENTS_WITHIN, MixRatio, OffEquivalents, PotLife, Stoichiometry, System,
     SystemParts,
 };
+pub(crate) use tenfold::meant;
 pub use timed::Timed;
 pub use unusual::{Unusual, overdose_meant};
 pub use unusual_size::UnusualSize;

@@ -11,7 +11,7 @@ pub(super) const TENS: &[f64] = &[10.0, 100.0];
 /// The figure that was likely meant: where `figure` lies outside `usual`, the first of it divided by one of `slips` (where
 /// it is too large) or times one (where it is too small) that lies inside.
 #[must_use]
-pub(super) fn meant(figure: f64, usual: &RangeInclusive<f64>, slips: &[f64]) -> Option<f64> {
+pub(crate) fn meant(figure: f64, usual: &RangeInclusive<f64>, slips: &[f64]) -> Option<f64> {
     if !figure.is_finite() || usual.contains(&figure) {
         return None;
     }

@@ -5,12 +5,13 @@ use super::let_down_words::{let_down_made_words, let_down_words};
 use super::scale_rows::stock_left_words;
 use super::time_words::minutes;
 use crate::matching::{
-    Correction, InTime, Kept, Part, RATIO_WITHIN, RatioOff, Restored, Suspicion, Unmixed,
-    WeighedDose,
+    Amount, Correction, Exactly, Expected, InTime, Kept, Overfull, Part, RATIO_WITHIN, RatioOff,
+    Slipped, Suspicion, Unmixed, VesselAsked, WeighedDose,
 };
 use crate::optics::HIDING_RATIO;
 use crate::plan::{left_over_words, part_a_left_over_words};
-use crate::quantity::{Length, Mass, Units};
+use crate::quantity::{Length, Mass, TimeSpan, Units};
+use crate::suggest::listed;
 
 /// One addition.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -91,45 +92,48 @@ pub fn exactly_words(done: &Correction, units: Units) -> Option<String> {
 
 /// The same of what restores it.
 #[must_use]
-pub fn restored_words(exactly: &(Restored, Vec<String>), units: Units) -> String {
-    let (exact, names) = exactly;
-    let of_what: Vec<String> = grams_of(names, &exact.additions)
+pub fn restored_words(exactly: &Exactly, units: Units) -> String {
+    let of_what: Vec<String> = restored_rows(exactly)
         .into_iter()
-        .map(|(name, weight)| format!("{name} {weight}"))
+        .map(|[name, weight]| format!("{name} {weight}"))
         .collect();
-    let of_what = match &of_what[..] {
-        [] => String::new(),
-        all => format!(": {}", all.join(", ")),
-    };
+    if of_what.is_empty() {
+        return format!("The recipe is restored: {WITHIN_A_STEP}.");
+    }
     format!(
-        "To restore the recipe exactly would take {} more in all{of_what}.",
-        Mass::from_g(exact.added()).show(units),
+        "To restore the recipe exactly would take {} more in all: {}{}.",
+        exactly.added().show(units),
+        of_what.join(", "),
+        left_out_words(exactly),
     )
 }
 
-/// What restores a recipe, an addition each, in the order in which it goes in: what, and its weight by arithmetic.
+/// That what is not told is less than scales show.
+const WITHIN_A_STEP: &str = "what else is missing is within a step of the scales";
+
+/// The same as the end of a sentence, where something is left out so.
+pub(super) fn left_out_words(exactly: &Exactly) -> String {
+    if exactly.leaves_out() { format!("; {WITHIN_A_STEP}") } else { String::new() }
+}
+
+/// What restores a recipe, an addition each, in the order in which it goes in: what, and its weight by arithmetic, as far as
+/// a scale shows it.
 #[must_use]
-pub fn restored_rows(exactly: &(Restored, Vec<String>)) -> Vec<[String; 2]> {
-    let (exact, names) = exactly;
-    let all = grams_of(names, &exact.additions);
-    all.into_iter().map(|(name, weight)| [name.to_owned(), weight]).collect()
+pub fn restored_rows(exactly: &Exactly) -> Vec<[String; 2]> {
+    let all = exactly.weighable().map(|(material, mass, step)| {
+        [material.words().to_owned(), mass.show_weighed(step.greater(arithmetic_step(mass)))]
+    });
+    all.collect()
 }
 
 /// A weight for which no scale is chosen: to 0.1 g, or to 0.01 g below 10 g, where a tenth would be felt.
 #[must_use]
 pub fn arithmetic_weight(mass: Mass) -> String {
-    mass.show_weighed(Mass::from_g(if mass.g() < 10.0 { 0.01 } else { 0.1 }))
+    mass.show_weighed(arithmetic_step(mass))
 }
 
-/// So many g of part A, part B and `names`, each with its weight; what comes to less than 0.01 g is left out.
-fn grams_of<'a>(names: &'a [String], grams: &[f64]) -> Vec<(&'a str, String)> {
-    let parts = ["part A", "part B"].into_iter().chain(names.iter().map(String::as_str));
-    parts
-        .zip(grams)
-        .map(|(name, grams)| (name, Mass::from_g(*grams)))
-        .filter(|(_, mass)| mass.g() >= 0.005)
-        .map(|(name, mass)| (name, arithmetic_weight(mass)))
-        .collect()
+fn arithmetic_step(mass: Mass) -> Mass {
+    Mass::from_g(if mass.g() < 10.0 { 0.01 } else { 0.1 })
 }
 
 /// How far A : B is off as it stands and, once corrected, after that, with why each part is added; none where it is off by
@@ -276,6 +280,16 @@ pub fn hiding_words(done: &Correction, film: Length, units: Units) -> Option<Str
     })
 }
 
+/// An age in minutes; a short one that is no whole number of them in seconds, as it was typed.
+fn age_words(age: TimeSpan) -> String {
+    let whole = (age.min() - age.min().round()).abs() < 1e-6;
+    if whole || age.min() >= 10.0 {
+        format!("{:.0} min", age.min())
+    } else {
+        format!("{:.0} s", age.s())
+    }
+}
+
 /// How old a corrected mix is and what of its pot life is left, in a sentence.
 #[must_use]
 pub fn clock_words(clock: &InTime) -> String {
@@ -292,8 +306,8 @@ pub fn clock_words(clock: &InTime) -> String {
         },
     );
     format!(
-        "B met A {:.0} min ago; pot life {life}; {:.0} min are needed to {}weigh, stir and pour: {}.",
-        clock.age.min(),
+        "B met A {} ago; pot life {life}; {:.0} min are needed to {}weigh, stir and pour: {}.",
+        age_words(clock.age),
         clock.needed.min(),
         match clock.let_downs {
             0 => "",
@@ -333,12 +347,98 @@ pub fn suspicion_words(suspicion: &Suspicion) -> String {
                 "{weight} of neat {colorant} is what a plan would weigh of its {let_down} in part A: if it was that, type it as on its label, --held \"{colorant}, {let_down}={weight}\"."
             )
         }
+        Suspicion::Slipped(slip) => slipped_words(slip),
+        Suspicion::OtherLetDown { colorant, typed, planned, weighed } => {
+            let [typed, planned] = [*typed, *planned].map(let_down_words);
+            let weight = weighed.show_weighed(Mass::from_g(0.01));
+            format!(
+                "{colorant}: did you mean {planned}, as the plan makes it, and not {typed}? Look at its label; if so, type --held \"{colorant}, {planned}={weight}\". {AS_TYPED}."
+            )
+        }
+        Suspicion::MoreThanBought { colorant, held, bought } => {
+            let [held, bought] = [held, bought].map(|mass| arithmetic_weight(*mass));
+            format!(
+                "{held} of {colorant} are more than the {bought} that the plan buys for all of the job. If it is only how it was typed, type it anew. {AS_TYPED}."
+            )
+        }
+        Suspicion::OtherBase(base) => format!(
+            "did you mean the base {base}? The colorants are as that has them, not as this one. If so, type {base} for the base."
+        ),
         Suspicion::ColorantsSwapped(one, other) => {
             format!(
                 "{one} and {other} look swapped: each is as much as the base needs of the other."
             )
         }
     }
+}
+
+/// What is told after a slip that may be none.
+const AS_TYPED: &str = "If the vessel holds it as typed, correct it as told here";
+
+/// A weight as a person types it: to 0.01 g, without noughts at the end.
+fn typed_weight(mass: Mass) -> String {
+    let whole = (mass.g() - mass.g().round()).abs() < 0.005;
+    mass.show_weighed(Mass::from_g(if whole { 1.0 } else { 0.01 }))
+}
+
+/// That an amount looks mistyped, what was likely meant, who says so, and the words to type.
+fn slipped_words(slip: &Slipped) -> String {
+    let Slipped { what, typed, meant, expected, by } = slip;
+    let [typed, meant, expected] = [typed, meant, expected].map(|mass| typed_weight(*mass));
+    let (name, option) = match what {
+        Amount::PartA => ("part A".to_owned(), format!("--part-a \"{meant}\"")),
+        Amount::PartB => ("part B".to_owned(), format!("--part-b \"{meant}\"")),
+        Amount::Colorant { name, let_down } => {
+            let name = let_down
+                .map_or_else(|| name.clone(), |ratio| format!("{name}, {}", let_down_words(ratio)));
+            (name.clone(), format!("--held \"{name}={meant}\""))
+        }
+    };
+    let whose = match (by, what) {
+        (Expected::Plan, _) => "as planned",
+        (Expected::OtherPart, Amount::PartA) => "as part B needs",
+        (Expected::OtherPart, _) => "as part A needs",
+        (Expected::Recipe, _) => "as the recipe has it",
+    };
+    let whose = if meant == expected { whose.to_owned() } else { format!("{whose}: {expected}") };
+    format!("{name} {typed}: did you mean {meant}, {whose}? If so, type {option}. {AS_TYPED}.")
+}
+
+/// That a mix holds what its base does not and that nothing takes out again, and what to do, in sentences; `left`: what
+/// becomes of it else, in a sentence without a full stop.
+#[must_use]
+pub fn foreign_words(foreign: &[(String, Mass)], base: &str, left: &str) -> Vec<String> {
+    let all: Vec<String> = foreign
+        .iter()
+        .map(|(name, mass)| format!("{} of {name}", arithmetic_weight(*mass)))
+        .collect();
+    let all: Vec<&str> = all.iter().map(String::as_str).collect();
+    vec![
+        format!(
+            "NOT THE COLOUR OF {base}: it holds {}, which {base} does not, and nothing that is added takes that out.",
+            listed(&all, "and")
+        ),
+        format!(
+            "MIX {base} ANEW. Once A : B is right this one cures: pour it only where another colour will do, and a sample of it first, for its colour is not known. Else {left}."
+        ),
+    ]
+}
+
+/// That more is stated than its vessel holds, in two sentences.
+#[must_use]
+pub fn overfull_words(over: &Overfull, units: Units) -> String {
+    let size = over.size.show(units);
+    let vessel = match over.asked {
+        VesselAsked::Stated(_) => format!("its {size} vessel holds"),
+        VesselAsked::Planned(_) => format!("the plan's {size} vessel holds"),
+        VesselAsked::Smallest => format!("the house's largest vessel, {size}, holds"),
+    };
+    let fills = over.fills.show(units);
+    let fills = if fills == size { format!("a little more than {fills}") } else { fills };
+    format!(
+        "THAT CANNOT BE: {} as stated fill {fills}, and {vessel} no more to its brim. Look at what was typed first; --vessel states another vessel.",
+        over.mass.show(units)
+    )
 }
 
 /// Whether a corrected mix is in time, by the estimate and by the least of its pot life.

@@ -10,7 +10,7 @@ use super::mix_head::{AS_WEIGHED, MixHead};
 use super::page::{Column, Page, Paint};
 use super::plan_json::let_down_json;
 use super::plan_json::look_json;
-use crate::matching::{Correction, Restored};
+use crate::matching::{Correction, Exactly};
 use crate::quantity::Units;
 
 /// What stands over a correction.
@@ -33,9 +33,10 @@ pub struct CorrectHead {
 }
 
 /// What would restore a recipe exactly, g by name.
-pub(super) fn exact_json((exact, names): &(Restored, Vec<String>)) -> Value {
-    let parts = ["part A", "part B"].into_iter().chain(names.iter().map(String::as_str));
-    let each = parts.zip(&exact.additions).map(|(name, grams)| (name.to_owned(), json!(grams)));
+pub(super) fn exact_json(exactly: &Exactly) -> Value {
+    let parts = ["part A", "part B"].into_iter().chain(exactly.names.iter().map(String::as_str));
+    let each =
+        parts.zip(&exactly.restored.additions).map(|(name, grams)| (name.to_owned(), json!(grams)));
     Value::Object(each.collect())
 }
 
@@ -49,7 +50,6 @@ pub fn correct_text(head: &CorrectHead, done: &Correction, units: Units, paint: 
     if !refused {
         tell_state(head, done, &mut page, 0);
     }
-    head.mix.tell_suspicions(&mut page);
     if let Some(words) = &head.hides_less {
         page.hang(0, "CAUTION: ", words);
     }

@@ -28,6 +28,11 @@ pub struct MixHead {
     pub as_weighed: bool,
     /// What the stated weights look like a slip of, in sentences.
     pub suspicions: Vec<String>,
+    /// That more is stated than its vessel holds; none where it goes in.
+    pub overfull: Option<String>,
+    /// That it holds what its recipe does not and nothing takes out again, and what to do, in sentences; empty where it can
+    /// be made the recipe's colour.
+    pub foreign: Vec<String>,
     /// Ceilings that a job raises, with its reasons.
     pub raised: Vec<String>,
     /// What is done instead where all of it cannot be corrected in one vessel.
@@ -55,6 +60,16 @@ impl MixHead {
     /// What it is, and what comes before its colour; `how` is added to the title.
     pub(super) fn begin(&self, page: &mut Page, how: &str, units: Units) {
         page.title(&format!("Correction of {} of {}{how}", self.base, self.colourway));
+        // Before any order to add or to throw away: it may be all that is wrong.
+        if let Some(words) = &self.overfull {
+            page.line(0, words);
+        }
+        for words in &self.suspicions {
+            page.hang(0, "SUSPECTED: ", words);
+        }
+        for words in &self.foreign {
+            page.line(0, words);
+        }
         let why_not = self.in_part.iter().flat_map(|part| part.begin(units));
         for words in why_not.chain(self.late.iter().flat_map(Late::begin)) {
             page.line(0, &words);
@@ -73,10 +88,13 @@ impl MixHead {
         }
     }
 
-    /// Whether a check refuses to correct all of it as it stands.
+    /// Whether a check refuses to correct all of it as it stands, or it cannot be as stated.
     #[must_use]
     pub const fn is_refused(&self) -> bool {
-        self.in_part.is_some() || self.late.is_some()
+        self.in_part.is_some()
+            || self.late.is_some()
+            || self.overfull.is_some()
+            || !self.foreign.is_empty()
     }
 
     /// The heading of what is added, and before it what is done with the mix first.
@@ -111,6 +129,8 @@ impl MixHead {
     pub(super) fn ways_json(&self) -> Value {
         json!({
             "refused": self.is_refused(),
+            "cannot_be": self.overfull,
+            "not_its_colour": self.foreign,
             "in_part": self.in_part.as_ref().map(in_part_json),
             "late": self.late.as_ref().map(|late| late_json(late, &self.clock_rests_on)),
             "not_planned": self.unplanned,
@@ -163,13 +183,6 @@ impl MixHead {
     pub(super) fn tell_held(&self, page: &mut Page, indent: usize) {
         for words in self.taken.iter().chain(&self.raised) {
             page.line(indent, words);
-        }
-    }
-
-    /// What its weights look like a slip of.
-    pub(super) fn tell_suspicions(&self, page: &mut Page) {
-        for words in &self.suspicions {
-            page.hang(0, "SUSPECTED: ", words);
         }
     }
 }

@@ -22,6 +22,37 @@ pub enum Paint {
     TrueColour,
 }
 
+/// Stand for a space and a hyphen at which no line is broken, while a paragraph is wrapped.
+const HELD_SPACE: char = '\u{f8fe}';
+const HELD_HYPHEN: char = '\u{f8ff}';
+
+/// The words with every quoted value of an option, `--held "blue paste=8.8 g"`, and the option with it, held on one line.
+fn held_together(words: &str) -> String {
+    let mut out = String::with_capacity(words.len());
+    let mut rest = words;
+    while let Some((from, to)) = option_in(rest) {
+        out.push_str(&rest[..from]);
+        out.extend(rest[from..to].chars().map(|c| match c {
+            ' ' => HELD_SPACE,
+            '-' => HELD_HYPHEN,
+            other => other,
+        }));
+        rest = &rest[to..];
+    }
+    out.push_str(rest);
+    out
+}
+
+/// Where the first option with a quoted value begins and ends.
+fn option_in(words: &str) -> Option<(usize, usize)> {
+    words.match_indices("--").find_map(|(from, _)| {
+        let name = words[from + 2..].find(|c: char| c != '-' && !c.is_ascii_lowercase())?;
+        let value = words[from + 2 + name..].strip_prefix(" \"")?;
+        let length = value.find('"')?;
+        (name > 0).then_some((from, from + 2 + name + 2 + length + 1))
+    })
+}
+
 /// A page being written.
 #[derive(Debug)]
 pub(super) struct Page {
@@ -88,8 +119,9 @@ impl Page {
         // A long mark leaves no room beside it.
         let rest = " ".repeat(if width > WIDEST_MARK { indent + 4 } else { width });
         let options = textwrap::Options::new(WIDTH).initial_indent(&first).subsequent_indent(&rest);
-        for line in textwrap::wrap(words, options) {
-            let _ = writeln!(self.text, "{}", line.trim_end());
+        for line in textwrap::wrap(&held_together(words), options) {
+            let line = line.trim_end().replace(HELD_SPACE, " ").replace(HELD_HYPHEN, "-");
+            let _ = writeln!(self.text, "{line}");
         }
     }
 

@@ -3,7 +3,7 @@
 
 use serde_json::{Value, json};
 
-use super::correct_rows::{arithmetic_weight, clock_words, restored_rows};
+use super::correct_rows::{arithmetic_weight, clock_words, left_out_words, restored_rows};
 use super::correct_text::{exact_json, merge};
 use super::mix_head::{AS_WEIGHED, MixHead};
 use super::page::{Column, Page, Paint};
@@ -45,27 +45,33 @@ pub fn restoration_text(told: &Restoration, units: Units, paint: Paint) -> Strin
     if !refused {
         told.mix.tell_held(&mut page, 0);
     }
-    told.mix.tell_suspicions(&mut page);
     told.mix.head_additions(&mut page, units);
     let done = &told.done;
     match &done.exactly {
-        Some((exact, _)) if exact.added() < 0.005 => {
-            page.line(2, "Nothing: it is the recipe as it stands.");
-        }
         Some(_) if told.mix.as_weighed => page.line(2, AS_WEIGHED),
+        Some(exactly) if exactly.added() <= Mass::ZERO => {
+            let rest = left_out_words(exactly);
+            page.line(2, &format!("Nothing: it is the recipe as it stands{rest}."));
+        }
         Some(exactly) => {
             let rows: Vec<Vec<String>> =
                 restored_rows(exactly).into_iter().map(|row| row.to_vec()).collect();
             page.rows(2, &[Column::Left, Column::Right], &rows);
-            let all = Mass::from_g(exactly.0.added()).show(units);
-            page.line(2, &format!("{all} more in all: that restores the recipe exactly."));
+            let all = exactly.added().show(units);
+            let rest = left_out_words(exactly);
+            page.line(2, &format!("{all} more in all: that restores the recipe exactly{rest}."));
         }
         None => {
-            page.line(2, "It holds what the recipe does not: no additions restore it.");
             let parts = ["part A", "part B"].into_iter().zip(done.for_ratio);
-            for (part, grams) in parts.filter(|(_, grams)| *grams >= 0.005) {
-                let mass = arithmetic_weight(Mass::from_g(grams));
-                page.line(2, &format!("To bring A : B right would take {mass} of {part}."));
+            let rows: Vec<Vec<String>> = parts
+                .filter(|(_, grams)| *grams > 0.0)
+                .map(|(part, grams)| vec![part.to_owned(), arithmetic_weight(Mass::from_g(grams))])
+                .collect();
+            if rows.is_empty() {
+                page.line(2, "Nothing: no additions restore the recipe, and A : B is right.");
+            } else {
+                page.rows(2, &[Column::Left, Column::Right], &rows);
+                page.line(2, "That brings A : B right, so that it cures; it restores no colour.");
             }
         }
     }

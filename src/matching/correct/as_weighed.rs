@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::ask::CorrectAsk;
+use super::by_proportion::foreign;
 use crate::plan::{fineness_with, first_vessel_keeps, scale_for_parts};
 use crate::quantity::Mass;
 
@@ -27,8 +28,7 @@ pub fn as_weighed(ask: &CorrectAsk<'_>) -> AsWeighed {
     let a = ask.limits.system.mass_fraction_a();
     let [part_a, part_b] = [held.part_a.g(), held.part_b.g()];
     let whole = (part_a / a).max(part_b / (1.0 - a));
-    let foreign = |(name, mass): (&String, &Mass)| mass.g() > 0.0 && !ask.wanted.contains_key(name);
-    if whole <= 0.0 || held.colorants.iter().any(foreign) {
+    if whole <= 0.0 || !foreign(ask).is_empty() {
         return AsWeighed::No;
     }
     // As much as it is once neither part is short.

@@ -4,12 +4,53 @@ use super::restore::{Restored, restore};
 use super::vessel::{InVessel, stands, volume_of};
 use super::{Bench, CorrectAsk, InTime, Uncorrected};
 use crate::model::Colorant;
-use crate::plan::{Content, Material};
+use crate::plan::{Content, Material, scale_for_parts};
 use crate::quantity::{Mass, Volume};
 
-/// What would bring a mix back to its recipe exactly, g: A, B, then colorants by the names beside it; `None` where
-/// it holds something foreign. Its colour is not asked for.
-pub(super) fn exactly(ask: &CorrectAsk<'_>) -> Option<(Restored, Vec<String>)> {
+/// What would bring a mix back to its recipe exactly, and what of it scales show.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Exactly {
+    /// Part A, part B, then the colorants.
+    pub restored: Restored,
+    /// The colorants' names.
+    pub names: Vec<String>,
+    /// The step of the scale that parts A and B of such a mix are weighed on.
+    parts_step: Mass,
+    /// The step of the house's finest scale.
+    finest: Mass,
+}
+
+impl Exactly {
+    /// What a scale shows of it, each with its mass and that scale's step; in the order in which it goes in.
+    pub fn weighable(&self) -> impl Iterator<Item = (Material, Mass, Mass)> {
+        let colorants = self.names.iter().map(|name| Material::Colorant(name.clone()));
+        let materials = [Material::PartA, Material::PartB].into_iter().chain(colorants);
+        let all = materials.zip(&self.restored.additions).map(|(material, grams)| {
+            let step = match material {
+                Material::Colorant(_) => self.finest,
+                _ => self.parts_step,
+            };
+            (material, Mass::from_g(*grams), step)
+        });
+        all.filter(|(_, mass, step)| *mass >= *step)
+    }
+
+    /// All that a scale shows.
+    #[must_use]
+    pub fn added(&self) -> Mass {
+        self.weighable().map(|(_, mass, _)| mass).sum()
+    }
+
+    /// Whether something is missing that no scale shows.
+    #[must_use]
+    pub fn leaves_out(&self) -> bool {
+        let missing = self.restored.additions.iter().filter(|grams| **grams > 1e-6);
+        missing.count() > self.weighable().count()
+    }
+}
+
+/// What would bring a mix back to its recipe exactly; `None` where it holds something foreign. Its colour is not asked for.
+pub(super) fn exactly(ask: &CorrectAsk<'_>) -> Option<Exactly> {
     let a = ask.limits.system.mass_fraction_a();
     let (mut recipe, mut held) = (vec![a, 1.0 - a], vec![ask.held.part_a.g(), ask.held.part_b.g()]);
     let mut names = Vec::new();
@@ -24,15 +65,40 @@ pub(super) fn exactly(ask: &CorrectAsk<'_>) -> Option<(Restored, Vec<String>)> {
             names.push(colorant.name.clone());
         }
     }
-    restore(&recipe, &held).map(|restored| (restored, names))
+    let restored = restore(&recipe, &held)?;
+    let parts_step = parts_step(ask, Mass::from_g(restored.size));
+    Some(Exactly { restored, names, parts_step, finest: finest(ask) })
+}
+
+/// The step of the house's finest scale.
+fn finest(ask: &CorrectAsk<'_>) -> Mass {
+    let steps = ask.house.scales.iter().map(|scale| scale.readability);
+    steps.reduce(Mass::lesser).unwrap_or(Mass::ZERO)
+}
+
+/// The step of the scale that parts A and B of so much resin are weighed on; the finest where no scale bears it.
+fn parts_step(ask: &CorrectAsk<'_>, resin: Mass) -> Mass {
+    let a = ask.limits.system.mass_fraction_a();
+    let load = ask.held.mass().greater(resin);
+    let scale = scale_for_parts(ask.house, resin * a.min(1.0 - a), load);
+    scale.map_or_else(|| finest(ask), |scale| scale.readability)
+}
+
+/// What is held that the recipe does not have.
+#[must_use]
+pub fn foreign(ask: &CorrectAsk<'_>) -> Vec<(String, Mass)> {
+    let is_foreign = |(name, mass): &(&String, &Mass)| {
+        mass.g() > 0.0 && ask.wanted.get(*name).is_none_or(|loading| *loading <= 0.0)
+    };
+    let held = ask.held.colorants.iter().filter(is_foreign);
+    held.map(|(name, mass)| (name.clone(), *mass)).collect()
 }
 
 /// What can be told of a mix without its colour.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ByProportion {
-    /// What would bring it back to the recipe exactly, g: A, B, then colorants by the names beside it; `None`
-    /// where it holds something foreign.
-    pub exactly: Option<(Restored, Vec<String>)>,
+    /// What would bring it back to the recipe exactly; `None` where it holds something foreign.
+    pub exactly: Option<Exactly>,
     /// The A or B, g, that brings the ratio right, and nothing else: A, then B.
     pub for_ratio: [f64; 2],
     /// The mass once that is added.
@@ -50,10 +116,9 @@ impl ByProportion {
         let mut content = Content::default();
         let parts = [Material::PartA, Material::PartB];
         match &self.exactly {
-            Some((restored, names)) => {
-                let names = names.iter().map(|name| Material::Colorant(name.clone()));
-                for (material, grams) in parts.into_iter().chain(names).zip(&restored.additions) {
-                    content.put(material, Mass::from_g(*grams));
+            Some(exactly) => {
+                for (material, mass, _) in exactly.weighable() {
+                    content.put(material, mass);
                 }
             }
             None => {
@@ -66,13 +131,16 @@ impl ByProportion {
     }
 }
 
-/// The part A and the part B, g, that bring A : B of what is held right, and nothing else: one of them is 0.
+/// The part A and the part B, g, that bring A : B of what is held right, and nothing else: one of them is 0, and both where
+/// no scale shows what is missing.
 #[must_use]
 pub fn for_ratio(ask: &CorrectAsk<'_>) -> [f64; 2] {
     let [held_a, held_b] = [ask.held.part_a.g(), ask.held.part_b.g()];
     let a = ask.limits.system.mass_fraction_a();
     let whole = (held_a / a).max(held_b / (1.0 - a));
-    [a * whole - held_a, (1.0 - a) * whole - held_b].map(|grams| grams.max(0.0))
+    let step = parts_step(ask, Mass::from_g(whole)).g();
+    let missing = [a * whole - held_a, (1.0 - a) * whole - held_b];
+    missing.map(|grams| if grams < step { 0.0 } else { grams })
 }
 
 /// What brings a mix back to its recipe by proportion alone, where a colorant has no optical data.
@@ -88,9 +156,7 @@ pub fn by_proportion(ask: &CorrectAsk<'_>) -> Result<ByProportion, Uncorrected> 
     let exactly = exactly(ask);
     let for_ratio = for_ratio(ask);
     let (added, weighings) = match &exactly {
-        Some((restored, _)) => {
-            (restored.added(), restored.additions.iter().filter(|grams| **grams > 0.0).count())
-        }
+        Some(exactly) => (exactly.added().g(), exactly.weighable().count()),
         None => (for_ratio.iter().sum(), 1),
     };
     let after = ask.held.mass() + Mass::from_g(added);
@@ -106,15 +172,18 @@ pub fn by_proportion(ask: &CorrectAsk<'_>) -> Result<ByProportion, Uncorrected> 
 /// The volume of what is held with what restores it exactly, or with what brings its ratio right, g.
 fn volume_by_proportion(
     ask: &CorrectAsk<'_>,
-    exactly: &Option<(Restored, Vec<String>)>,
+    exactly: &Option<Exactly>,
     for_ratio: [f64; 2],
 ) -> Volume {
     let mut colorants = ask.held.colorants.clone();
     let mut parts = for_ratio.iter().sum();
-    if let Some((restored, names)) = exactly {
-        parts = restored.additions.iter().take(2).sum();
-        for (name, grams) in names.iter().zip(restored.additions.iter().skip(2)) {
-            *colorants.entry(name.clone()).or_default() += Mass::from_g(*grams);
+    if let Some(exactly) = exactly {
+        parts = 0.0;
+        for (material, mass, _) in exactly.weighable() {
+            match material {
+                Material::Colorant(name) => *colorants.entry(name).or_default() += mass,
+                _ => parts += mass.g(),
+            }
         }
     }
     let resin = ask.held.part_a + ask.held.part_b + Mass::from_g(parts);

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::super::weigh::{WeighedDose, let_down_a};
-use super::{InTime, InVessel, PartAdded, Restored, Uncorrected};
+use super::{Exactly, InTime, InVessel, PartAdded, Uncorrected};
 use crate::colour::Lab;
 use crate::optics::HIDING_RATIO;
 use crate::plan::{Content, Material, Standing};
@@ -44,9 +44,8 @@ pub struct Correction {
     pub standings: Vec<Standing>,
     /// How far B : A is from the system's after, as a fraction.
     pub ratio_error: f64,
-    /// What would bring the mix back to the recipe exactly, g: A, B, then colorants by name; `None`
-    /// where the mix holds something foreign.
-    pub exactly: Option<(Restored, Vec<String>)>,
+    /// What would bring the mix back to the recipe exactly; `None` where the mix holds something foreign.
+    pub exactly: Option<Exactly>,
     /// Whether it completes an unfinished mix: what is missing of the recipe is added, and nothing else.
     pub completes: bool,
     /// Why it does not complete an unfinished mix, though all that is missing was sought first: the least that serves is

@@ -20,6 +20,7 @@ mod least;
 mod planned;
 mod ratio;
 mod restore;
+mod slipped;
 mod steps;
 mod suspect;
 mod vessel;
@@ -29,7 +30,7 @@ use std::collections::BTreeMap;
 pub use anew::{BesideAnew, Worth, beside_anew};
 pub use as_weighed::{AsWeighed, as_weighed};
 pub use ask::{Clock, CorrectAsk, Held, Uncorrected};
-pub use by_proportion::{ByProportion, by_proportion, for_ratio};
+pub use by_proportion::{ByProportion, Exactly, by_proportion, for_ratio, foreign};
 pub use clock::InTime;
 pub use correction::Correction;
 pub use divide::{Divided, divide};
@@ -37,9 +38,10 @@ pub use keep::{Kept, keep, keep_by_proportion};
 pub use planned::{Planned, Supply};
 pub use ratio::{Part, RatioOff, Unmixed, ratio_off};
 pub use restore::{Restored, restore};
+pub use slipped::{Amount, Expected, Slipped};
 pub use steps::PartAdded;
-pub use suspect::{Suspicion, suspicions};
-pub use vessel::{InVessel, VesselAsked, smallest_vessel};
+pub use suspect::{Known, OtherBase, Suspicion, Weighing, suspicions};
+pub use vessel::{InVessel, Overfull, VesselAsked, overfull, smallest_vessel};
 
 use self::by_proportion::exactly;
 use self::least::{Additions, Kind, Least, MOST_KINDS};
@@ -144,7 +146,7 @@ fn corrected(ask: &CorrectAsk<'_>, below: Below) -> Result<Correction, Uncorrect
         .as_ref()
         // Where a measurement speaks against the prediction, the proportions alone prove nothing.
         .filter(|_| ask.measured.is_none())
-        .map_or(held_g * GROWN, |(restored, _)| restored.added() * 1.01 + 1e-6)
+        .map_or(held_g * GROWN, |exactly| exactly.restored.added() * 1.01 + 1e-6)
         .min(held_g * GROWN)
         .max(ratio_fix);
     let looks = [look_before, look_wanted];
@@ -405,7 +407,7 @@ impl<'a> Bench<'a> {
     }
 
     /// What restores the wanted base exactly.
-    fn exactly(&self) -> Option<(Restored, Vec<String>)> {
+    fn exactly(&self) -> Option<Exactly> {
         exactly(self.ask)
     }
 
@@ -414,7 +416,7 @@ impl<'a> Bench<'a> {
         steps: steps::Steps,
         [look_before, look_wanted]: [Look; 2],
         (error_before, labs): (f64, Vec<Lab>),
-        exactly: &Option<(Restored, Vec<String>)>,
+        exactly: &Option<Exactly>,
     ) -> Result<Correction, Uncorrected> {
         let ask = self.ask;
         let mut colorants = ask.held.colorants.clone();

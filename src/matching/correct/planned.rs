@@ -1,8 +1,10 @@
 //! What a job's plan says of the mix that is corrected: which of its mixes it is, and what is left of what it buys.
 
 use super::Held;
+use super::slipped::{WITHIN, undone};
+use super::suspect::NEAR;
 use crate::model::System;
-use crate::plan::{Content, DoseWeighed, Line, Material, Mix, Plan};
+use crate::plan::{BasePlan, Content, DoseWeighed, Line, Material, Mix, Plan};
 use crate::quantity::Mass;
 use crate::suggest::listed;
 
@@ -30,25 +32,42 @@ pub struct Supply {
 const NOTHING_G: f64 = 0.005;
 
 impl<'a> Planned<'a> {
-    /// The mix of the plan's base whose parts A and B are the nearest to what is held; `None` where the plan has no
-    /// such base.
+    /// The mix of the plan's base whose parts A and B are the nearest to what is held; where none is what is held, but one
+    /// is with a slip of the parts undone, that one. `None` where the plan has no such base.
     #[must_use]
     pub fn nearest(plan: &'a Plan, base: &str, held: &Held) -> Option<Self> {
         let base = plan.bases.iter().find(|each| each.name == base)?;
+        let own = [held.part_a.g(), held.part_b.g()];
         let apart = |mix: &Mix| {
-            let [a, b] = parts(mix);
-            (a - held.part_a).g().abs() + (b - held.part_b).g().abs()
+            let [a, b] = parts(mix).map(Mass::g);
+            (a - own[0]).abs() + (b - own[1]).abs()
         };
         let kinds = base.kinds();
         let (numbers, mix) =
             kinds.iter().min_by(|(_, one), (_, other)| apart(one).total_cmp(&apart(other)))?;
-        let numbers: Vec<String> = numbers.iter().map(u32::to_string).collect();
-        let numbers: Vec<&str> = numbers.iter().map(String::as_str).collect();
-        let name = match base.number() {
-            1 => base.name.clone(),
-            _ => format!("{} {}", base.name, listed(&numbers, "or")),
-        };
-        Some(Self { plan, name, mix })
+        let as_stated = kinds.iter().any(|(_, mix)| miss(parts(mix), own) <= NEAR);
+        let slipped = kinds
+            .iter()
+            .filter_map(|kind| Some((slipped(parts(kind.1), own)?, kind)))
+            .min_by(|(one, _), (other, _)| one.total_cmp(other))
+            .filter(|_| !as_stated);
+        let (numbers, mix) = slipped.map_or((numbers, mix), |(_, (numbers, mix))| (numbers, mix));
+        Some(Self { plan, name: name_of(base, numbers), mix })
+    }
+
+    /// The mix of the plan's base with this number, from 1; `None` where there is no such.
+    #[must_use]
+    pub fn numbered(plan: &'a Plan, base: &str, number: u32) -> Option<Self> {
+        let base = plan.bases.iter().find(|each| each.name == base)?;
+        let at = usize::try_from(number).ok()?.checked_sub(1)?;
+        let mix = base.mixes.get(at)?;
+        Some(Self { plan, name: name_of(base, &[number]), mix })
+    }
+
+    /// What the plan buys of a colorant; `None` where it does not buy it, or its file states no packages.
+    pub(super) fn bought(&self, colorant: &str) -> Option<Mass> {
+        let line = self.plan.cost.lines.iter().skip(1).find(|line| line.name == colorant)?;
+        bought(line)
     }
 
     /// What of `needed` is not left of what the plan buys, once this mix is `held` and all others are weighed as
@@ -58,7 +77,8 @@ impl<'a> Planned<'a> {
         let mut supply = Supply::default();
         for (material, mass) in needed.iter().filter(|(_, mass)| mass.g() > NOTHING_G) {
             match self.left(system, held, material) {
-                Some(left) if (mass - left).g() > NOTHING_G => {
+                // Of what its scale does not show nothing is short.
+                Some(left) if mass - left >= self.step(material) => {
                     supply.short.push((material.clone(), mass - left.greater(Mass::ZERO)));
                 }
                 Some(_) => {}
@@ -68,11 +88,24 @@ impl<'a> Planned<'a> {
         supply
     }
 
+    /// The step of the scale on which the plan weighs a material into this mix.
+    fn step(&self, material: &Material) -> Mass {
+        let dosed = |name: &String| {
+            let dose = self.mix.doses.iter().find(|dose| dose.colorant == *name)?;
+            let weighed = dose.weighed();
+            Some(weighed.readability * (dose.colorant_mass() / weighed.mass))
+        };
+        match material {
+            Material::PartA => self.mix.part_a.readability,
+            Material::PartB => self.mix.part_b.readability,
+            Material::Colorant(name) => dosed(name).unwrap_or(Mass::from_g(NOTHING_G)),
+        }
+    }
+
     /// What is left of one material; below nought where more has been weighed than is bought. `None` where its file
     /// states no packages.
     fn left(&self, system: &System, held: &Held, material: &Material) -> Option<Mass> {
         let lines = &self.plan.cost.lines;
-        let bought = |line: &Line| (!line.packages.is_empty()).then_some(line.demand + line.left);
         let issued = self.plan.ledger.issued.of(material);
         let [a, b] = parts(self.mix);
         let share = system.mass_fraction_a();
@@ -92,6 +125,45 @@ impl<'a> Planned<'a> {
             }
         })
     }
+}
+
+/// What is bought; `None` where the file states no packages.
+fn bought(line: &Line) -> Option<Mass> {
+    (!line.packages.is_empty()).then_some(line.demand + line.left)
+}
+
+/// Which mixes of a base: `fog`, `fog 1`, `fog 2 or 3`.
+fn name_of(base: &BasePlan, numbers: &[u32]) -> String {
+    let numbers: Vec<String> = numbers.iter().map(u32::to_string).collect();
+    let numbers: Vec<&str> = numbers.iter().map(String::as_str).collect();
+    match base.number() {
+        1 => base.name.clone(),
+        _ => format!("{} {}", base.name, listed(&numbers, "or")),
+    }
+}
+
+/// By how much parts A and B, g, miss those of a mix, as a fraction: the worse of the two.
+fn miss(mix: [Mass; 2], own: [f64; 2]) -> f64 {
+    let pairs = mix.iter().zip(own);
+    pairs.map(|(mix, own)| (own / mix.g() - 1.0).abs()).fold(0.0, f64::max)
+}
+
+/// The same with a slip of the parts undone, the best fitting: swapped, one twice what it is, part B as read with part A on
+/// the scale, a slipped point or unit. `None` where none fits.
+fn slipped(mix: [Mass; 2], [a, b]: [f64; 2]) -> Option<f64> {
+    let exact = [[b, a], [0.5 * a, b], [a, 0.5 * b], [a, b - a]].map(|own| (own, NEAR));
+    let units = [undone(a, mix[0].g()), undone(b, mix[1].g())];
+    let of_unit = units
+        .iter()
+        .any(Option::is_some)
+        .then(|| ([units[0].unwrap_or(a), units[1].unwrap_or(b)], WITHIN));
+    exact
+        .into_iter()
+        .chain(of_unit)
+        .map(|(own, within)| (miss(mix, own), within))
+        .filter(|(missed, within)| missed <= within)
+        .map(|(missed, _)| missed)
+        .min_by(f64::total_cmp)
 }
 
 /// Parts A and B of a mix, let-downs included.

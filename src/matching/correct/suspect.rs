@@ -1,9 +1,10 @@
 //! What the stated weights look like a slip of, where they are off in a way that slips have.
 
-use std::collections::BTreeSet;
+use std::collections::BTreeMap;
 
-use super::CorrectAsk;
-use crate::plan::{fineness, let_down_ratios_made};
+use super::slipped::{self, Amount, Slipped};
+use super::{CorrectAsk, Planned};
+use crate::plan::{DoseWeighed, Means, fineness, let_down_ratios_made};
 use crate::quantity::{Fraction, Mass};
 
 /// A slip that the weights look like.
@@ -30,44 +31,217 @@ pub enum Suspicion {
     },
     /// Two colorants stand for each other.
     ColorantsSwapped(String, String),
+    /// An amount with a slipped point, or in another unit.
+    Slipped(Slipped),
+    /// A let-down of another strength than the plan makes of that colorant.
+    OtherLetDown {
+        /// The colorant.
+        colorant: String,
+        /// As typed: colorant / (colorant + part A).
+        typed: Fraction,
+        /// As the plan makes it.
+        planned: Fraction,
+        /// What was weighed of it.
+        weighed: Mass,
+    },
+    /// There is more of a colorant than the plan buys.
+    MoreThanBought {
+        /// The colorant.
+        colorant: String,
+        /// What is held.
+        held: Mass,
+        /// What is bought.
+        bought: Mass,
+    },
+    /// The colorants are those of another base of the colourway.
+    OtherBase(String),
+}
+
+/// A weighing of a colorant as a person states it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Weighing {
+    /// The colorant.
+    pub colorant: String,
+    /// What was weighed: of the let-down, where it is one.
+    pub mass: Mass,
+    /// Colorant / (colorant + part A), where a let-down was weighed.
+    pub let_down: Option<Fraction>,
+}
+
+/// Another base of the colourway.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OtherBase {
+    /// Its name.
+    pub name: String,
+    /// Loadings of the lots at hand.
+    pub loadings: BTreeMap<String, f64>,
+}
+
+/// What weights are judged by beside the recipe.
+#[derive(Debug, Clone, Default)]
+pub struct Known<'a> {
+    /// Colorants as they were typed.
+    pub weighings: Vec<Weighing>,
+    /// The mix of the job's plan that it is taken for.
+    pub planned: Option<Planned<'a>>,
+    /// The other bases of the colourway.
+    pub others: Vec<OtherBase>,
+}
+
+impl Known<'_> {
+    /// The part A that came with let-downs.
+    pub(super) fn let_down_a(&self) -> Mass {
+        let of = |weighing: &Weighing| {
+            weighing.mass * (1.0 - weighing.let_down.map_or(1.0, Fraction::value))
+        };
+        self.weighings.iter().map(of).sum()
+    }
+
+    fn is_let_down(&self, name: &str) -> bool {
+        let own = |weighing: &&Weighing| weighing.colorant == name;
+        self.weighings.iter().filter(own).any(|weighing| weighing.let_down.is_some())
+    }
 }
 
 /// A ratio so near to that of a slip is taken for it. (Common practice, no source: well above what a scale
 /// errs by, well below what tells one slip from another.)
-const NEAR: f64 = 0.03;
+pub(super) const NEAR: f64 = 0.03;
 
-/// What the weights look like, the best fitting first, but a slip of A and B before those of colorants; nothing where
-/// they are as they should be, or off in no such way. `stated_let_down`: the colorants of which a weight was stated as
-/// that of a let-down.
+/// What the weights look like: amounts that slipped by a point or a unit, then the rest, the best fitting first, but a
+/// slip of A and B before those of colorants; nothing where they are as they should be, or off in no such way.
 #[must_use]
-pub fn suspicions(ask: &CorrectAsk<'_>, stated_let_down: &BTreeSet<String>) -> Vec<Suspicion> {
-    let slip = parts(ask);
-    let swapped = (slip == Some(Suspicion::PartsSwapped)).then_some(Whole::Both);
-    // A let-down was weighed for the whole, however much of B is in by now, and whichever part was mistyped.
-    let wholes = [Whole::ByMore, Whole::ByA].into_iter().chain(swapped);
-    // By how far each misses.
-    let mut found: Vec<(f64, Suspicion)> = Vec::new();
-    for (name, mass) in
-        ask.held.colorants.iter().filter(|(name, _)| !stated_let_down.contains(*name))
-    {
-        let Some(loading) = loading(ask, name) else { continue };
-        let as_neat = wholes
-            .clone()
-            .filter_map(|whole| let_down_as_neat(ask, name, [mass.g(), loading], whole))
-            .min_by(|(one, _), (other, _)| one.total_cmp(other));
-        found.extend(as_neat);
+pub fn suspicions(asked: &CorrectAsk<'_>, known: &Known<'_>) -> Vec<Suspicion> {
+    let slipped = slipped::of_parts(asked, known);
+    // What else is off is judged as if these were not.
+    let mut ask = slipped.first().map_or_else(|| asked.clone(), |one| slipped::mended(asked, one));
+    for slip in slipped.iter().skip(1).filter(|slip| slip.by == slipped::Expected::Plan) {
+        ask = slipped::mended(&ask, slip);
     }
+    let slip = parts(&ask);
+    let as_neat = as_neat(&ask, known, slip == Some(Suspicion::PartsSwapped));
+    let is_as_neat = |amount: &Amount| {
+        as_neat.iter().any(|(_, slip)| match (slip, amount) {
+            (Suspicion::LetDownAsNeat { colorant, .. }, Amount::Colorant { name, .. }) => {
+                colorant == name
+            }
+            _ => false,
+        })
+    };
+    let mut tints = slipped::of_colorants(&ask, known);
+    tints.retain(|slip| !is_as_neat(&slip.what));
+    for slip in &tints {
+        ask = slipped::mended(&ask, slip);
+    }
+    let mut found = as_neat;
     // Of a mix whose A or B is a slip it is not known what its colorants should be.
     if slip.is_none() {
-        found.extend(of_colorants(ask, Whole::ByMore.resin(ask, 0.0)));
+        found.extend(of_colorants(&ask, Whole::ByMore.resin(&ask, 0.0)));
     }
     found.sort_by(|(one, _), (other, _)| one.total_cmp(other));
-    slip.into_iter().chain(found.into_iter().map(|(_, slip)| slip)).collect()
+    let amounts = slipped.into_iter().chain(tints).map(Suspicion::Slipped);
+    amounts
+        .chain(slip)
+        .chain(found.into_iter().map(|(_, slip)| slip))
+        .chain(other_let_downs(known))
+        .chain(more_than_bought(&ask, known))
+        .chain(other_base(&ask, known))
+        .collect()
+}
+
+/// Colorants typed as neat with the weight of their let-down, with how far each misses.
+fn as_neat(ask: &CorrectAsk<'_>, known: &Known<'_>, swapped: bool) -> Vec<(f64, Suspicion)> {
+    // A let-down was weighed for the whole, however much of B is in by now, and whichever part was mistyped.
+    let wholes = [Whole::ByMore, Whole::ByA].into_iter().chain(swapped.then_some(Whole::Both));
+    let neat = ask.held.colorants.iter().filter(|(name, _)| !known.is_let_down(name));
+    neat.filter_map(|(name, mass)| {
+        let loading = loading(ask, name)?;
+        let slips = wholes
+            .clone()
+            .filter_map(|whole| let_down_as_neat(ask, name, [mass.g(), loading], whole));
+        slips.min_by(|(one, _), (other, _)| one.total_cmp(other))
+    })
+    .collect()
+}
+
+/// Let-downs that the plan makes in another strength.
+fn other_let_downs(known: &Known<'_>) -> Vec<Suspicion> {
+    let Some(planned) = &known.planned else { return Vec::new() };
+    let made_of = |name: &str, dose: &DoseWeighed| match &dose.means {
+        Means::LetDown { down, .. } if dose.colorant == name => Some(down.ratio),
+        _ => None,
+    };
+    let other = known.weighings.iter().filter_map(|weighing| {
+        let (name, typed) = (&weighing.colorant, weighing.let_down?);
+        let own = planned.mix.doses.iter().find_map(|dose| made_of(name, dose))?;
+        let mut doses = planned.plan.bases.iter().flat_map(|base| &base.mixes);
+        let is_made = doses.any(|mix| {
+            mix.doses
+                .iter()
+                .filter_map(|dose| made_of(name, dose))
+                .any(|ratio| is_near(ratio.value(), typed.value()))
+        });
+        (!is_made).then(|| Suspicion::OtherLetDown {
+            colorant: name.clone(),
+            typed,
+            planned: own,
+            weighed: weighing.mass,
+        })
+    });
+    other.collect()
+}
+
+/// Colorants of which more is held than the plan buys.
+fn more_than_bought(ask: &CorrectAsk<'_>, known: &Known<'_>) -> Vec<Suspicion> {
+    let Some(planned) = &known.planned else { return Vec::new() };
+    let more = ask.held.colorants.iter().filter_map(|(name, held)| {
+        let bought = planned.bought(name)?;
+        (*held > bought).then(|| Suspicion::MoreThanBought {
+            colorant: name.clone(),
+            held: *held,
+            bought,
+        })
+    });
+    more.collect()
+}
+
+/// Colorants that miss those of the asked base by so great a share, or by more, are not its own. (Common practice, no
+/// source.)
+const FOREIGN: f64 = 0.5;
+
+/// The other base that the colorants are those of.
+fn other_base(ask: &CorrectAsk<'_>, known: &Known<'_>) -> Option<Suspicion> {
+    let resin = Whole::ByMore.resin(ask, 0.0);
+    let own: BTreeMap<String, f64> =
+        ask.wanted.keys().filter_map(|name| Some((name.clone(), loading(ask, name)?))).collect();
+    let held: BTreeMap<&str, f64> =
+        ask.held.colorants.iter().map(|(name, mass)| (name.as_str(), mass.g() / resin)).collect();
+    // A left-over that goes into another base is meant to be foreign.
+    if held.is_empty() || ask.at_least.is_some() || apart(&held, &own) < FOREIGN {
+        return None;
+    }
+    let others = known.others.iter().map(|other| (apart(&held, &other.loadings), other));
+    others
+        .min_by(|(one, _), (other, _)| one.total_cmp(other))
+        .filter(|(apart, _)| *apart <= slipped::WITHIN)
+        .map(|(_, other)| Suspicion::OtherBase(other.name.clone()))
+}
+
+/// How far what is held is from a recipe, colorant by colorant in a gram of resin: 0 where they are alike, 1 where they
+/// share nothing (the Bray–Curtis dissimilarity).
+fn apart(held: &BTreeMap<&str, f64>, recipe: &BTreeMap<String, f64>) -> f64 {
+    let of = |name: &str| [held.get(name).copied(), recipe.get(name).copied()];
+    let only = recipe.keys().map(String::as_str).filter(|name| !held.contains_key(name));
+    let pairs =
+        held.keys().copied().chain(only).map(|name| of(name).map(Option::unwrap_or_default));
+    let (off, all) = pairs.fold((0.0, 0.0), |(off, all), [own, other]| {
+        (off + (own - other).abs(), all + own + other)
+    });
+    if all > 0.0 { off / all } else { 0.0 }
 }
 
 /// What tells how much resin a mix is to have.
 #[derive(Debug, Clone, Copy)]
-enum Whole {
+pub(super) enum Whole {
     /// Both parts together, where they stand for each other.
     Both,
     /// Part A, whatever of B is in.
@@ -78,7 +252,7 @@ enum Whole {
 
 impl Whole {
     /// The resin, g, with so much more of part A.
-    fn resin(self, ask: &CorrectAsk<'_>, more_a: f64) -> f64 {
+    pub(super) fn resin(self, ask: &CorrectAsk<'_>, more_a: f64) -> f64 {
         let share = ask.limits.system.mass_fraction_a();
         let (a, b) = (ask.held.part_a.g() + more_a, ask.held.part_b.g());
         match self {
@@ -90,7 +264,7 @@ impl Whole {
 }
 
 /// The loading of the lot at hand that the base needs of a colorant; none where it needs none.
-fn loading(ask: &CorrectAsk<'_>, name: &str) -> Option<f64> {
+pub(super) fn loading(ask: &CorrectAsk<'_>, name: &str) -> Option<f64> {
     let strength = ask.shelf.iter().find(|each| each.name == name)?.lot_strength();
     Some(ask.wanted.get(name)? / strength).filter(|loading| *loading > 0.0)
 }
@@ -173,7 +347,12 @@ fn parts(ask: &CorrectAsk<'_>) -> Option<Suspicion> {
 }
 
 fn is_near(one: f64, other: f64) -> bool {
-    miss(one, other) <= NEAR
+    is_near_within(one, other, NEAR)
+}
+
+/// Whether one is the other but for this fraction of that.
+pub(super) fn is_near_within(one: f64, other: f64, within: f64) -> bool {
+    miss(one, other) <= within
 }
 
 /// How far one is from the other, as a fraction of that.

@@ -71,6 +71,30 @@ pub(super) fn most_mixed(ask: &CorrectAsk<'_>) -> Mass {
     most.lesser(ask.held.mass() * (below_headroom(ask.house, size) / held))
 }
 
+/// More than its vessel holds to the brim: as stated it cannot stand there.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Overfull {
+    /// What is stated, in all.
+    pub mass: Mass,
+    /// Its volume.
+    pub fills: Volume,
+    /// The vessel, brim-full.
+    pub size: Volume,
+    /// Who says that it is this one; [`VesselAsked::Smallest`]: the house's largest.
+    pub asked: VesselAsked,
+}
+
+/// What is stated, where it is more than its vessel holds, or the house's largest where none is known.
+#[must_use]
+pub fn overfull(ask: &CorrectAsk<'_>) -> Option<Overfull> {
+    let size = match ask.vessel {
+        VesselAsked::Stated(size) | VesselAsked::Planned(size) => size,
+        VesselAsked::Smallest => *ask.house.vessels.last()?,
+    };
+    let fills = volume_of(ask, ask.held.part_a + ask.held.part_b, &ask.held.colorants);
+    (fills > size).then(|| Overfull { mass: ask.held.mass(), fills, size, asked: ask.vessel })
+}
+
 /// The vessel that so much mix stands in. What does not go into the plan's goes into the house's smallest that holds it.
 pub(super) fn in_vessel(ask: &CorrectAsk<'_>, needed: Volume) -> Result<InVessel, Uncorrected> {
     let smallest = || smallest_vessel(ask.house, needed);

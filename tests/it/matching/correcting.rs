@@ -1,10 +1,10 @@
 //! Corrections: published arithmetic, minimality, ratio, ceilings, time.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use pourbook::matching::{
-    Clock, CorrectAsk, Correction, Held, Part, Suspicion, Uncorrected, Unmixed, VesselAsked,
-    WeighedDose, correct, keep, suspicions,
+    Clock, CorrectAsk, Correction, Exactly, Held, Known, Part, Suspicion, Uncorrected, Unmixed,
+    VesselAsked, WeighedDose, Weighing, correct, keep, suspicions,
 };
 use pourbook::model::{Colorant, House, System};
 use pourbook::plan::{Standing, minimum_weight};
@@ -74,7 +74,7 @@ fn an_overdose_is_brought_within_tolerance_with_less_than_exactly() {
     let done = correct(&ask).unwrap();
     sound(&ask, &done);
     assert!(done.error_before > ask.within, "it was off: {}", done.error_before);
-    let (exact, names) = done.exactly.clone().unwrap();
+    let Exactly { restored: exact, names, .. } = done.exactly.clone().unwrap();
     assert_eq!(names, ["red", "white"], "in order of name");
     // S = 1.5: 1500 g of resin and 45 g of white.
     assert!((exact.added() - 1545.0).abs() < 1e-6, "{exact:?}");
@@ -204,7 +204,7 @@ fn weights_off_as_slips_are_off_are_suspected() {
         for (name, grams) in colorants {
             ask.held.colorants.insert((*name).to_owned(), g(*grams));
         }
-        suspicions(&ask, &BTreeSet::new())
+        suspicions(&ask, &Known::default())
     };
     assert_eq!(slipped(a, b, &[]), [], "as it should be");
     assert_eq!(slipped(a, b * 1.1, &[("red", 20.0)]), [], "off, but as no slip is");
@@ -221,11 +221,11 @@ fn weights_off_as_slips_are_off_are_suspected() {
         ratio: Fraction::new(0.02),
         weighed: g(15.0),
     };
-    assert_eq!(suspicions(&little, &BTreeSet::new()), std::slice::from_ref(&neat));
+    assert_eq!(suspicions(&little, &Known::default()), std::slice::from_ref(&neat));
     // Whatever of B is in by now, for it was weighed for the whole.
     for (b_in, part) in [
         (0.0, None),
-        (0.1, None),
+        (0.2, None),
         (0.5, Some(Suspicion::TwiceA)),
         (1.2, None),
         (2.0, Some(Suspicion::TwiceB)),
@@ -233,20 +233,22 @@ fn weights_off_as_slips_are_off_are_suspected() {
         let mut early = little.clone();
         early.held.part_b = early.held.part_b * b_in;
         let told: Vec<Suspicion> = part.into_iter().chain([neat.clone()]).collect();
-        assert_eq!(suspicions(&early, &BTreeSet::new()), told, "{b_in} of B");
+        assert_eq!(suspicions(&early, &Known::default()), told, "{b_in} of B");
     }
     let mut swapped = little.clone();
     (swapped.held.part_a, swapped.held.part_b) = (b, a);
     let told = [Suspicion::PartsSwapped, neat];
-    assert_eq!(suspicions(&swapped, &BTreeSet::new()), told, "swapped");
-    let stated = BTreeSet::from(["red".to_owned()]);
+    assert_eq!(suspicions(&swapped, &Known::default()), told, "swapped");
+    let weighing =
+        Weighing { colorant: "red".to_owned(), mass: g(15.0), let_down: Some(Fraction::new(0.02)) };
+    let stated = Known { weighings: vec![weighing], ..Known::default() };
     assert_eq!(suspicions(&little, &stated), [], "stated as a let-down it is not one again");
     // No plan lets so little down 1 : 1.
     little.held.colorants.insert("red".to_owned(), g(0.6));
     let doubled = Suspicion::TwiceColorant("red".to_owned());
-    assert_eq!(suspicions(&little, &BTreeSet::new()), [doubled]);
+    assert_eq!(suspicions(&little, &Known::default()), [doubled]);
     little.held.colorants.insert("red".to_owned(), g(0.3));
-    assert_eq!(suspicions(&little, &BTreeSet::new()), [], "neat it is right");
+    assert_eq!(suspicions(&little, &Known::default()), [], "neat it is right");
     let twice = Suspicion::TwiceColorant("red".to_owned());
     assert_eq!(slipped(a, b, &[("red", 30.2)]), [twice]);
     let swapped = Suspicion::ColorantsSwapped("red".to_owned(), "white".to_owned());
@@ -549,7 +551,7 @@ proptest! {
             prop_assert!(part.mass == Mass::ZERO || part.mass >= least, "{:?} is not weighed well", part);
         }
         prop_assert!(done.doses.iter().all(WeighedDose::within_tolerance), "{:?}", done.doses);
-        let (exact, _) = done.exactly.clone().unwrap();
+        let exact = done.exactly.clone().unwrap().restored;
         // Weighing may cost a few steps beyond the exact restoration.
         prop_assert!(done.added().g() <= exact.added() + 6.0, "{} of {}", done.added().g(), exact.added());
     }
@@ -615,7 +617,7 @@ fn no_general_purpose_optimiser_finds_less_to_add() {
         let added = done.added().g();
         if done.completes {
             // Nothing of it is overdosed for the whole that its ratio makes: it gets its recipe, not the least.
-            let (exact, _) = done.exactly.clone().unwrap();
+            let exact = done.exactly.clone().unwrap().restored;
             assert!(added <= exact.added() + 0.05, "{row:?}: {added}, {exact:?}");
             assert!(added >= least * 0.998 - 0.05, "{row:?}: {added} below {least}");
             continue;
