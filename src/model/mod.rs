@@ -31,6 +31,7 @@ mod tenfold;
 mod timed;
 mod unusual;
 mod unusual_cutout;
+mod unusual_figures;
 mod unusual_house;
 mod unusual_price;
 mod unusual_size;

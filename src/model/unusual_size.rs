@@ -1,19 +1,18 @@
 //! Measures of a job that can be, but are so far from what is usual that a slip of the tape, of a unit or of a key is
 //! likelier.
 //!
-//! - [`Job::unusual_sizes`]: counters, their cut-outs, edges and splashbacks, the film on faces, the allowance, coats,
-//!   crew, humidity.
+//! - [`Job::unusual_sizes`]: counters, their cut-outs, edges and splashbacks, the film on faces, and the job's other
+//!   figures.
 //!
 //! They are told and stop nothing: there are rooms of every kind. All bounds are common practice, no source, and wide, so
 //! that whoever is told looks.
 
 use super::fault::{Step, at};
-use super::job::{Cling, Counter, Job, RunOff, TAPE};
+use super::job::{Counter, Job, TAPE};
 use super::shape::{Point, Shape};
 use super::slip_of_length::{Likely, asked, is_whole, likely};
 use super::tenfold::{TENS, meant};
 use super::unusual_cutout::{LikelySides, UnusualCutOut};
-use super::unusual_house::CLING_FILMS_MM;
 use crate::quantity::{Area, Dimensions, Fraction, Length, Units, Volume};
 
 /// A leg, a front or a bar is no longer in one room: 20 ft.
@@ -55,30 +54,6 @@ const USUAL_SPLASHBACKS_MM: std::ops::RangeInclusive<f64> = 50.0..=HIGHEST_USUAL
 /// Films on upright faces, mm: some 0.5 mm stay up, up to 1 mm without running.
 const USUAL_FACE_FILMS_MM: std::ops::RangeInclusive<f64> = 0.1..=2.0;
 
-/// Allowances, where there is one: 5 % is usual, a first pour takes up to a quarter.
-const USUAL_ALLOWANCES: std::ops::RangeInclusive<f64> = 0.005..=0.3;
-
-/// What runs over a metre of edge, mL: 150 is usual.
-const USUAL_RUN_OFFS_ML_A_M: std::ops::RangeInclusive<f64> = 0.0..=450.0;
-
-/// What runs off as a share of what is poured: 10–20 % is usual.
-const MOST_RUN_OFF: f64 = 0.4;
-
-/// What clings as a share of what is mixed.
-const MOST_CLING: f64 = 0.2;
-
-/// Coats of a counter.
-const MOST_COATS: u32 = 6;
-
-/// Hands that mix and pour at one counter.
-const MOST_CREW: u32 = 10;
-
-/// Relative humidities of a room that is worked in, outdoors in a desert included.
-const USUAL_HUMIDITIES: std::ops::RangeInclusive<f64> = 0.08..=1.0;
-
-/// Allowances that a slip may have been meant for.
-const MEANT_ALLOWANCES: std::ops::RangeInclusive<f64> = 0.01..=0.15;
-
 /// All exposed edge of a rectangle is at least this part of its longer side: the front that faces the room has no wall.
 const LEAST_EDGE_OF_SIDE: f64 = 0.25;
 
@@ -117,19 +92,19 @@ pub struct UnusualSize {
     /// Whose it is; none where it is that of all counters together.
     pub counter: Option<String>,
     /// Which measure.
-    what: String,
+    pub(super) what: String,
     /// How large it is.
-    size: Size,
+    pub(super) size: Size,
     /// `long`, `narrow`, `short for so long a counter`.
-    how: &'static str,
+    pub(super) how: &'static str,
     /// Which was likely meant, where a slip of the point or of the unit makes it usual: `40 in (1.016 m)`.
-    meant: Option<String>,
+    pub(super) meant: Option<String>,
     /// For which part of it: ` for edge 1`; empty where it is for all of it.
-    meant_for: String,
+    pub(super) meant_for: String,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq)]
-enum Size {
+pub(super) enum Size {
     Length(Length),
     Sides(Dimensions),
     Film(Length),
@@ -141,7 +116,7 @@ enum Size {
 }
 
 /// So much on a metre, as `150 mL a m of edge`, `1.55 fl oz a ft of edge`.
-fn of_edge(on_a_metre: Volume, units: Units) -> String {
+pub(super) fn of_edge(on_a_metre: Volume, units: Units) -> String {
     match units {
         Units::Us => format!("{} a ft of edge", (on_a_metre * 0.3048).show(units)),
         Units::Metric => format!("{} a m of edge", on_a_metre.show(units)),
@@ -348,36 +323,24 @@ impl Counter {
             1 => format!("the {what}"),
             _ => format!("{what} {number}"),
         };
-        for (number, edge) in self.edges.iter().enumerate() {
-            let how = match edge.face {
-                face if face > HIGHEST_USUAL_FACE => "high",
-                face if face < LOWEST_FACE => "low",
-                _ => continue,
+        let faces = self.edges.iter().enumerate().map(|(at, edge)| {
+            let what = format!("the face of {}", of("edge", at + 1, self.edges.len()));
+            (at!["edges", at, "face"], what, edge.face, LOWEST_FACE, USUAL_FACES_MM)
+        });
+        let strips = self.splashbacks.iter().enumerate().map(|(at, strip)| {
+            let what = of("splashback", at + 1, self.splashbacks.len());
+            let path = at!["splashbacks", at, "height"];
+            (path, what, strip.height, LOWEST_SPLASHBACK, USUAL_SPLASHBACKS_MM)
+        });
+        all.extend(faces.chain(strips).filter_map(|(path, what, length, lowest, usual)| {
+            let how = match length {
+                height if height.mm() > *usual.end() => "high",
+                height if height < lowest => "low",
+                _ => return None,
             };
-            all.push(Upright {
-                path: at!["edges", number, "face"],
-                what: format!("the face of {}", of("edge", number + 1, self.edges.len())),
-                length: edge.face,
-                how,
-                meant: length_meant(edge.face, &USUAL_FACES_MM),
-                meant_for: String::new(),
-            });
-        }
-        for (number, strip) in self.splashbacks.iter().enumerate() {
-            let how = match strip.height {
-                height if height > HIGHEST_USUAL_SPLASHBACK => "high",
-                height if height < LOWEST_SPLASHBACK => "low",
-                _ => continue,
-            };
-            all.push(Upright {
-                path: at!["splashbacks", number, "height"],
-                what: of("splashback", number + 1, self.splashbacks.len()),
-                length: strip.height,
-                how,
-                meant: length_meant(strip.height, &USUAL_SPLASHBACKS_MM),
-                meant_for: String::new(),
-            });
-        }
+            let meant = length_meant(length, &usual);
+            Some(Upright { path, what, length, how, meant, meant_for: String::new() })
+        }));
         all
     }
 
@@ -479,87 +442,6 @@ impl Job {
         all.extend(self.unusual_face_film());
         all.extend(self.unusual_figures());
         all
-    }
-
-    /// Figures of the job that are no measures of the tape, where they are unusual.
-    fn unusual_figures(&self) -> impl Iterator<Item = UnusualSize> {
-        let (allowance, humidity) = (self.losses.allowance.value(), self.humidity.value());
-        let no_allowance = allowance == 0.0;
-        let share = |meant: Option<f64>| meant.map(|it| Fraction::new(it).show(Units::Metric));
-        let few = |count: u32, most: u32| {
-            let tenth = (count > most && count.is_multiple_of(10)).then_some(count / 10);
-            tenth.filter(|tenth| *tenth <= most).map(|tenth| tenth.to_string())
-        };
-        let figure = |path, what: &str, size, how, meant| UnusualSize {
-            path,
-            counter: None,
-            what: what.to_owned(),
-            size,
-            how,
-            meant,
-            meant_for: String::new(),
-        };
-        let large = allowance > *USUAL_ALLOWANCES.end();
-        let share_of = |path, what: &str, own: Fraction, most: f64| {
-            (own.value() > most).then(|| {
-                let likely = share(meant(own.value(), &(0.01..=most), TENS));
-                figure(path, what, Size::Share(own), "large", likely)
-            })
-        };
-        let run_off = match self.losses.run_off {
-            RunOff::Share(own) => {
-                share_of(at!["losses", "run_off"], "the run-off", own, MOST_RUN_OFF)
-            }
-            RunOff::PerEdge { volume, per } => {
-                let on_a_metre = volume.ml() / per.m();
-                (!USUAL_RUN_OFFS_ML_A_M.contains(&on_a_metre)).then(|| {
-                    let likely = meant(on_a_metre, &(30.0..=450.0), TENS).map(Volume::from_ml);
-                    let [us, metric] = [Units::Us, Units::Metric];
-                    let likely =
-                        likely.map(|it| format!("{} ({})", of_edge(it, us), of_edge(it, metric)));
-                    let size = Size::OfEdge(Volume::from_ml(on_a_metre));
-                    figure(at!["losses", "run_off"], "the run-off", size, "large", likely)
-                })
-            }
-        };
-        let cling = match self.losses.cling {
-            Cling::Share(own) => {
-                share_of(at!["losses", "cling"], "what clings to vessels", own, MOST_CLING)
-            }
-            Cling::Film(film) => (film.mm() > *CLING_FILMS_MM.end()).then(|| {
-                let likely = meant(film.mm(), &(0.2..=1.0), TENS).map(Length::from_mm);
-                let likely = likely.map(|it| it.show_film(Units::Metric));
-                let what = "the film on vessel walls";
-                figure(at!["losses", "cling"], what, Size::Film(film), "thick", likely)
-            }),
-        };
-        let all = [
-            run_off,
-            cling,
-            (!no_allowance && !USUAL_ALLOWANCES.contains(&allowance)).then(|| {
-                figure(
-                    at!["losses", "allowance"],
-                    "the allowance",
-                    Size::Share(self.losses.allowance),
-                    if large { "large" } else { "small" },
-                    share(meant(allowance, &MEANT_ALLOWANCES, TENS)),
-                )
-            }),
-            (self.coats > MOST_COATS).then(|| {
-                let (coats, likely) = (Size::Count(self.coats), few(self.coats, MOST_COATS));
-                figure(at!["coats"], "the number of coats", coats, "large", likely)
-            }),
-            (self.crew > MOST_CREW).then(|| {
-                let (crew, likely) = (Size::Count(self.crew), few(self.crew, MOST_CREW));
-                figure(at!["crew"], "the crew", crew, "large", likely)
-            }),
-            (!USUAL_HUMIDITIES.contains(&humidity)).then(|| {
-                let likely = share(meant(humidity, &(0.2..=0.95), TENS));
-                let size = Size::Share(self.humidity);
-                figure(at!["humidity"], "the humidity", size, "low", likely)
-            }),
-        ];
-        all.into_iter().flatten()
     }
 
     /// The film on upright faces, where there are any and it is unusual.
