@@ -22,7 +22,9 @@ use crate::report::{CorrectHead, MixHead, Restoration, let_down_words};
 use crate::spectrum::{Illuminant, Observer};
 use crate::store::Opened;
 
-use super::correct_beside::{beside, beside_of_two, first_vessel, mix_of_job};
+use super::correct_beside::{
+    beside, beside_of_two, first_vessel, first_vessel_by_proportion, mix_of_job,
+};
 use super::correct_refusal::{matters_how_much, refused};
 use super::correct_times::{planned_late, times};
 use super::correct_ways::{Means, NotFound, sought};
@@ -348,12 +350,16 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         };
         // What brings its ratio right is no correction: it is held against none.
         let added = if foreign.is_empty() { done.content_added() } else { Content::default() };
+        let in_parts = found.in_part.as_ref().is_some_and(InPart::is_of_parts);
+        let first_vessel = (!in_parts)
+            .then(|| first_vessel_by_proportion(&asked, of_plan.as_ref(), &done))
+            .flatten();
         let told = Told {
             in_part: found.in_part,
             late: found.late,
             added,
             after: done.after,
-            first_vessel: None,
+            first_vessel,
         };
         let mix = MixHead { foreign, ..mix_head(ratio(None), told) };
         return Ok(Corrected::ByProportion(Box::new(Restoration { mix, unseen, done })));

@@ -1,7 +1,9 @@
 //! What a correction is held against: its job's plan, mixing anew, and the vessels of the house.
 
-use crate::matching::{self, CorrectAsk, Correction, Planned, Uncorrected, VesselAsked};
-use crate::plan::{Content, first_vessel_keeps};
+use crate::matching::{
+    self, ByProportion, CorrectAsk, Correction, Planned, Uncorrected, VesselAsked,
+};
+use crate::plan::{Content, Material, first_vessel_keeps};
 use crate::quantity::{Fraction, Mass, Units, Volume};
 use crate::report::correct_beside::{CorrectBeside, MixOfJob};
 use crate::report::correct_first_vessel::{FirstVessel, SheetWeights};
@@ -74,26 +76,59 @@ pub(super) fn first_vessel(
         keeps: Fraction::new(keeps),
         stays: moving * keeps,
         tinted,
-        sheet: planned.filter(|_| done.completes).and_then(|planned| sheet(ask, planned, done)),
+        sheet: planned.filter(|_| done.completes).and_then(|planned| {
+            sheet(ask, planned, done.doses.iter().map(|dose| dose.colorant.as_str()))
+        }),
     })
 }
 
-/// What the mixing sheet weighs of what is completed, where its parts A or B are what is held.
-fn sheet(ask: &CorrectAsk<'_>, planned: &Planned<'_>, done: &Correction) -> Option<SheetWeights> {
+/// The same of a mix that is completed by proportion alone, where no colorant is in it yet.
+pub(super) fn first_vessel_by_proportion(
+    ask: &CorrectAsk<'_>,
+    planned: Option<&Planned<'_>>,
+    done: &ByProportion,
+) -> Option<FirstVessel> {
+    let exactly = done.exactly.as_ref()?;
+    let is_first = |name: &str| ask.let_downs.contains_key(name);
+    let tinted = ask.held.colorants.iter().any(|(name, mass)| mass.g() > 0.0 && !is_first(name));
+    let (mut moving, mut moved) = (ask.held.part_a + ask.held.part_b, Vec::new());
+    for (material, mass, step) in exactly.weighable() {
+        match material {
+            Material::Colorant(name) => moved.push((name, mass, step)),
+            _ => moving += mass,
+        }
+    }
+    let content = moving / ask.limits.system.mixed_density();
+    let keeps = ask.first_keeps.or_else(|| first_vessel_keeps(ask.house, content))?;
+    moved.retain(|(name, ..)| !is_first(name));
+    let matters = moved.iter().any(|(_, mass, step)| *mass * keeps >= *step);
+    (!tinted && matters).then(|| FirstVessel {
+        keeps: Fraction::new(keeps),
+        stays: moving * keeps,
+        tinted,
+        sheet: planned
+            .and_then(|planned| sheet(ask, planned, moved.iter().map(|(name, ..)| name.as_str()))),
+    })
+}
+
+/// What the mixing sheet weighs of these colorants, which complete a mix, where its parts A or B are what is held.
+fn sheet<'a>(
+    ask: &CorrectAsk<'_>,
+    planned: &Planned<'_>,
+    colorants: impl Iterator<Item = &'a str>,
+) -> Option<SheetWeights> {
     let own = [planned.mix.resin() - planned.mix.part_b.mass, planned.mix.part_b.mass];
     let held = [ask.held.part_a, ask.held.part_b];
     let step = planned.mix.part_a.readability;
     let as_planned = own.iter().zip(&held).any(|(own, held)| (*own - *held).g().abs() <= step.g());
-    let doses: Option<Vec<(String, String)>> = done
-        .doses
-        .iter()
-        .filter(|dose| !ask.let_downs.contains_key(&dose.colorant))
-        .map(|dose| {
+    let doses: Option<Vec<(String, String)>> = colorants
+        .filter(|name| !ask.let_downs.contains_key(*name))
+        .map(|name| {
             // Of what is in by part the sheet does not say the rest.
-            let none_in = ask.held.colorants.get(&dose.colorant).is_none_or(|mass| mass.g() <= 0.0);
-            let mut planned = planned.mix.doses.iter().filter(|own| own.colorant == dose.colorant);
+            let none_in = ask.held.colorants.get(name).is_none_or(|mass| mass.g() <= 0.0);
+            let mut planned = planned.mix.doses.iter().filter(|own| own.colorant == name);
             let weighed = planned.next().filter(|_| none_in)?.weighed();
-            Some((dose.colorant.clone(), weighed.mass.show_weighed(weighed.readability)))
+            Some((name.to_owned(), weighed.mass.show_weighed(weighed.readability)))
         })
         .collect();
     let doses = doses.filter(|doses| as_planned && !doses.is_empty())?;

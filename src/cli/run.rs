@@ -149,14 +149,16 @@ fn check(env: &mut Env<'_>, common: &Common) -> Result<u8, Diagnostics> {
     }
     let code = complain(env, &checked.found);
     let count = |severity| checked.found.0.iter().filter(|each| each.severity == severity).count();
+    let cautions = count(Severity::Caution);
     let mut verdict = match (count(Severity::Error), count(Severity::Refused)) {
+        (0, 0) if cautions > 0 => "no mistakes, but look first at".to_owned(),
         (0, 0) => "all sound".to_owned(),
         (1, refused) => format!("1 error, {refused} refused"),
         (errors, refused) => format!("{errors} errors, {refused} refused"),
     };
-    let cautions = count(Severity::Caution);
     if cautions > 0 {
-        verdict.push_str(&format!(", {}", counted(cautions, "caution")));
+        let joint = if verdict.ends_with(" at") { " " } else { ", " };
+        verdict.push_str(&format!("{joint}{}", counted(cautions, "caution")));
     }
     let text = format!(
         "{}: {}, {}, {}, {} read; {} checked; {verdict}\n",

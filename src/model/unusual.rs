@@ -204,6 +204,21 @@ impl System {
                 read_off: ReadOff::Datasheet,
             });
         }
+        // Tins state whole ratios by volume; by mass the same parts make another, for B is the lighter.
+        let is_whole_by_mass = by == "mass" && is_whole(a / b) && (1.0..=5.0).contains(&(a / b));
+        if self.stoichiometry.is_none() && is_whole_by_mass {
+            let mass = 100.0 * b / a * self.density_b.g_per_ml() / self.density_a.g_per_ml();
+            if libm::fabs(mass / self.phr() - 1.0) > 0.02 {
+                all.push(Unusual {
+                    path: at!["ratio"],
+                    what: format!("a whole mix ratio A : B of {a} : {b} by mass"),
+                    meant: Some(format!("ByVolume({a}, {b}), which is 100 : {mass:.1} by mass")),
+                    mistaken: "",
+                    usual: "Tins state whole ratios by volume mostly, and by mass what that makes",
+                    read_off: ReadOff::Datasheet,
+                });
+            }
+        }
         for (field, part, density) in
             [("density_a", "A", self.density_a), ("density_b", "B", self.density_b)]
         {

@@ -75,6 +75,7 @@ pub fn restoration_text(told: &Restoration, units: Units, paint: Paint) -> Strin
             }
         }
     }
+    told.mix.tell_first_vessel(&mut page, units);
     told.mix.tell_beside(&mut page, units);
     told.mix.tell_vessel(&mut page, done.vessel.as_ref(), units);
     told.mix.tell_clock(&mut page, done.in_time.as_ref());

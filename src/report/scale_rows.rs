@@ -331,10 +331,10 @@ pub fn mix_order_words(plan: &Plan) -> &'static str {
         let some_known = plan.bases.iter().any(|base| base.look.is_some());
         return match (some_known, as_listed) {
             (false, true) => {
-                "as the recipe lists them, colours not known; wipe the paddle before each other base"
+                "as the recipe lists them: the lightest first; wipe the paddle before each other base"
             }
             (false, false) => {
-                "as the recipe lists them, colours not known, tinted as the clock says; wipe before each other base"
+                "as the recipe lists them: the lightest first, tinted as the clock says; wipe before each other base"
             }
             (true, true) => {
                 "known colours first, the others as listed; wipe the paddle before each other base"

@@ -664,7 +664,7 @@ fn a_paddle_is_wiped_at_each_change_of_base_where_colours_are_not_known() {
                 &["plan", "--job", "galley-kitchen", "--shop", "shop"]
             };
             let text = bench.run(words).out;
-            assert!(text.contains("COLOURS NOT KNOWN; WIPE THE PADDLE BEFORE EACH OTHER BASE"));
+            assert!(text.contains("AS THE RECIPE LISTS THEM: THE LIGHTEST FIRST; WIPE THE PADDLE BEFORE EACH OTHER BASE"));
             assert!(text.contains("which is lighter is not known;"), "{text}");
             assert!(!text.contains("from light to dark"), "{text}");
             let mut tints: Vec<(&str, bool, &str)> = text

@@ -336,3 +336,63 @@ fn a_match_s_text_names_what_it_leaves_out() {
     let all = words(&Bench::demo().run(&find).out);
     assert!(!all.contains("for want of optical data"), "{all}");
 }
+
+/// A mix as its sheet has it lacks nothing but the part that is still to come, though its colours are not known: what
+/// stayed on the first vessel's wall is not missing.
+#[test]
+fn but_for_part_b_nothing_is_asked_for_where_colours_are_not_known() {
+    let bench = unseen();
+    bench.put(
+        "jobs/storm.ron",
+        r#"(version: 1, name: "storm job", colourway: "Storm Marble", crew: 2,
+        counters: { "run": (shape: Rectangle("8 ft", "25 in"), edges: [(length: "8 ft", face: "1 1/2 in")]) })"#,
+    );
+    let plan = bench.run(&["plan", "--job", "storm job", "--shop", "shop", "--json"]).out;
+    let plan: Value = serde_json::from_str(&plan).unwrap();
+    let base = &plan["bases"].as_array().unwrap()[0];
+    let mix = &base["mixes"][0];
+    let shown = |weighed: &Value| weighed["shown"].as_str().unwrap().to_owned();
+    let (a, b) = (shown(&mix["part_a"]), shown(&mix["part_b"]));
+    let held: Vec<String> = mix["colorants"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|dose| format!("{}={}", dose["name"].as_str().unwrap(), shown(&dose["weighed"])))
+        .collect();
+    let name = base["name"].as_str().unwrap();
+    let run = |held: &[String]| {
+        let first = ["correct", "Storm Marble", name, "--job", "storm job", "--shop", "shop"];
+        let mut all: Vec<&str> = first.to_vec();
+        all.extend(["--part-a", &a, "--part-b", "0g"]);
+        all.extend(held.iter().flat_map(|one| ["--held", one.as_str()]));
+        words(&bench.run(&all).out)
+    };
+    let grams = |text: &str, of: &str| -> Option<f64> {
+        let rest = text.split(&format!("{of} ")).nth(1)?;
+        rest.split(' ').next()?.parse().ok()
+    };
+    let tinted = run(&held);
+    let added = tinted.split("ADD ").nth(1).expect(&tinted);
+    let wanted: f64 = b.trim_end_matches(" g").parse().unwrap();
+    let part_b = grams(added, "part B").expect(added);
+    assert!((part_b - wanted).abs() < 2.0, "{part_b} for {wanted}: {tinted}");
+    assert!(grams(added, "snow white").is_none(), "{tinted}");
+    // Untinted, the sheet's own weights are told beside what stands in one vessel.
+    let untinted = run(&[]);
+    assert!(untinted.contains("follow the sheet: snow white "), "{untinted}");
+}
+
+/// A tin's `2 : 1` is by volume mostly; typed as by mass it is asked about where nothing else can tell.
+#[test]
+fn a_whole_ratio_by_mass_is_asked_about() {
+    let bench = unseen();
+    let flood = "systems/clear-flood.ron";
+    bench.change(flood, "    stoichiometry: (eew: 190, ahew: 67),\n", "");
+    bench.change(flood, "ByVolume(2, 1)", "ByMass(2, 1)");
+    let check = bench.run(&["check", "--shop", "shop"]);
+    let asked = "unusual: a whole mix ratio A : B of 2 : 1 by mass: is it read off the datasheet so? (did you mean ByVolume(2, 1), which is 100 : 42.2 by mass?)";
+    assert!(check.err.contains(asked), "{}", check.err);
+    assert!(check.out.contains("no mistakes, but look first at 1 caution"), "{}", check.out);
+    let plan = bench.run(&["plan", "--job", "galley-kitchen", "--shop", "shop"]).out;
+    assert!(plan.contains("HEED: clear flood 2:1: unusual: a whole mix ratio"), "{plan}");
+}

@@ -1,5 +1,6 @@
 //! What brings a mix back to its recipe by proportion alone: its colour need not be known.
 
+use super::as_weighed::{AsWeighed, as_weighed};
 use super::restore::{Restored, restore};
 use super::vessel::{InVessel, stands, volume_of};
 use super::{Bench, CorrectAsk, InTime, Uncorrected};
@@ -65,7 +66,16 @@ pub(super) fn exactly(ask: &CorrectAsk<'_>) -> Option<Exactly> {
             names.push(colorant.name.clone());
         }
     }
-    let restored = restore(&recipe, &held)?;
+    let mut restored = restore(&recipe, &held)?;
+    if as_weighed(ask) == AsWeighed::ButForAPart {
+        // All but the short part is as planned: what of the others stayed on the first vessel's wall is not missing.
+        let whole = held[..2].iter().zip(&recipe).map(|(mass, share)| mass / share);
+        let whole = whole.fold(0.0, f64::max);
+        for (at, addition) in restored.additions.iter_mut().enumerate() {
+            *addition = if at < 2 { (whole * recipe[at] - held[at]).max(0.0) } else { 0.0 };
+        }
+        restored.size = whole;
+    }
     let parts_step = parts_step(ask, Mass::from_g(restored.size));
     Some(Exactly { restored, names, parts_step, finest: finest(ask) })
 }
