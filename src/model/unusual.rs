@@ -149,7 +149,9 @@ impl Unusual {
             ReadOff::Recipe | ReadOff::House => "is it meant so?",
             ReadOff::Price => "is it on the bill so?",
         };
-        format!("unusual: {}: {so} ({}) {}", self.what, self.asked(), self.usual)
+        let asked = self.asked();
+        let asked = if asked.is_empty() { asked } else { format!("({asked}) ") };
+        format!("unusual: {}: {so} {asked}{}", self.what, self.usual)
     }
 
     /// What was likely meant, and what it may be mistaken for.
@@ -168,7 +170,9 @@ impl Unusual {
             ReadOff::Price => "the bill",
             ReadOff::House => "house.ron",
         };
-        format!("unusual: {}: look at {at} first ({})", self.what, self.asked())
+        let asked = self.asked();
+        let asked = if asked.is_empty() { asked } else { format!(" ({asked})") };
+        format!("unusual: {}: look at {at} first{asked}", self.what)
     }
 }
 

@@ -26,6 +26,9 @@ const LARGEST_MIXES_G: RangeInclusive<f64> = 150.0..=15_000.0;
 /// How full vessels are filled.
 const FILLS: RangeInclusive<f64> = 0.4..=1.0;
 
+/// The largest shift of the mix ratio that a house lets pass.
+const MOST_OFF_RATIO: f64 = 0.12;
+
 /// Films that stay on the walls of emptied vessels, mm.
 pub(super) const CLING_FILMS_MM: RangeInclusive<f64> = 0.05..=2.0;
 
@@ -34,6 +37,7 @@ const fn usual_time_s(step: Timed) -> RangeInclusive<f64> {
     match step {
         Timed::Mix | Timed::SecondVessel => 30.0..=1200.0,
         Timed::MistWait => 10.0..=3600.0,
+        Timed::MixALitre | Timed::SecondVesselALitre | Timed::PourALitre => 0.0..=1800.0,
         _ => 2.0..=1800.0,
     }
 }
@@ -91,6 +95,15 @@ impl House {
                 "Vessels and containers are filled to some 80 %",
             ));
         }
+        let off = self.off_ratio_limit.value();
+        if off > MOST_OFF_RATIO {
+            all.push(told(
+                at!["off_ratio_limit"],
+                format!("an off-ratio limit of {}", share(off)),
+                meant(off, &(0.01..=MOST_OFF_RATIO), TENS).map(share),
+                "Beyond some 5 % off its ratio a mix may never cure",
+            ));
+        }
         let film = self.cling_film.mm();
         if film > 0.0 && !CLING_FILMS_MM.contains(&film) {
             all.push(told(
@@ -103,7 +116,7 @@ impl House {
         }
         for (step, time) in &self.durations {
             let usual = usual_time_s(*step);
-            if time.s() > 0.0 && !usual.contains(&time.s()) {
+            if !usual.contains(&time.s()) {
                 all.push(told(
                     at!["durations", step.word()],
                     format!("{} for the step \"{}\"", time.show(Units::Metric), step.word()),
@@ -165,6 +178,13 @@ mod tests {
                 "unusual: a readability of 10.0 g of the bench scale: is it meant so? (did you mean 1.00 g?)",
                 |parts| parts.scales[0].readability = Mass::from_g(10.0),
             ),
+            (
+                "unusual: an off-ratio limit of 50 %: is it meant so? (did you mean 5 %?) Beyond",
+                |parts| parts.off_ratio_limit = Fraction::from_percent(50.0),
+            ),
+            ("unusual: a fill of 39 %: is it meant so? Vessels", |parts| {
+                parts.fill = Fraction::from_percent(39.0);
+            }),
             ("unusual: 3 s for the step \"mix\": is it meant so? (did you mean 3 min?)", |parts| {
                 parts.durations.insert(Timed::Mix, TimeSpan::from_s(3.0));
             }),

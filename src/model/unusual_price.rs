@@ -87,6 +87,8 @@ fn beside(
             && mass(other) < mass(package)
             && other.price.minor() > package.price.minor()
             && package.price.minor() > 0
+            // What is asked about by itself is no measure for others.
+            && by_mass(other, density, usual).is_none()
     })?;
     let kg = mass(package).g() / 1000.0;
     // No cheaper than the smaller package, and no dearer by mass.
@@ -151,6 +153,8 @@ mod tests {
             asked("3 gal", "29800 EUR"),
             one("29800.00 EUR for 3 gal, 2385.55 EUR a kilogram", "2980.00 EUR")
         );
+        let slip = [package("1.5 gal", "1890 USD"), package("3 gal", "349 USD")];
+        assert_eq!(told(&slip, &OF_RESIN).len(), 1, "the other is as it is paid");
         let yen = [package("1 gal", "12000 JPY"), package("4 gal", "4400 JPY")];
         assert_eq!(
             told(&yen, &OF_RESIN),

@@ -181,10 +181,10 @@ pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
             },
         );
         let air = mist_in_the_room(holds.job, mist, units).unwrap_or_else(|_| MistInTheRoom {
-            text: "the vapour could not be reckoned for this room: treat the air as flammable"
+            text: "the vapour cannot be reckoned for this room as stated: treat its air as flammable; DO NOT MIST, or state the room's true size (room) and temperature"
                 .to_owned(),
-            brief: "vapour not reckoned for this room: treat the air as flammable".to_owned(),
-            dangerous: false,
+            brief: "vapour not reckoned for this room as stated: DO NOT MIST".to_owned(),
+            dangerous: true,
             cartridges: true,
         });
         too_much_mist = air.dangerous;

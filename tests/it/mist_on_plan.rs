@@ -49,3 +49,19 @@ fn every_coat_is_bought_for_and_no_mist_needs_nothing() {
     assert_eq!(bench.kitchen_json()["mist"], Value::Null);
     assert!(!bench.kitchen_text(&[]).contains("isopropanol"));
 }
+
+/// A room too small for its vapour to be reckoned is no safer than one a little larger: both stop the mist.
+#[test]
+fn a_room_too_small_to_be_reckoned_stops_the_mist() {
+    for room in ["1400 in3", "2 ft3", "4 ft3"] {
+        let bench = crate::program::Bench::demo();
+        bench.change("jobs/galley-kitchen.ron", "1400 ft3", room);
+        let ran = bench.run(&["plan", "--job", "galley-kitchen", "--shop", "shop"]);
+        assert_eq!(ran.code, 1, "{room}: {}", ran.err);
+        assert!(
+            ran.out.contains("STOP: ") && ran.out.contains("DO NOT MIST"),
+            "{room}: {}",
+            ran.out
+        );
+    }
+}
