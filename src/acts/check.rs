@@ -4,7 +4,7 @@ use super::plan::as_job;
 use crate::diagnostic::{Diagnostic, Diagnostics, Severity};
 use crate::model::{Colourway, Faults, Job, Recipe, UnusualSize};
 use crate::plan::run_sheet::Finding;
-use crate::plan::{Ask, Stop, check_ceilings, refuses, timed};
+use crate::plan::{Ask, Stop, check_ceilings, option_costs, refuses, timed};
 use crate::store::{Opened, check_all, told};
 use crate::suggest::some_listed;
 
@@ -39,7 +39,10 @@ pub fn check(opened: &Opened) -> Checked {
         let (sound, refused): (Vec<&Job>, Vec<&Job>) = jobs_of(shop.jobs.values(), name)
             .partition(|job| holds(&check_ceilings(&recipe, &shop.house, &job.overrides).1));
         found.extend(refused_jobs(opened, colourway, &sound, &refused));
-        stops.extend(sound.iter().filter_map(|job| stopped(opened, colourway, job)));
+        for job in &sound {
+            stops.extend(stopped(opened, colourway, job));
+            found.0.extend(options_not_planned(opened, colourway, job));
+        }
         if holds(&faults) || sound.is_empty() || !refused.is_empty() {
             if let Some(file) = opened.files.colourways.get(name) {
                 found.extend(told(&opened.files, file, faults));
@@ -138,14 +141,12 @@ fn refused_jobs(
     within: &[&Job],
     beyond: &[&Job],
 ) -> Diagnostics {
-    let (shop, files) = (&opened.shop, &opened.files);
+    let files = &opened.files;
     let mut found = Diagnostics::default();
-    // Nothing is weighed by guessed scales, and what dangles has been told already.
-    let plannable =
-        |job: &&&Job| opened.house_found.0.is_empty() && shop.faults_of_job(job).0.is_empty();
-    let refusal = |job: &Job| refuses(&Ask { shop, colourway, job });
-    for job in within.iter().chain(beyond).filter(plannable) {
-        let Some(not) = refusal(job) else { continue };
+    for job in within.iter().chain(beyond) {
+        let Some(not) = plannable(opened, colourway, job).as_ref().and_then(refuses) else {
+            continue;
+        };
         let ceilings_hold = within.iter().any(|each| each.name == job.name);
         if let Some(file) = files.jobs.get(&job.name) {
             found.extend(told(files, file, not.job));
@@ -159,9 +160,8 @@ fn refused_jobs(
 
 /// That a job whose files are sound must not be poured as planned, and why in few words: its plan says the rest.
 fn stopped(opened: &Opened, colourway: &Colourway, job: &Job) -> Option<Diagnostic> {
-    let (shop, file) = (&opened.shop, opened.files.jobs.get(&job.name)?);
-    let plannable = opened.house_found.0.is_empty() && shop.faults_of_job(job).0.is_empty();
-    let plan = plannable.then(|| timed(&Ask { shop, colourway, job }, &shop.house))?.ok()?;
+    let file = opened.files.jobs.get(&job.name)?;
+    let plan = timed(&plannable(opened, colourway, job)?, &opened.shop.house).ok()?;
     let why = match plan.stops().first()? {
         Stop::Clock(Finding::TooLate { .. }) => {
             "a mix would be poured after its pot life".to_owned()
@@ -176,6 +176,30 @@ fn stopped(opened: &Opened, colourway: &Colourway, job: &Job) -> Option<Diagnost
     let way = as_job(opened, &job.name);
     let hint = format!("what would mend it is told by: pourbook plan {way}");
     Some(Diagnostic::caution(words).at(place).hint(hint))
+}
+
+/// The options of a job that cannot be planned, while the job itself can, each with the reason.
+fn options_not_planned(opened: &Opened, colourway: &Colourway, job: &Job) -> Vec<Diagnostic> {
+    let Some(ask) = plannable(opened, colourway, job) else { return Vec::new() };
+    let Some(file) = opened.files.jobs.get(&job.name) else { return Vec::new() };
+    if job.options.is_empty() || refuses(&ask).is_some() {
+        return Vec::new();
+    }
+    let told = option_costs(&ask).into_iter().filter_map(|option| {
+        let why = option.cost.err()?;
+        let words = format!("option \"{}\" cannot be planned: {why}", option.name);
+        let place = file.places.place(&["options".into(), option.name.as_str().into()]);
+        Some(Diagnostic::caution(words).at(place))
+    });
+    told.collect()
+}
+
+/// What is to be planned, unless that has been told already: nothing is weighed by guessed scales, and something may
+/// dangle.
+fn plannable<'a>(opened: &'a Opened, colourway: &'a Colourway, job: &'a Job) -> Option<Ask<'a>> {
+    let shop = &opened.shop;
+    let sound = opened.house_found.0.is_empty() && shop.faults_of_job(job).0.is_empty();
+    sound.then_some(Ask { shop, colourway, job })
 }
 
 /// Whether nothing is refused.

@@ -92,7 +92,7 @@ pub use mixing::{DoseWeighed, Means, Mix};
 pub use paddle::Wiped;
 pub use pieces::{FromContainer, Over, Piece, Thinned, Wait};
 pub use proportion::{Astray, PourCount};
-pub use reckon::{plan, refuses, timed};
+pub use reckon::{option_costs, plan, refuses, timed};
 pub use remedies::{Change, Outcome, Remedies, Remedy};
 pub use small_batch::{AccentMeans, LayerPlan, SmallBatch, spare_in_a_cup_words};
 pub use stock::{Stock, let_down_stock};

@@ -58,20 +58,21 @@ pub(super) fn plan_mended_by(
     let house = &ask.shop.house;
     let mut whole = timed(ask, house)?;
     whole.remedies = remedies(&whole, house, ask.job, anew);
-    whole.options = ask
-        .job
-        .options
-        .iter()
-        .map(|(name, choice)| {
-            let cost = option(ask, choice).and_then(|(colourway, job)| {
-                weights(&Ask { shop: ask.shop, colourway: &colourway, job: &job }, house)
-                    .map(|plan| plan.cost)
-                    .map_err(|why| why.words())
-            });
-            OptionCost { name: name.clone(), cost }
-        })
-        .collect();
+    whole.options = option_costs(ask);
     Ok(whole)
+}
+
+/// Each of the job's other ways with its cost, or why it cannot be planned.
+#[must_use]
+pub fn option_costs(ask: &Ask<'_>) -> Vec<OptionCost> {
+    let each = ask.job.options.iter().map(|(name, choice)| {
+        let cost = option(ask, choice).and_then(|(colourway, job)| {
+            let own = Ask { shop: ask.shop, colourway: &colourway, job: &job };
+            weights(&own, &ask.shop.house).map(|plan| plan.cost).map_err(|why| why.words())
+        });
+        OptionCost { name: name.clone(), cost }
+    });
+    each.collect()
 }
 
 /// The colourway and job of an option.

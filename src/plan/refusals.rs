@@ -2,7 +2,7 @@
 
 use crate::diagnostic::Severity;
 use crate::model::{Faults, Recipe, overdose_meant};
-use crate::quantity::Fraction;
+use crate::quantity::{Fraction, Units};
 use crate::suggest::listed;
 
 use super::checks::{Mixed, Place, apart, with_loading};
@@ -109,8 +109,8 @@ impl<'m, 'a> Refusal<'m, 'a> {
         let [first, rest @ ..] = &self.exceeded[..] else { return };
         let path = self.which.map_or_else(Vec::new, |which| self.mix.paths[which].clone());
         let fault = faults.push(path, Severity::Refused, exceeds(&self.mix.place, first));
-        if let Some(meant) = self.meant() {
-            fault.hint(meant);
+        if let Some(asked) = self.through_its_lot().or_else(|| self.meant()) {
+            fault.hint(asked);
         }
         fault.hint(self.mend(limits));
         let batches = self.follow.iter().filter_map(|batch| {
@@ -129,6 +129,22 @@ impl<'m, 'a> Refusal<'m, 'a> {
         let dosed = self.mix.dosed.get(self.which?)?;
         let as_written = |loading| Fraction::new(loading * dosed.colorant.lot_strength());
         overdose_meant(as_written(dosed.loading), as_written(self.safe?))
+    }
+
+    /// That a loading is too large through the strength of its lot alone.
+    fn through_its_lot(&self) -> Option<String> {
+        let dosed = self.mix.dosed.get(self.which?)?;
+        let lot = dosed.colorant.lot.as_ref()?;
+        let written = dosed.loading * dosed.colorant.lot_strength();
+        (written <= self.safe? && written < dosed.loading).then(|| {
+            format!(
+                "its loading is written as {}; lot \"{}\" is said to tint at {} of the standing lot's strength, so {} is weighed: is that strength right?",
+                Fraction::new(written).show(Units::Metric),
+                lot.name,
+                lot.strength,
+                Fraction::new(dosed.loading).show(Units::Metric),
+            )
+        })
     }
 
     /// What would be right.

@@ -743,3 +743,37 @@ fn what_waits_for_a_broken_file_is_told_once() {
     assert_eq!(ran.err.matches("this is not looked at before").count(), 1, "{}", ran.err);
     assert!(ran.err.contains(" and 2 more"), "{}", ran.err);
 }
+
+/// An option that cannot be planned is told by `check`, with the reason, at its place; the job itself is sound.
+#[test]
+fn an_option_that_cannot_be_planned_is_told_in_check() {
+    let bench = Bench::demo();
+    bench.change("jobs/galley-kitchen.ron", "(film: \"5 mm\")", "(film: \"50 mm\")");
+    let ran = bench.run(&["check", "--shop", "shop"]);
+    assert_eq!(ran.code, 0, "{ran:?}");
+    assert!(ran.err.contains("caution: option \"5 mm film\" cannot be planned: "), "{}", ran.err);
+    assert!(ran.err.contains("galley-kitchen.ron:25:"), "{}", ran.err);
+    assert!(!ran.out.contains("all sound"), "{}", ran.out);
+}
+
+/// What exceeds its ceiling through the strength of its lot alone is refused with the lot's name.
+#[test]
+fn a_lot_that_makes_a_loading_too_large_is_named() {
+    let bench = Bench::demo();
+    let path = "colorants/titanium-white-paste.ron";
+    let lot = "\n    lot: (name: \"B-7\", strength: \"10 %\"),\n    standing: Demo,\n)";
+    bench.change(path, "\n    standing: Demo,\n)", lot);
+    let ran = bench.run(&["plan", "--shop", "shop", "--job", "galley-kitchen"]);
+    assert_eq!(ran.code, 1, "{ran:?}");
+    let hint = "its loading is written as 2.8 %; lot \"B-7\" is said to tint at 10 % of the standing lot's strength, so 28 % is weighed: is that strength right?";
+    assert!(ran.err.contains(hint), "{}", ran.err);
+    assert!(!ran.err.contains("did you mean"), "it is the lot, not the loading: {}", ran.err);
+    // Too much as it is written is no lot's fault.
+    bench.change(
+        "colourways/tidewater-slate.ron",
+        "\"titanium white paste\": \"2.8 %\"",
+        "\"titanium white paste\": \"28 %\"",
+    );
+    let ran = bench.run(&["plan", "--shop", "shop", "--job", "galley-kitchen"]);
+    assert!(ran.code == 1 && !ran.err.contains("written as 28 %"), "{}", ran.err);
+}
