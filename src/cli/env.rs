@@ -23,8 +23,8 @@ pub struct Env<'a> {
     pub paint_out: Paint,
     /// Whether mistakes may be painted.
     pub paint_err: Paint,
-    /// Whether long work shows how far it is: on a terminal only.
-    pub shows_progress: bool,
+    /// Whether mistakes go to a terminal: there long sentences are broken, and long work shows how far it is.
+    pub err_is_terminal: bool,
 }
 
 impl Env<'_> {
@@ -45,7 +45,7 @@ impl Env<'_> {
         let mut env = Env {
             paint_out: paint(out.is_terminal()),
             paint_err: paint(err.is_terminal()),
-            shows_progress: err.is_terminal(),
+            err_is_terminal: err.is_terminal(),
             args: std::env::args_os().collect(),
             // As a person stands in it: paths are told from here.
             working_folder: PathBuf::from("."),

@@ -498,7 +498,7 @@ fn left_out(seen: &[Seen]) -> Option<Diagnostic> {
 
 /// A bar of a thousand steps for long work; unseen where nobody looks.
 fn progress_bar(env: &Env<'_>, what: &'static str) -> ProgressBar {
-    let bar = if env.shows_progress { ProgressBar::new(1000) } else { ProgressBar::hidden() };
+    let bar = if env.err_is_terminal { ProgressBar::new(1000) } else { ProgressBar::hidden() };
     if let Ok(style) = ProgressStyle::with_template("{msg} {wide_bar} {percent} % {elapsed}") {
         bar.set_style(style);
     }

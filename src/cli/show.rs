@@ -38,7 +38,7 @@ pub(super) fn print(env: &mut Env<'_>, text: &str) -> u8 {
 /// Prints mistakes, cautions and notes; the exit code that they call for.
 pub(super) fn complain(env: &mut Env<'_>, found: &Diagnostics) -> u8 {
     if !found.0.is_empty() {
-        let text = diagnostic_text(found, env.paint_err == Paint::TrueColour);
+        let text = diagnostic_text(found, env.paint_err == Paint::TrueColour, env.err_is_terminal);
         // Nothing more can be done where this stream fails.
         let _ = env.err.write_all(text.as_bytes());
     }

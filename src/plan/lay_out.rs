@@ -244,12 +244,8 @@ impl Tray {
         }
         for batch in uses.batches {
             for layer in &batch.layers {
-                let LayerPlan::Accent { colorant, means, weighed, spare, containers, .. } = layer
-                else {
-                    continue;
-                };
-                let whole = weighed.mass + *spare * f64::from(*containers);
-                let cup = Some(cup_for(holds(colorant, whole), uses.units));
+                let LayerPlan::Accent { colorant, means, .. } = layer else { continue };
+                let cup = Some(cup_for(holds(colorant, layer.cup()), uses.units));
                 match means {
                     AccentMeans::OnTop => {}
                     AccentMeans::InCup => {

@@ -50,6 +50,12 @@ impl Content {
         Mass::from_g(self.0.get(material).copied().unwrap_or(0.0))
     }
 
+    /// Mixed or unmixed resin, parts A and B together.
+    #[must_use]
+    pub fn resin(&self) -> Mass {
+        self.of(&Material::PartA) + self.of(&Material::PartB)
+    }
+
     /// Each material with its mass.
     pub fn iter(&self) -> impl Iterator<Item = (&Material, Mass)> {
         self.0.iter().map(|(material, g)| (material, Mass::from_g(*g)))

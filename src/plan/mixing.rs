@@ -96,6 +96,13 @@ impl Mix {
         self.part_a.mass + self.part_b.mass + self.let_down_a()
     }
 
+    /// Mixed resin A+B that comes over into the second vessel: what the loadings of colorants that are weighed there
+    /// are of.
+    #[must_use]
+    pub fn resin_over(&self) -> Mass {
+        self.resin() * (1.0 - self.first_kept)
+    }
+
     fn let_down_a(&self) -> Mass {
         self.let_downs().map(|dose| dose.weighed().mass - dose.colorant_mass()).sum()
     }
@@ -104,7 +111,8 @@ impl Mix {
         self.doses.iter().filter(|dose| matches!(dose.means, Means::LetDown { .. }))
     }
 
-    fn tints(&self) -> impl Iterator<Item = &DoseWeighed> {
+    /// Colorants that are weighed into the second vessel.
+    pub fn tints(&self) -> impl Iterator<Item = &DoseWeighed> {
         self.doses.iter().filter(|dose| !matches!(dose.means, Means::LetDown { .. }))
     }
 
@@ -160,7 +168,7 @@ impl Mix {
     #[must_use]
     pub fn loadings_weighed(&self) -> Vec<(String, f64)> {
         let tinted = self.account().tinted;
-        let resin = (tinted.of(&Material::PartA) + tinted.of(&Material::PartB)).g();
+        let resin = tinted.resin().g();
         self.doses
             .iter()
             .map(|dose| {

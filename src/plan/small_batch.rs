@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::model::{House, Kind, Layer, Pour, Recipe, Scale, Standing};
-use crate::quantity::{Mass, Volume};
+use crate::quantity::{Fraction, Mass, Volume};
 
 use super::checks::ingredients;
 use super::containers::Containers;
@@ -39,6 +39,8 @@ pub enum LayerPlan {
         name: String,
         /// Its colorant.
         colorant: String,
+        /// Its loading on the container's mixed resin, by this lot's strength.
+        loading: Fraction,
         /// How it is weighed.
         means: AccentMeans,
         /// On its scale; of a shared cup, the whole cup.
@@ -83,6 +85,21 @@ impl LayerPlan {
         }
     }
 
+    /// What is weighed into its cup, an own or a shared one, with what is left in it; nothing where it has none.
+    #[must_use]
+    pub fn cup(&self) -> Mass {
+        match self {
+            Self::Accent {
+                means: AccentMeans::InCup | AccentMeans::Shared,
+                weighed,
+                spare,
+                containers,
+                ..
+            } => weighed.mass + *spare * f64::from(*containers),
+            Self::Accent { .. } | Self::Base { .. } => Mass::ZERO,
+        }
+    }
+
     /// What goes into one container.
     #[must_use]
     pub fn mass(&self) -> Mass {
@@ -118,6 +135,8 @@ pub struct SmallBatch {
     pub name: String,
     /// How many, in one coat.
     pub count: u32,
+    /// Mixed resin A+B in each: what the loadings of its accents are of.
+    pub resin: Mass,
     /// From the bottom to the top.
     pub layers: Vec<LayerPlan>,
 }
@@ -225,7 +244,8 @@ fn small_batch(
             Layer::Accent { accent, dose } => {
                 let colorant = &recipe.colourway.accents[accent].colorant;
                 let of = recipe.colorants[colorant.as_str()];
-                let mass = exact.resin * (dose.value() / of.lot_strength());
+                let loading = dose.value() / of.lot_strength();
+                let mass = exact.resin * loading;
                 let by_syringe = of.kind != Kind::Powder;
                 let (means, mut weighed, containers) =
                     accent_means(house, mass, count, scale, by_syringe)?;
@@ -248,6 +268,7 @@ fn small_batch(
                 layers.push(LayerPlan::Accent {
                     name: accent.clone(),
                     colorant: colorant.clone(),
+                    loading: Fraction::new(loading),
                     means,
                     weighed,
                     spare,
@@ -258,7 +279,7 @@ fn small_batch(
             }
         }
     }
-    Some(SmallBatch { name: pour.name.clone(), count, layers })
+    Some(SmallBatch { name: pour.name.clone(), count, resin: exact.resin, layers })
 }
 
 /// An accent's dose on the container's scale if that weighs it within tolerance, else in a cup on a

@@ -47,3 +47,4 @@ pub use error::QuantityError;
 pub use measure::{Area, Density, Fraction, Length, Mass, Temperature, TimeSpan, Volume};
 pub use money::Money;
 pub use show::Units;
+pub use units::is_unit;

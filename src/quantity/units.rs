@@ -5,6 +5,8 @@
 //! international yard and pound of 1959 (1 yd = 0.9144 m, 1 lb = 0.453 592 37 kg, both exact). All
 //! factors below are exact decimals, none is measured.
 
+use super::currency::Currency;
+
 /// Millimetres in an inch: 1 yd = 0.9144 m exactly, 36 in = 1 yd.
 pub const MM_PER_IN: f64 = 25.4;
 /// Millimetres in a foot: 12 in.
@@ -287,6 +289,12 @@ pub(super) fn find(name: &str) -> Option<Found> {
         });
     }
     find_plain(name)
+}
+
+/// Whether a word is the name of a unit, or of a currency.
+#[must_use]
+pub fn is_unit(word: &str) -> bool {
+    find(&tidy(word)).is_some() || (word == word.to_uppercase() && word.parse::<Currency>().is_ok())
 }
 
 fn find_plain(name: &str) -> Option<Found> {

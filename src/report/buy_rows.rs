@@ -132,9 +132,13 @@ pub fn total_words(cost: &Cost, standing: Option<Standing>, units: Units) -> Str
 #[must_use]
 pub fn account_words(plan: &Plan, units: Units) -> String {
     let ledger = &plan.ledger;
+    let (all, resin) = (ledger.issued.total(), ledger.issued.resin());
     format!(
-        "Weighed out in all: {} = on the work {} + {} {} + on vessel walls {} + left {}",
-        ledger.issued.total().show_load(units),
+        "Weighed out in all: {} (A and B {}, which is {}; colorants {}) = on the work {} + {} {} + on vessel walls {} + left {}",
+        all.show_load(units),
+        resin.show_load(units),
+        plan.resin_volume().show(units),
+        (all - resin).show_load(units),
         ledger.poured.total().show_load(units),
         over_words(plan),
         ledger.run_off.total().show_load(units),

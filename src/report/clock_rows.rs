@@ -159,6 +159,16 @@ pub fn mix_clock_rows(plan: &Plan, sheet: &RunSheet) -> Vec<MixClockRow> {
         .collect()
 }
 
+/// How long one mix of a base can be poured, for its label; none where its pot life is not known or has no end.
+#[must_use]
+pub fn good_for_words(plan: &Plan, base: &str, number: usize) -> Option<String> {
+    let sheet = plan.time.as_ref().ok()?;
+    let at = sheet.mixes.iter().position(|mix| mix.name == base && mix.part.0 == number)?;
+    sheet.clocks.get(at)?.pot_life.seconds?;
+    let row = mix_clock_rows(plan, sheet).into_iter().nth(at)?;
+    Some(format!("good for {}", row.lasts))
+}
+
 /// Pot lives with the mixes that have them: `23–64 (est. 49) min: shell; 21–59 (est. 45) min: oyster 1/2`.
 #[must_use]
 pub fn pot_lives_words(plan: &Plan, sheet: &RunSheet) -> String {

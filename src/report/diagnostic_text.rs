@@ -5,6 +5,7 @@ use std::ops::Range;
 use annotate_snippets::renderer::DecorStyle;
 use annotate_snippets::{AnnotationKind, Group, Level, Origin, Renderer, Snippet};
 
+use super::line_breaks::{held_together, released};
 use crate::diagnostic::{Diagnostic, Diagnostics, Place, Severity};
 
 /// Widest line, in characters.
@@ -15,14 +16,15 @@ const WIDTH: usize = 100;
 const AROUND: usize = 60;
 
 /// All of `diagnostics` as text, with a last line that counts them; empty for none. `colour` adds
-/// terminal colours.
+/// terminal colours. On a terminal (`broken`) long sentences are broken between words; elsewhere, as in a log, each
+/// stays in one line.
 #[must_use]
-pub fn diagnostic_text(diagnostics: &Diagnostics, colour: bool) -> String {
+pub fn diagnostic_text(diagnostics: &Diagnostics, colour: bool, broken: bool) -> String {
     let renderer = if colour { Renderer::styled() } else { Renderer::plain() };
     let renderer = renderer.decor_style(DecorStyle::Ascii).term_width(WIDTH);
     let mut out = String::new();
     for each in &diagnostics.0 {
-        out.push_str(&one(each, &renderer));
+        out.push_str(&one(each, &renderer, broken));
         out.push_str("\n\n");
     }
     if !diagnostics.0.is_empty() {
@@ -32,17 +34,20 @@ pub fn diagnostic_text(diagnostics: &Diagnostics, colour: bool) -> String {
     out
 }
 
-fn one(diagnostic: &Diagnostic, renderer: &Renderer) -> String {
+fn one(diagnostic: &Diagnostic, renderer: &Renderer, broken: bool) -> String {
     let level = match diagnostic.severity {
         Severity::Note => Level::NOTE,
         Severity::Caution => Level::WARNING,
         Severity::Refused | Severity::Error => Level::ERROR,
     };
     let level = level.with_name(diagnostic.severity.word());
-    let title = level.primary_title(printable(&diagnostic.message));
-    let hints = || {
-        diagnostic.hints.iter().map(|hint| Level::HELP.with_name("hint").message(printable(hint)))
+    let said = |words: &str| {
+        let words = printable(words);
+        if broken { broken_between_words(&words) } else { words }
     };
+    let title = level.primary_title(said(&diagnostic.message));
+    let hints =
+        || diagnostic.hints.iter().map(|hint| Level::HELP.with_name("hint").message(said(hint)));
     match &diagnostic.place {
         None => renderer.render(&[Group::with_title(title).elements(hints())]),
         Some(place) => {
@@ -120,6 +125,16 @@ fn visible(text: &str) -> String {
         .collect()
 }
 
+/// What stands before a sentence, and before its later lines: at most `12345 = hint: `.
+const MARK: usize = 14;
+
+/// A sentence in lines that fit behind their mark.
+fn broken_between_words(words: &str) -> String {
+    let held = held_together(words);
+    let lines = textwrap::wrap(&held, WIDTH - MARK).into_iter();
+    lines.map(|line| released(line.trim_end())).collect::<Vec<_>>().join("\n")
+}
+
 /// A message with nothing that could move a terminal's cursor.
 fn printable(text: &str) -> String {
     text.chars()
@@ -192,20 +207,44 @@ mod tests {
 
     #[test]
     fn mistakes_are_underlined_and_counted() {
-        insta::assert_snapshot!(diagnostic_text(&several(), false));
+        insta::assert_snapshot!(diagnostic_text(&several(), false, false));
     }
 
     #[test]
     fn colours_come_only_when_asked_and_change_no_word() {
-        let plain = diagnostic_text(&several(), false);
-        let coloured = diagnostic_text(&several(), true);
+        let plain = diagnostic_text(&several(), false, false);
+        let coloured = diagnostic_text(&several(), true, false);
         assert!(!plain.contains('\u{1b}'), "no terminal codes in plain text");
         assert!(coloured.contains("\u{1b}["), "colours are there when asked");
         assert_eq!(anstream::adapter::strip_str(&coloured).to_string(), plain);
     }
 
+    /// On a terminal no sentence runs past the edge, no figure parts from its unit, and no word is changed.
+    #[test]
+    fn sentences_are_broken_between_words_on_a_terminal() {
+        let long = "the mix would hold 12.5 fl oz more than its vessel, which takes 2 qt 8 fl oz; "
+            .repeat(4);
+        let mut all = several();
+        all.push(Diagnostic::error(&long).at(place("(\n)", ")")).hint(&long).hint("short"));
+        all.push(Diagnostic::refused(&long).hint(&long));
+        let broken = diagnostic_text(&all, false, true);
+        insta::assert_snapshot!(broken);
+        let one_line = diagnostic_text(&all, false, false);
+        let words = |text: &str| text.split_whitespace().map(str::to_owned).collect::<Vec<_>>();
+        let bars = |word: &String| word.chars().all(|c| c == '|' || c == '^');
+        let told =
+            |text: &str| words(text).into_iter().filter(|word| !bars(word)).collect::<Vec<_>>();
+        assert_eq!(told(&broken), told(&one_line));
+        assert!(
+            broken
+                .lines()
+                .filter(|line| !line.contains('…'))
+                .all(|line| line.chars().count() <= WIDTH)
+        );
+    }
+
     #[test]
     fn none_gives_nothing() {
-        assert_eq!(diagnostic_text(&Diagnostics::default(), true), "");
+        assert_eq!(diagnostic_text(&Diagnostics::default(), true, false), "");
     }
 }

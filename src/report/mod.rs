@@ -20,6 +20,7 @@ pub mod html;
 mod lamp_text;
 mod left_out;
 mod let_down_words;
+mod line_breaks;
 pub mod look_words;
 mod loss_words;
 mod match_text;

@@ -5,6 +5,7 @@ use std::fmt::Write as _;
 use anstyle::{AnsiColor, Color, RgbColor, Style};
 use comfy_table::{CellAlignment, ContentArrangement, Table};
 
+use super::line_breaks::{held_together, released};
 use crate::colour::Srgb8;
 
 /// No line is longer than this many columns.
@@ -20,37 +21,6 @@ pub enum Paint {
     None,
     /// Bold, and chips in true colour.
     TrueColour,
-}
-
-/// Stand for a space and a hyphen at which no line is broken, while a paragraph is wrapped.
-const HELD_SPACE: char = '\u{f8fe}';
-const HELD_HYPHEN: char = '\u{f8ff}';
-
-/// The words with every quoted value of an option, `--held "blue paste=8.8 g"`, and the option with it, held on one line.
-fn held_together(words: &str) -> String {
-    let mut out = String::with_capacity(words.len());
-    let mut rest = words;
-    while let Some((from, to)) = option_in(rest) {
-        out.push_str(&rest[..from]);
-        out.extend(rest[from..to].chars().map(|c| match c {
-            ' ' => HELD_SPACE,
-            '-' => HELD_HYPHEN,
-            other => other,
-        }));
-        rest = &rest[to..];
-    }
-    out.push_str(rest);
-    out
-}
-
-/// Where the first option with a quoted value begins and ends.
-fn option_in(words: &str) -> Option<(usize, usize)> {
-    words.match_indices("--").find_map(|(from, _)| {
-        let name = words[from + 2..].find(|c: char| c != '-' && !c.is_ascii_lowercase())?;
-        let value = words[from + 2 + name..].strip_prefix(" \"")?;
-        let length = value.find('"')?;
-        (name > 0).then_some((from, from + 2 + name + 2 + length + 1))
-    })
 }
 
 /// A page being written.
@@ -120,8 +90,7 @@ impl Page {
         let rest = " ".repeat(if width > WIDEST_MARK { indent + 4 } else { width });
         let options = textwrap::Options::new(WIDTH).initial_indent(&first).subsequent_indent(&rest);
         for line in textwrap::wrap(&held_together(words), options) {
-            let line = line.trim_end().replace(HELD_SPACE, " ").replace(HELD_HYPHEN, "-");
-            let _ = writeln!(self.text, "{line}");
+            let _ = writeln!(self.text, "{}", released(line.trim_end()));
         }
     }
 
@@ -132,7 +101,7 @@ impl Page {
         let width = u16::try_from(WIDTH - indent).unwrap_or(80);
         table.set_content_arrangement(ContentArrangement::Dynamic).set_width(width);
         for row in rows {
-            table.add_row(row);
+            table.add_row(row.iter().map(|cell| held_together(cell)));
         }
         for (at, column) in columns.iter().enumerate() {
             if let Some(set) = table.column_mut(at) {
@@ -145,7 +114,7 @@ impl Page {
             }
         }
         for line in table.lines() {
-            let _ = writeln!(self.text, "{}{}", " ".repeat(indent), line.trim_end());
+            let _ = writeln!(self.text, "{}{}", " ".repeat(indent), released(line.trim_end()));
         }
     }
 

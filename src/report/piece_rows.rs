@@ -17,17 +17,20 @@ pub fn pieces_words(plan: &Plan) -> String {
     );
     if plan.containers.is_some() {
         words += " Of a container that is shared, pour the weight told here on the first piece and the rest on the next";
-        words += &match plan.over.as_ref().and_then(|over| over.clings) {
-            Some((least, most)) if most.g() >= 0.5 => {
-                let [least, most] = [least, most].map(|mass| format!("{:.0}", mass.g()));
-                let about = if least == most { least } else { format!("{least}–{most}") };
-                format!("; about {about} g of each container stays on its wall.")
-            }
-            _ => ".".to_owned(),
-        };
+        words +=
+            &clings_words(plan).map_or_else(|| ".".to_owned(), |clings| format!("; {clings}."));
     }
     words += &thinned_words(plan).unwrap_or_default();
     words
+}
+
+/// How much of a container is not poured out of it; none where that is less than a scale shows.
+#[must_use]
+pub fn clings_words(plan: &Plan) -> Option<String> {
+    let (least, most) = plan.over.as_ref()?.clings?;
+    let [least, most] = [least, most].map(|mass| format!("{:.0}", mass.g()));
+    let about = if least == most { least } else { format!("{least}–{most}") };
+    (about != "0").then(|| format!("about {about} g of each container stays on its wall"))
 }
 
 /// That the allowance is of the last small batches alone, and what that does to the shares on the pieces.

@@ -242,6 +242,8 @@ fn base(base: &BasePlan) -> Value {
             "number": number,
             "out_g": mix.out.g(),
             "mass_g": mix.mass().g(),
+            "resin_g": mix.resin().g(),
+            "resin_over_g": mix.resin_over().g(),
             "volume_ml": mix.volume.ml(),
             "vessel_ml": mix.vessel.ml(),
             "part_a": weighed(&mix.part_a),
@@ -292,6 +294,7 @@ fn small_batch(batch: &SmallBatch) -> Value {
         "name": batch.name,
         "count": batch.count,
         "mass_g": batch.mass().g(),
+        "resin_g": batch.resin.g(),
         "layers_from_bottom": batch.layers.iter().map(layer).collect::<Vec<_>>(),
     })
 }
@@ -361,6 +364,7 @@ fn layer(layer: &LayerPlan) -> Value {
         LayerPlan::Accent {
             name,
             colorant,
+            loading,
             means,
             containers,
             volume,
@@ -371,6 +375,7 @@ fn layer(layer: &LayerPlan) -> Value {
             "kind": "accent",
             "name": name,
             "colorant": colorant,
+            "loading_percent": loading.percent(),
             "means": match means {
                 AccentMeans::OnTop => "on top",
                 AccentMeans::InCup => "in a cup",

@@ -10,7 +10,7 @@ use crate::plan::{
     AccentMeans, BasePlan, DoseWeighed, LayerPlan, Means, Mix, Plan, SmallBatch, Stock, Weighed,
     Wiped, part_a_left_over_words, spare_in_a_cup_words,
 };
-use crate::quantity::{Mass, Units, Volume};
+use crate::quantity::{Fraction, Mass, Units, Volume};
 use crate::suggest::listed;
 
 /// One weighing.
@@ -34,7 +34,7 @@ pub struct ScaleRow {
     pub reading: String,
     /// On which scale.
     pub scale: String,
-    /// The loading of a colorant, in percent of mixed resin mass; empty elsewhere.
+    /// The loading of a colorant or an accent, in percent of mixed resin mass; empty elsewhere.
     pub loading: String,
     /// How it is done, where that is not plain.
     pub remark: String,
@@ -74,8 +74,8 @@ impl ScaleRow {
         self
     }
 
-    fn loading(mut self, dose: &DoseWeighed) -> Self {
-        self.loading = dose.loading.show(Units::Metric);
+    fn loading(mut self, loading: Fraction) -> Self {
+        self.loading = loading.show(Units::Metric);
         self
     }
 
@@ -230,7 +230,7 @@ pub const STRENGTH_WORDS: &str = "A let-down's strength follows from what a plan
 pub fn mix_rows(mix: &Mix) -> Vec<ScaleRow> {
     let let_down = |dose: &&DoseWeighed| matches!(dose.means, Means::LetDown { .. });
     let dose_row = |dose: &DoseWeighed, remark: &str| {
-        ScaleRow::of(&dose.colorant, dose.weighed()).loading(dose).remark(remark)
+        ScaleRow::of(&dose.colorant, dose.weighed()).loading(dose.loading).remark(remark)
     };
     let mut rows: Vec<ScaleRow> = Vec::new();
     rows.extend(mix.doses.iter().filter_map(|dose| {
@@ -386,6 +386,20 @@ pub fn mix_words(base: &BasePlan, units: Units) -> String {
     format!("{} · {}", share_words(base), mix_size_words(base, units))
 }
 
+/// How much of a mix its colorants are shares of, beside those that go into the first vessel; none where all do.
+#[must_use]
+pub fn comes_over_words(mix: &Mix, units: Units) -> Option<String> {
+    let over = mix.resin_over().show(units);
+    mix.tints().next().map(|_| format!("{over} of A and B comes over into the clean vessel"))
+}
+
+/// How much mixed resin is in a container, where accents are shares of it.
+#[must_use]
+pub fn accents_are_of_words(batch: &SmallBatch, units: Units) -> Option<String> {
+    let accent = |layer: &LayerPlan| matches!(layer, LayerPlan::Accent { .. });
+    batch.layers.iter().any(accent).then(|| format!("{} of it A and B", batch.resin.show(units)))
+}
+
 /// How many mixes of what size, in what vessel.
 #[must_use]
 pub fn mix_size_words(base: &BasePlan, units: Units) -> String {
@@ -424,6 +438,10 @@ pub fn layer_rows(batch: &SmallBatch) -> Vec<ScaleRow> {
         .iter()
         .map(|layer| {
             let row = ScaleRow::of(layer.name(), layer.weighed());
+            let row = match layer {
+                LayerPlan::Base { .. } => row,
+                LayerPlan::Accent { loading, .. } => row.loading(*loading),
+            };
             match layer {
                 LayerPlan::Base { .. } => row,
                 LayerPlan::Accent { means: AccentMeans::OnTop, .. } => {
@@ -436,11 +454,9 @@ pub fn layer_rows(batch: &SmallBatch) -> Vec<ScaleRow> {
                     volume: Some(volume),
                     density_standing,
                     weighed,
-                    spare,
                     ..
                 } => {
-                    let cup = weighed.mass + *spare * f64::from(*containers);
-                    let cup = cup.show_weighed(weighed.readability);
+                    let cup = layer.cup().show_weighed(weighed.readability);
                     shared_out(row, layer.mass(), (*containers, &cup), (*volume, *density_standing))
                 }
                 LayerPlan::Accent { .. } => out_of_cup(row),
@@ -490,6 +506,36 @@ fn shared_out(
         scale: SYRINGE.to_owned(),
         ..cup
     }
+}
+
+/// A cup of accent that is shared out over the containers of a small batch, for its label.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SharedCup {
+    /// The accent.
+    pub accent: String,
+    /// What is weighed into it, on which scale.
+    pub weighed: (String, String),
+    /// What goes into each container, as a syringe shows it; by weight where it cannot be drawn.
+    pub each: String,
+}
+
+/// The shared cups of a small batch, from the bottom layer to the top.
+#[must_use]
+pub fn shared_cups(batch: &SmallBatch) -> Vec<SharedCup> {
+    let cup = |layer: &LayerPlan| {
+        let LayerPlan::Accent { name, colorant, means, weighed, volume, .. } = layer else {
+            return None;
+        };
+        (*means == AccentMeans::Shared).then(|| SharedCup {
+            accent: name.clone(),
+            weighed: (
+                format!("{colorant}; {} shows", weighed.scale),
+                layer.cup().show_weighed(weighed.readability),
+            ),
+            each: volume.map_or_else(|| layer.mass().show(Units::Metric), Volume::show_syringe),
+        })
+    };
+    batch.layers.iter().filter_map(cup).collect()
 }
 
 /// What a container weighs in all once its last layer is in, where that is weighed in a cup of its own and so

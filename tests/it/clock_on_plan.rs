@@ -827,8 +827,8 @@ fn what_is_printed_of_a_clock_adds_up() {
         };
         let mut by_mix = std::collections::BTreeMap::new();
         for line in text.lines().filter(|line| line.contains("  pour by ")) {
-            let [start, by, last] = ["  starts ", "  pour by ", "  last pour "]
-                .map(|key| minutes_of(&figure(line, key)));
+            let [start, by, last] =
+                ["  starts ", "  pour by ", "  used up "].map(|key| minutes_of(&figure(line, key)));
             let lasts: i64 = figure(line, " (est. ").trim_end_matches(')').parse().unwrap();
             assert_eq!(start + lasts, by, "{line}");
             assert_eq!(line.contains("LATE"), last > by, "{line}");

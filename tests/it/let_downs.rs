@@ -155,6 +155,7 @@ fn a_let_down_says_which_mixes_it_serves() {
 fn the_strength_is_told_where_it_is_weighed() {
     let plan = tinted(0.04, 1, &[0.001]);
     let text = plan_text(&plan, Units::Metric, Paint::None);
+    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(text.contains("let-down 1 : 49 in part A"), "{text}");
     assert!(text.contains(" made, ") && text.contains(" left over"), "{text}");
 }

@@ -10,6 +10,7 @@ mod areas;
 mod at_the_bench;
 mod bad_files;
 mod book;
+mod by_calculator;
 mod careless;
 mod ceilings;
 mod characterise;

@@ -239,39 +239,38 @@ fn column_wants(fonts: &Fonts, table: &Table) -> Vec<[f32; 2]> {
         .collect()
 }
 
-/// Columns get what they would like; where that is too much, the widest give way; what is over goes to the last column of words,
-/// or else to the places to write in.
+/// Columns get what they would like; what is over goes to the last column of words, or else to the places to write
+/// in. Where that is too much, those are as narrow as may be, then the widest give way; what is then over they get back.
 fn widths(fonts: &Fonts, table: &Table, width: f32) -> Vec<f32> {
     let wants = column_wants(fonts, table);
     let free = free(wants.len(), width);
     let liked: f32 = wants.iter().map(|[like, _]| like).sum();
+    let blank =
+        |at: &usize| table.rows.iter().any(|row| matches!(row.get(*at), Some(Cell::Blank { .. })));
+    let to_blanks = |mut widths: Vec<f32>| {
+        let over = free - widths.iter().sum::<f32>();
+        let blanks: Vec<usize> = (0..widths.len()).filter(blank).collect();
+        #[expect(clippy::cast_precision_loss, reason = "columns are few")]
+        let each = over.max(0.0) / blanks.len().max(1) as f32;
+        blanks.into_iter().for_each(|at| widths[at] += each);
+        widths
+    };
     let least: f32 = wants.iter().map(|[_, least]| least).sum();
     if liked <= free {
         let mut widths: Vec<f32> = wants.iter().map(|[like, _]| *like).collect();
         let words = |at: &usize| {
             table.rows.iter().any(|row| matches!(row.get(*at), Some(Cell::Words { .. })))
         };
-        let blank = |at: &usize| {
-            table.rows.iter().any(|row| matches!(row.get(*at), Some(Cell::Blank { .. })))
-        };
-        if let Some(at) = (0..widths.len()).rev().find(words) {
-            widths[at] += free - liked;
-        } else {
-            let blanks: Vec<usize> = (0..widths.len()).filter(blank).collect();
-            #[expect(clippy::cast_precision_loss, reason = "columns are few")]
-            let each = (free - liked) / blanks.len().max(1) as f32;
-            blanks.into_iter().for_each(|at| widths[at] += each);
-        }
+        let Some(at) = (0..widths.len()).rev().find(words) else { return to_blanks(widths) };
+        widths[at] += free - liked;
         return widths;
     }
     if least <= free {
         // Names are read from afar before anything is written beside them.
         let mut wants = wants;
-        let blanks = wants.iter_mut().enumerate().filter(|(at, _)| {
-            table.rows.iter().any(|row| matches!(row.get(*at), Some(Cell::Blank { .. })))
-        });
+        let blanks = wants.iter_mut().enumerate().filter(|(at, _)| blank(at));
         blanks.for_each(|(_, want)| want[0] = want[1]);
-        return capped(&wants, free);
+        return to_blanks(capped(&wants, free));
     }
     // Too narrow for every word whole: words are broken, figures never.
     let gives = |at: usize| {

@@ -85,7 +85,7 @@ fn clocks(page: &mut Page, plan: &Plan, sheet: &RunSheet) {
                 after("starts", &row.start),
                 life,
                 after("pour by", &row.pour_by),
-                after("last pour", &row.last_pour),
+                after("used up", &row.last_pour),
                 row.verdict,
             ]
         })

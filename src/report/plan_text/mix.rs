@@ -5,8 +5,9 @@ use super::super::look_words::{HIDING_NOT_KNOWN, look_line};
 use super::super::mix_ratio_words::mix_ratio_words;
 use super::super::page::{Column, Page};
 use super::super::scale_rows::{
-    INTO_VESSEL_WORDS, PARTS_WORDS, STRENGTH_WORDS, ScaleRow, kind_words, mix_order_words,
-    mix_rows, mix_words, stock_left_words, stock_rows, stock_serves_words, stock_words,
+    INTO_VESSEL_WORDS, PARTS_WORDS, STRENGTH_WORDS, ScaleRow, comes_over_words, kind_words,
+    mix_order_words, mix_rows, mix_words, stock_left_words, stock_rows, stock_serves_words,
+    stock_words,
 };
 use crate::plan::{BasePlan, Plan, Stock};
 use crate::quantity::Units;
@@ -25,7 +26,7 @@ pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
     page.line(
         2,
         &format!(
-            "{PARTS_WORDS} Mix; move to a clean second vessel, mix again, tare; then the colorants, reckoned on what came over (some stays on the first vessel's wall). Own cup: weigh it small, beforehand too, and rinse the cup with the mix."
+            "{PARTS_WORDS} Mix; move to a clean second vessel, mix again, tare; then the colorants, in % of the A and B that comes over (the rest stays on the first vessel's wall); a let-down's colorant in % of all A and B. Own cup: weigh it small, beforehand too, and rinse the cup with the mix."
         ),
     );
     page.line(2, &mix_ratio_words(plan));
@@ -63,8 +64,13 @@ fn write_base(page: &mut Page, plan: &Plan, number: usize, base: &BasePlan, unit
     page.line(2, &format!("{chip}{number}. {} · {}", base.name, mix_words(base, units)));
     let kinds = base.kinds();
     for (numbers, mix) in &kinds {
+        let over = comes_over_words(mix, units);
         if kinds.len() > 1 {
-            page.line(4, &format!("{}, {}", kind_words(numbers), mix.mass().show(units)));
+            let over = over.map_or_else(String::new, |over| format!("; {over}"));
+            page.line(4, &format!("{}, {}{over}", kind_words(numbers), mix.mass().show(units)));
+        } else if let Some(over) = over {
+            let each = if base.number() > 1 { "of each " } else { "" };
+            page.line(4, &format!("{each}{over}"));
         }
         page.rows(6, &SCALE, &mix_rows(mix).into_iter().map(row).collect::<Vec<_>>());
     }

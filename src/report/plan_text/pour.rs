@@ -2,8 +2,8 @@
 
 use super::super::fill_rows::{fill_rows, numbered};
 use super::super::page::{Column, Page};
-use super::super::piece_rows::{over_row, piece_rows, pieces_words};
-use super::super::scale_rows::{accent_cups_words, batch_words, layer_rows};
+use super::super::piece_rows::{clings_words, over_row, piece_rows, pieces_words};
+use super::super::scale_rows::{accent_cups_words, accents_are_of_words, batch_words, layer_rows};
 use super::super::spread_words::spread_words;
 use super::super::step_rows::{allowance_last_words, hold_back_words};
 use crate::plan::{Plan, SmallBatch};
@@ -23,12 +23,15 @@ pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
             number => format!("{number} CONTAINERS, IN THIS ORDER"),
         }
     ));
+    // With several pieces it stands beside the weights to pour on each.
+    let clings = if plan.pieces.is_empty() { clings_words(plan) } else { None };
     page.line(
         2,
         &format!(
-            "each filled to {} (the recipe's own: {}); tare each one empty, then layer on layer with no tare between",
+            "each filled to {} (the recipe's own: {}); tare each one empty, then layer on layer with no tare between{}",
             containers.fill.show(units),
-            containers.approved.show(units)
+            containers.approved.show(units),
+            clings.map_or_else(String::new, |words| format!("; {words}"))
         ),
     );
     if let Some(words) = spread_words(plan) {
@@ -77,7 +80,12 @@ fn write_pieces(page: &mut Page, plan: &Plan) {
 }
 
 fn write_batch(page: &mut Page, number: usize, first: u32, batch: &SmallBatch, units: Units) {
-    page.line(2, &format!("{number}. {} · {}", batch.name, batch_words(batch, first, units)));
+    let resin = accents_are_of_words(batch, units);
+    let resin = resin.map_or_else(String::new, |words| format!(", {words}"));
+    page.line(
+        2,
+        &format!("{number}. {} · {}{resin}", batch.name, batch_words(batch, first, units)),
+    );
     let last = batch.layers.len().saturating_sub(1);
     let rows: Vec<Vec<String>> = layer_rows(batch)
         .into_iter()
@@ -90,12 +98,19 @@ fn write_batch(page: &mut Page, number: usize, first: u32, batch: &SmallBatch, u
             };
             let remarks = row.remarks();
             let shows = format!("{} shows", row.scale);
-            vec![place.to_owned(), row.what, row.weight, shows, row.reading, remarks]
+            vec![place.to_owned(), row.what, row.weight, shows, row.reading, row.loading, remarks]
         })
         .collect();
     page.rows(6, &COLUMNS, &rows);
 }
 
-/// Where in the container, what, its weight, on which scale, what that shows then, a remark.
-const COLUMNS: [Column; 6] =
-    [Column::Left, Column::Left, Column::Right, Column::Left, Column::Right, Column::Left];
+/// Where in the container, what, its weight, on which scale, what that shows then, an accent's loading, a remark.
+const COLUMNS: [Column; 7] = [
+    Column::Left,
+    Column::Left,
+    Column::Right,
+    Column::Left,
+    Column::Right,
+    Column::Right,
+    Column::Left,
+];

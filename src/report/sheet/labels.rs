@@ -1,14 +1,18 @@
-//! Labels to cut out: one for each let-down, each mixing vessel and each container.
+//! Labels to cut out: one for each let-down, each mixing vessel, each shared cup of accent and each container.
 
 use super::mixing::stops;
 use super::{Block, Kind, Label, Sheet};
 use crate::plan::Plan;
 use crate::quantity::Units;
-use crate::report::fill_rows::{FillRow, container_noun, fill_rows, mixes_of_layer, numbered};
+use crate::report::clock_rows::good_for_words;
+use crate::report::fill_rows::{
+    FillRow, container_noun, fill_rows, mixes_of_layer, numbered, span,
+};
 use crate::report::let_down_words::ratio_words;
 use crate::report::piece_rows::piece_label;
 use crate::report::scale_rows::{
-    container_holds, layer_rows, mix_rows, stock_left_words, stock_rows, stock_serves_words,
+    container_holds, layer_rows, mix_rows, shared_cups, stock_left_words, stock_rows,
+    stock_serves_words,
 };
 use crate::report::step_rows::{hold_back_label, hold_back_mix_label};
 
@@ -71,6 +75,7 @@ pub(super) fn labels(plan: &Plan, units: Units) -> Sheet {
                 ),
                 "B met A at ______  pour by ______".to_owned(),
             ];
+            foot.extend(good_for_words(plan, &base.name, number as usize));
             foot.extend(
                 own.get(number as usize - 1)
                     .map(|row| format!("into {} {}", container_noun(&row.short), row.short)),
@@ -87,6 +92,25 @@ pub(super) fn labels(plan: &Plan, units: Units) -> Sheet {
         }
     }
     let vessels = std::mem::take(&mut labels);
+    for (first, batch) in numbered(&plan.small_batches) {
+        let into = span((first, first.saturating_add(batch.count.saturating_sub(1))));
+        for cup in shared_cups(batch) {
+            labels.push(Label {
+                title: cup.accent,
+                number: format!("shared cup for {into}"),
+                heed: Vec::new(),
+                content: vec![
+                    cup.weighed,
+                    (format!("by syringe into each {}", batch.name), cup.each),
+                ],
+                foot: vec![
+                    "A little more than all its doses: a rest stays in it.".to_owned(),
+                    format!("{recipe}{coat}"),
+                ],
+            });
+        }
+    }
+    let cups = std::mem::take(&mut labels);
     let all = plan.containers.as_ref().map_or(0, crate::plan::Containers::number);
     for (first, batch) in numbered(&plan.small_batches) {
         let rows = layer_rows(batch);
@@ -123,7 +147,7 @@ pub(super) fn labels(plan: &Plan, units: Units) -> Sheet {
         )));
     }
     blocks.extend(notes.into_iter().map(Block::Note));
-    let kinds = [let_downs, vessels, labels].into_iter().filter(|kind| !kind.is_empty());
+    let kinds = [let_downs, vessels, cups, labels].into_iter().filter(|kind| !kind.is_empty());
     blocks.push(Block::Labels(kinds.collect()));
     Sheet { kind: Kind::Labels, title: "Labels".to_owned(), blocks }
 }

@@ -315,7 +315,7 @@ fn mix_clock(plan: &Plan, sheet: &RunSheet, coat: &str) -> (String, Table) {
         Heading::of("B met A at", Side::Left),
         Heading::of(if ranged { "est." } else { "good for" }, Side::Right),
         Heading::of("pour by", Side::Left),
-        Heading::of("end", Side::Right),
+        Heading::of("used up", Side::Right),
     ];
     if ranged {
         columns.insert(2, Heading::of("good for", Side::Right));

@@ -92,6 +92,17 @@ fn a_shared_cup_s_dose_is_told_container_by_container() {
                 continue;
             };
             assert!(*containers > 1, "one container alone has a cup of its own");
+            let weighed = layer.weighed();
+            let cup = layer.cup();
+            assert!(cup > weighed.mass, "a rest stays in it");
+            let own = labels
+                .iter()
+                .filter(|label| {
+                    label.title == layer.name() && label.number.starts_with("shared cup for ")
+                })
+                .filter(|label| label.content[0].1 == cup.show_weighed(weighed.readability))
+                .count();
+            assert_eq!(own, 1, "a label for the cup of {} in {}", layer.name(), batch.name);
             let each = layer.mass().show(Units::Us);
             let of_batch = |label: &&&Label| {
                 label.title == batch.name && label.number.starts_with("container ")
