@@ -34,5 +34,7 @@ pub use pour::{Part, PourAsk, pour, sample_board};
 pub use samples::{FitFrom, Fitted, SampleTable, joint_fit, joint_predict};
 pub use sheets::{SheetsFor, sheets};
 pub use start::{Started, start};
-pub use swatch::{Picture, Seen, SwatchAsk, colourway_to_draw, file_stem, swatch, swatch_folder};
+pub use swatch::{
+    Picture, Seen, SwatchAsk, colourway_to_draw, file_stem, job_name, swatch, swatch_folder,
+};
 pub use tolerance::plan_with_spreads;

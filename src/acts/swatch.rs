@@ -47,9 +47,18 @@ pub struct Picture {
 impl Picture {
     /// Names its seed in its file's name, so that pictures of several seeds stand beside each other.
     pub fn name_seed(&mut self, seed: u64) {
+        self.name_also(&format!("seed-{seed}"));
+    }
+
+    /// Names its job in its file's name, so that a job's picture takes no other's place, nor that of the sample board.
+    pub fn name_job(&mut self, job: &str) {
+        self.name_also(&file_stem(job));
+    }
+
+    fn name_also(&mut self, words: &str) {
         self.file = match self.file.rsplit_once('.') {
-            Some((stem, ending)) => format!("{stem}-seed-{seed}.{ending}"),
-            None => format!("{}-seed-{seed}", self.file),
+            Some((stem, ending)) => format!("{stem}-{words}.{ending}"),
+            None => format!("{}-{words}", self.file),
         };
     }
 }
@@ -157,6 +166,16 @@ pub fn swatch_folder(opened: &Opened, word: &str) -> Result<PathBuf, Diagnostics
     let folder = opened.folder.join("swatches").join(file_stem(&way.name));
     // Told as a person would type it: no dot for the folder that they stand in.
     Ok(folder.strip_prefix(".").map(Path::to_owned).unwrap_or(folder))
+}
+
+/// The name of the job that a word names.
+///
+/// # Errors
+/// Where no job, or more than one, is called so.
+pub fn job_name(opened: &Opened, word: &str) -> Result<String, Diagnostics> {
+    let files = &opened.files.jobs;
+    let (_, job) = named(opened, "job", word, &opened.shop.jobs, |name| files.get(name))?;
+    Ok(job.name.clone())
 }
 
 /// Names that differ in their signs or capitals alone give one file name: then the later files are

@@ -148,18 +148,20 @@ impl Override {
     /// What a person reads: which ceiling, to what, and why.
     #[must_use]
     pub fn words(&self) -> String {
-        format!("{}: {}", self.brief(), self.reason)
+        format!("{}: {}", self.brief(None), self.reason)
     }
 
-    /// Which ceiling is raised, to what and by whom.
+    /// Which ceiling is raised, `from` what where that is known, to what and by whom.
     #[must_use]
-    pub fn brief(&self) -> String {
+    pub fn brief(&self, from: Option<Fraction>) -> String {
         let what = match &self.ceiling {
             Raised::Colorant(name) => format!("ceiling of \"{name}\""),
             Raised::AllColorants => "ceiling of all colorants".to_owned(),
             Raised::Solvent => "ceiling of solvent".to_owned(),
         };
-        format!("{what} raised to {} by the job", self.to.show(Units::Metric))
+        let from =
+            from.map_or_else(String::new, |from| format!("from {} ", from.show(Units::Metric)));
+        format!("{what} raised {from}to {} by the job", self.to.show(Units::Metric))
     }
 }
 

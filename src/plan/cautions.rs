@@ -14,8 +14,8 @@ use super::pieces::Over;
 use super::primer_shows::{primer_not_known, primer_shows};
 use super::products::{Product, products};
 use super::upright::Uprights;
-use crate::model::{House, Job, Recipe};
-use crate::quantity::{Length, Mass, Units};
+use crate::model::{House, Job, Raised, Recipe};
+use crate::quantity::{Fraction, Length, Mass, Units};
 
 /// The sentence that stands under all cautions.
 const DEFERS: &str = "These are the usual cautions, not advice on a product: its safety data sheet, local codes and licensed practice come first.";
@@ -31,6 +31,8 @@ pub enum Topic {
     Skin,
     /// Heat of left-overs and waiting mixes.
     Heat,
+    /// A ceiling raised by a person.
+    Raised,
     /// A mix ratio that the equivalent weights of the same file deny.
     Ratio,
     /// A figure of the datasheet that is so unusual that it may be misread or mistyped.
@@ -49,8 +51,6 @@ pub enum Topic {
     Food,
     /// A primer that shows through.
     Primer,
-    /// A ceiling raised by a person.
-    Raised,
 }
 
 impl Topic {
@@ -78,7 +78,7 @@ impl Topic {
     /// Whether what it warns of spoils the whole pour, and so is told before all else.
     #[must_use]
     pub const fn spoils_the_pour(self) -> bool {
-        matches!(self, Self::Ratio | Self::Datasheet | Self::Recipe | Self::Cold)
+        matches!(self, Self::Raised | Self::Ratio | Self::Datasheet | Self::Recipe | Self::Cold)
     }
 }
 
@@ -161,7 +161,16 @@ pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
     };
     let Holds { recipe, work, units, .. } = *holds;
     for each in &holds.job.overrides {
-        say(Topic::Raised, each.words(), each.brief(), "the job file");
+        let brief = each.brief(stated_ceiling(recipe, &each.ceiling));
+        say(Topic::Raised, format!("{brief}: {}", each.reason), brief, "the job file");
+    }
+    if holds.job.flame {
+        say(
+            Topic::Fire,
+            "a torch or heat gun draws out bubbles: once over each part as it is poured, always moving, a hand's breadth off, never on a mix that stands in its vessel; nothing that burns within reach, an extinguisher at hand".to_owned(),
+            "torch: always moving, once over; nothing that burns within reach, extinguisher at hand".to_owned(),
+            "common practice, no source",
+        );
     }
     if let Some(mist) = &holds.mist {
         say(
@@ -284,6 +293,15 @@ pub(super) fn cautions(holds: &Holds<'_>) -> Vec<Caution> {
     }
     all.sort_by_key(|caution| caution.topic);
     all
+}
+
+/// A ceiling as its file states it; none for a colorant that the recipe does not have.
+fn stated_ceiling(recipe: &Recipe<'_>, which: &Raised) -> Option<Fraction> {
+    match which {
+        Raised::Colorant(name) => recipe.colorants.get(name.as_str()).map(|one| one.ceiling),
+        Raised::AllColorants => Some(recipe.system.ceilings.colorant),
+        Raised::Solvent => Some(recipe.system.ceilings.solvent),
+    }
 }
 
 /// What is done with a mix that is not poured, as the end of a sentence. (Common practice, no source.)

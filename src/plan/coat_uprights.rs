@@ -4,12 +4,12 @@
 //! drawn down with a brush or a glove; a splashback stands above the flood and gets nothing by itself, so
 //! what it takes is held back in the last containers and brushed on. (Common practice, no source.)
 
-use crate::quantity::{Area, Mass, Volume};
+use crate::quantity::{Area, Fraction, Mass, Volume};
 
 use super::base::BasePlan;
 use super::containers::Containers;
 use super::demand::Demand;
-use super::small_batch::SmallBatch;
+use super::small_batch::{LayerPlan, SmallBatch};
 use super::take_off::TakeOff;
 
 /// What coats upright faces in one coat.
@@ -32,6 +32,9 @@ pub struct HeldBack {
     pub from: Source,
     /// Container by container, in the order of pouring; empty where mixes are poured as they are.
     pub each: Vec<HeldOfOne>,
+    /// The bases in it with their shares by mass, the most first: stirred together they are its colour, but for
+    /// accents.
+    pub bases: Vec<(String, Fraction)>,
 }
 
 /// What is held back of one container.
@@ -89,6 +92,7 @@ impl UprightCoats {
                     mass: mass(volume),
                     from: Source::LastMix(bases.last()?.name.clone()),
                     each: Vec::new(),
+                    bases: vec![(bases.last()?.name.clone(), Fraction::new(1.0))],
                 },
             })
         } else {
@@ -125,7 +129,33 @@ fn held_of(batches: &[SmallBatch], containers: &Containers, mass: Mass) -> Optio
     }
     held.reverse();
     let (first, last) = (held.first()?.container, held.last()?.container);
-    Some(HeldBack { mass, from: Source::Containers(first, last), each: held })
+    let bases = bases_in(batches, &held);
+    Some(HeldBack { mass, from: Source::Containers(first, last), each: held, bases })
+}
+
+/// The bases in what is held back, with their shares by mass, the most first.
+fn bases_in(batches: &[SmallBatch], held: &[HeldOfOne]) -> Vec<(String, Fraction)> {
+    let batch_of: Vec<&SmallBatch> =
+        batches.iter().flat_map(|batch| std::iter::repeat_n(batch, batch.count as usize)).collect();
+    let mut grams: Vec<(String, f64)> = Vec::new();
+    for one in held {
+        let Some(batch) = (one.container as usize).checked_sub(1).and_then(|at| batch_of.get(at))
+        else {
+            continue;
+        };
+        let of_one = one.held / batch.mass();
+        for layer in &batch.layers {
+            let LayerPlan::Base { name, .. } = layer else { continue };
+            let own = layer.mass().g() * of_one;
+            match grams.iter_mut().find(|(known, _)| known == name) {
+                Some((_, all)) => *all += own,
+                None => grams.push((name.clone(), own)),
+            }
+        }
+    }
+    let all: f64 = grams.iter().map(|(_, g)| g).sum();
+    grams.sort_by(|one, other| other.1.total_cmp(&one.1));
+    grams.into_iter().map(|(name, g)| (name, Fraction::new(g / all))).collect()
 }
 
 /// Less than this is not worth another container, g.

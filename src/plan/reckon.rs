@@ -322,6 +322,7 @@ fn reckoned(ask: &Ask<'_>, house: &House, clock: Clock) -> Result<Plan, NotPlann
         stocks,
         containers,
         astray,
+        raised: job.overrides.clone(),
         small_batches,
         left_over: left * (1.0 / f64::from(job.coats)),
         ledger,

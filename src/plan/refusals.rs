@@ -238,7 +238,7 @@ fn binding(
 /// A ceiling and where the mix stands, in a few words.
 fn in_short(standing: &Standing) -> String {
     let [value, ceiling] = apart(standing);
-    format!("{} at {value} of {ceiling}", standing.route.short_words())
+    format!("{} at {value} (at most {ceiling})", standing.route.short_words())
 }
 
 fn exceeds(place: &Place, standing: &Standing) -> String {

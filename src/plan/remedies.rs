@@ -129,7 +129,9 @@ struct Before {
 
 /// Reasons not to pour that lateness is none of.
 fn other_stops(plan: &Plan) -> usize {
-    let late = |stop: &&Stop<'_>| matches!(stop, Stop::Clock(Finding::TooLate { .. }));
+    let late = |stop: &&Stop<'_>| {
+        matches!(stop, Stop::Clock(Finding::TooLate { .. } | Finding::HotPour { .. }))
+    };
     let all = plan.stops();
     all.len() - all.iter().filter(late).count()
 }

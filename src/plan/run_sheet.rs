@@ -161,7 +161,13 @@ impl Finding {
     /// Whether it should stop the pour, rather than only be known.
     #[must_use]
     pub const fn stops(&self) -> bool {
-        matches!(self, Self::TooLate { .. } | Self::NeverPoured { .. } | Self::Weather(_))
+        matches!(
+            self,
+            Self::TooLate { .. }
+                | Self::HotPour { .. }
+                | Self::NeverPoured { .. }
+                | Self::Weather(_)
+        )
     }
 }
 

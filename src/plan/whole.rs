@@ -1,7 +1,7 @@
 //! The whole plan: what it holds, and what speaks against pouring it.
 
 use crate::colour::Srgb8;
-use crate::model::{Fingerprint, Losses, MixRatio, PotLife, RunOff, Standing};
+use crate::model::{Fingerprint, Losses, MixRatio, Override, PotLife, RunOff, Standing};
 use crate::quantity::{Area, Density, Length, Mass, Temperature, TimeSpan, Units, Volume};
 
 use super::base::BasePlan;
@@ -60,6 +60,8 @@ pub struct Plan {
     pub ratio_is_checked: bool,
     /// Densities of part A, part B and the two mixed.
     pub densities: [Density; 3],
+    /// Ceilings that the job raises, and why.
+    pub raised: Vec<Override>,
     /// What there is to coat.
     pub take_off: TakeOff,
     /// What of that is lost, and who says so.

@@ -60,13 +60,17 @@ pub fn have_ready_words(plan: &Plan, units: Units) -> Vec<String> {
         .filter(|wanted| wanted.more() > 0)
         .map(|wanted| {
             let step = wanted.readability.show_weighed(wanted.readability);
-            format!("{} more {} ({step})", wanted.more(), wanted.scale)
+            let s = if wanted.more() > 1 && !wanted.scale.ends_with('s') { "s" } else { "" };
+            format!("{} more {}{s} ({step})", wanted.more(), wanted.scale)
         })
         .collect();
     let scales: Vec<&str> = scales.iter().map(String::as_str).collect();
     let mut all = Vec::new();
     if !ready.is_empty() {
-        all.push(format!("have ready, not priced: {}", listed(&ready, "and")));
+        all.push(format!(
+            "have ready, not priced: all that is to be laid out, {}",
+            listed(&ready, "and")
+        ));
     }
     if !scales.is_empty() {
         let listed = listed(&scales, "and");
@@ -133,11 +137,21 @@ pub fn total_words(cost: &Cost, standing: Option<Standing>, units: Units) -> Str
 pub fn account_words(plan: &Plan, units: Units) -> String {
     let ledger = &plan.ledger;
     let (all, resin) = (ledger.issued.total(), ledger.issued.resin());
+    // One of the parts is then bought beyond what is weighed out, as where a let-down leaves part A over.
+    let bought = plan.cost.resin().map(|line| line.demand / line.density);
+    let volume = plan.resin_volume();
+    let bought = bought.filter(|bought| bought.ml() > volume.ml() * 1.005);
+    let volume = match bought {
+        Some(bought) => {
+            format!("{}, {} in the kit's ratio", volume.show(units), bought.show(units))
+        }
+        None => volume.show(units),
+    };
     format!(
         "Weighed out in all: {} (A and B {}, which is {}; colorants {}) = on the work {} + {} {} + on vessel walls {} + left {}",
         all.show_load(units),
         resin.show_load(units),
-        plan.resin_volume().show(units),
+        volume,
         (all - resin).show_load(units),
         ledger.poured.total().show_load(units),
         over_words(plan),
@@ -145,6 +159,17 @@ pub fn account_words(plan: &Plan, units: Units) -> String {
         ledger.cling.total().show_load(units),
         ledger.left.total().show_load(units),
     )
+}
+
+/// What all that is left over is worth, and what of it stays in tins; none where nothing has a price.
+#[must_use]
+pub fn left_value_words(plan: &Plan) -> Option<String> {
+    plan.cost.left_value().map(|left| {
+        format!(
+            "what is left over is worth {}; what stays in tins and bottles is not counted, it comes out of that and of the allowance",
+            left.show()
+        )
+    })
 }
 
 /// Each of the job's other ways, with what it costs.

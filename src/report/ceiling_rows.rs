@@ -14,12 +14,12 @@ pub fn unchecked_ratio_words(plan: &Plan) -> Option<String> {
     })
 }
 
-/// Every ceiling that the plan comes near, with the largest safe loading where one can be named.
+/// Every ceiling that the plan comes near or that the job raises, with the largest safe loading where one can be named.
 #[must_use]
 pub fn near_ceiling_rows(plan: &Plan) -> Vec<String> {
     plan.checks
         .iter()
-        .filter(|check| check.near)
+        .filter(|check| check.near || check.standing.raised)
         .map(|check| {
             let safe = check.largest_safe.as_ref().map_or_else(String::new, |(name, safe)| {
                 // What is used of the ceiling is at least what is held of what is safe.
@@ -33,7 +33,11 @@ pub fn near_ceiling_rows(plan: &Plan) -> Vec<String> {
                 check.standing.route.words(),
                 Fraction::new(check.standing.value).show(Units::Metric),
                 Fraction::new(check.standing.ceiling).show(Units::Metric),
-                check.standing.trust,
+                if check.standing.raised {
+                    "raised by the job"
+                } else {
+                    check.standing.trust.word()
+                },
             )
         })
         .collect()

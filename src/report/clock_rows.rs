@@ -4,7 +4,7 @@
 use super::time_words::{WholeMinutes, clock, minutes, mix_name, seconds_f64};
 use crate::model::House;
 use crate::model::Standing;
-use crate::plan::run_sheet::{Basis, PotLife, RunSheet};
+use crate::plan::run_sheet::{Basis, PotLife, RunSheet, Step};
 use crate::plan::{Figures, Plan, Recoat};
 use crate::quantity::Units;
 
@@ -42,11 +42,15 @@ pub struct MixClockRow {
 pub fn wanted_at_once_words(plan: &Plan) -> Vec<String> {
     let told = plan.wanted_at_once.iter().map(|wanted| {
         format!(
-            "The {} is wanted by {} hands at once, first at {} and for {} in all: set out another that shows {}, or weigh in turn, for which the clock leaves no time.",
+            "The {} is wanted by {} hands at once, first at {} and for {} in all: set out {} {}, or weigh in turn, for which the clock leaves no time.",
             wanted.scale,
             wanted.hands,
             clock(wanted.first_s),
             minutes(seconds_f64(wanted.seconds)),
+            match wanted.more() {
+                0 | 1 => "another that shows".to_owned(),
+                more => format!("{more} more that show"),
+            },
             wanted.readability.show_weighed(wanted.readability),
         )
     });
@@ -88,12 +92,31 @@ fn basis_words(plan: &Plan, basis: Basis) -> String {
 pub fn carried_over_words(plan: &Plan, sheet: &RunSheet, units: Units) -> Option<String> {
     sheet.clocks.iter().any(|own| own.pot_life.basis == Basis::Estimated).then(|| {
         format!(
-            "Pot lives are carried over from the stated {} of {} at {} ({}) to each mix in its vessel at {}: a larger mass shortens it, a cooler room lengthens it. Its range comes first, from the shortest, for how well the stated mass may have been cooled as it was timed; then the estimate (est.), by which the clock goes.",
+            "Pot lives are carried over from the stated {} of {} at {} ({}) to each mix in its vessel at {}: a larger mass shortens it, a cooler room lengthens it. Its range comes first, from the shortest, for how well the stated mass may have been cooled as it was timed; then the estimate (est.), by which the clock goes. A mix as large as yours, timed once in its vessel, makes a surer pot_life for that file.",
             minutes(plan.pot_life.time.s()),
             plan.pot_life.mass.show(units),
             plan.pot_life.temperature.show(units),
             plan.standing_of(Figures::PotLife).map_or("", Standing::word),
             House::room_words(plan.conditions.parts, units),
+        )
+    })
+}
+
+/// Shorter than this, what was poured first and last drips at one time, s. (Common practice, no source.)
+const DRIPS_TOGETHER_S: i64 = 1200;
+
+/// From when on what was poured first is scraped, in a pour so long that its drips do not wait for the steps, which
+/// count from the last pour; none in a shorter one.
+#[must_use]
+pub fn first_drips_words(sheet: &RunSheet) -> Option<String> {
+    let scraped = sheet.lines.iter().find(|line| matches!(line.step, Step::ScrapeDrips { .. }))?;
+    let poured = sheet.lines.iter().filter(|line| matches!(line.step, Step::Pour { .. }));
+    let ends: Vec<i64> = poured.map(|line| line.end_s).collect();
+    let (first_s, last_s) = (*ends.iter().min()?, *ends.iter().max()?);
+    (last_s - first_s >= DRIPS_TOGETHER_S).then(|| {
+        format!(
+            "Drips hang sooner where it was poured first: scrape there from {} on, whenever a hand is free; the steps count from the last pour.",
+            clock(first_s + scraped.start_s - last_s)
         )
     })
 }

@@ -6,7 +6,6 @@
 use super::scale_rows::wanted_words;
 use super::time_words::{minutes, mix_name, seconds_f64};
 use crate::model::UnusualSize;
-use crate::plan::run_sheet::Finding;
 use crate::plan::{
     Astray, Caution, CounterArea, Larger, LongPour, Plan, PourCount, TooCoarse, Wait,
 };
@@ -25,7 +24,6 @@ pub fn heed_rows(plan: &Plan, units: Units) -> Vec<String> {
         .chain(coarse)
         .chain(astray)
         .chain(tight_words(plan))
-        .chain(hot_words(plan))
         .chain(long_pour_words(plan))
         .chain(wait_words(plan))
         .chain(thin_words(plan, units))
@@ -171,20 +169,6 @@ fn tight_words(plan: &Plan) -> Option<String> {
     let names: Vec<&str> = names.iter().map(String::as_str).collect();
     let names = if every { "every mix".to_owned() } else { listed(&names, "and") };
     Some(format!("tight in time: {names} (see CLOCK)"))
-}
-
-/// Which mixes are too hot when they are last poured, those apart that are too late for it anyway.
-fn hot_words(plan: &Plan) -> Option<String> {
-    let sheet = plan.time.as_ref().ok()?;
-    let late = |mix: usize| sheet.clocks.get(mix).is_some_and(|own| own.late_by_s.is_some());
-    let hot = sheet.findings.iter().filter_map(|finding| match *finding {
-        Finding::HotPour { mix, .. } if !late(mix) => Some(mix_name(sheet, mix)),
-        _ => None,
-    });
-    let hot: Vec<String> = hot.collect();
-    let names: Vec<&str> = hot.iter().map(String::as_str).collect();
-    (!names.is_empty())
-        .then(|| format!("too hot as it is last poured: {} (see CLOCK)", listed(&names, "and")))
 }
 
 /// That what is poured first no longer runs when the last comes to it.

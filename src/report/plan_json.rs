@@ -17,7 +17,7 @@ use crate::plan::{
     Plan, SmallBatch, Source, Stock, TakeOff, UprightCoats, Uprights, Ware, Weighed,
 };
 use crate::predict::Look;
-use crate::quantity::Money;
+use crate::quantity::{Fraction, Money};
 
 /// The schema's version: raised when a key changes its meaning or goes away.
 pub const VERSION: u32 = 3;
@@ -182,10 +182,18 @@ fn upright_coats(coats: &UprightCoats) -> Value {
                     "held_g": one.held.g(),
                     "poured_g": one.poured.g(),
                 })).collect::<Vec<_>>(),
+                "bases": bases_percent(&held.bases),
             }),
-            Source::LastMix(base) => json!({ "mass_g": held.mass.g(), "last_mix_of": base }),
+            Source::LastMix(base) => json!({
+                "mass_g": held.mass.g(), "last_mix_of": base, "bases": bases_percent(&held.bases),
+            }),
         }),
     })
+}
+
+/// Bases with their shares by mass, in percent.
+fn bases_percent(bases: &[(String, Fraction)]) -> Value {
+    bases.iter().map(|(name, share)| json!({ "name": name, "percent": share.percent() })).collect()
 }
 
 fn check(check: &Check) -> Value {
@@ -486,6 +494,7 @@ fn time(plan: &Plan) -> Value {
             "name": mix_name(sheet, mix),
             "start_s": clock.start_s,
             "pot_life_s": clock.pot_life.seconds,
+            "pot_life_ends_at_celsius": clock.pot_life.ends_at_celsius,
             "pot_life_range_s": clock.pot_life.range_s.map(|(least, most)| [least, most]),
             "pot_life_standing": plan.pot_life_standing(clock.pot_life.basis).word(),
             "pour_by_s": clock.pour_by_s,

@@ -48,9 +48,10 @@ impl ScaleRow {
             String::new()
         } else {
             format!(
-                "BELOW its minimum of {}, use a finer scale; wanted {}",
+                "BELOW its minimum of {}, a finer scale is better; wanted {}, a step is {} of that",
                 weighed.minimum().show(Units::Metric),
                 wanted_words(weighed),
+                Fraction::new(weighed.readability / weighed.exact).show(Units::Metric),
             )
         };
         Self {

@@ -140,12 +140,24 @@ pub fn finding_words(sheet: &RunSheet, finding: &Finding, units: Units) -> Strin
     let spare =
         |mix, seconds| own(mix).map_or_else(|| span(seconds), |(whole, _)| whole.spare(seconds));
     match *finding {
-        Finding::TooLate { mix, batch, by_s } => format!(
-            "{} would be poured with container {}, {} after the end of its pot life",
-            mix_name(sheet, mix),
-            batch + 1,
-            own(mix).map_or_else(|| span(by_s), |(whole, _)| whole.late(by_s))
-        ),
+        Finding::TooLate { mix, batch, by_s } => {
+            let hot = sheet.clocks.get(mix).and_then(|own| own.pot_life.ends_at_celsius);
+            let ends = hot.map_or_else(
+                || "the end of its pot life".to_owned(),
+                |celsius| {
+                    format!(
+                        "it is hotter than {} (estimated): from there on a mix runs away and sets as it is poured",
+                        about(celsius)
+                    )
+                },
+            );
+            format!(
+                "{} would be poured with container {}, {} after {ends}",
+                mix_name(sheet, mix),
+                batch + 1,
+                own(mix).map_or_else(|| span(by_s), |(whole, _)| whole.late(by_s))
+            )
+        }
         Finding::Tight { mix, spare_s, late_by_shortest_s: Some(by_s) } => format!(
             "{} is in time by the estimate, with {} to spare, but late by its shortest pot life: by {}; time a test mix before the job",
             mix_name(sheet, mix),
@@ -158,7 +170,7 @@ pub fn finding_words(sheet: &RunSheet, finding: &Finding, units: Units) -> Strin
             spare(mix, spare_s)
         ),
         Finding::HotPour { mix, celsius, most_celsius } => format!(
-            "{} would be {} when the last of it is poured (estimated): too hot though its clock may still run, for from {} on a mix runs away and sets as it is poured; measure it before each filling, from there on pour no more of it but carry it outdoors; a smaller mix or a cooler room keeps it cooler",
+            "{} would be {} when the last of it is poured (estimated): too hot, for from {} on a mix runs away and sets as it is poured; a smaller mix or a cooler room keeps it cooler",
             mix_name(sheet, mix),
             about(celsius),
             about(most_celsius)

@@ -30,6 +30,9 @@ pub struct PotLife {
     pub range_s: Option<(f64, f64)>,
     /// Where it comes from.
     pub basis: Basis,
+    /// The temperature, °C, at which it ends before the mix gels, for the mix would be hotter as it is last poured; none
+    /// where it ends as it gels.
+    pub ends_at_celsius: Option<f64>,
 }
 
 /// How long a mix lasts, whole in its mixing vessel.
@@ -50,6 +53,20 @@ impl Life {
 }
 
 impl PotLife {
+    /// The same, ended where the mix gets too hot to pour, `hot_s` from its start and before it gels: its range then
+    /// begins no later.
+    fn until_hot(self, hot_s: f64, celsius: f64) -> Self {
+        if self.seconds.is_some_and(|life_s| life_s <= hot_s) {
+            return self;
+        }
+        Self {
+            seconds: Some(hot_s),
+            range_s: self.range_s.map(|(least, most)| (least.min(hot_s), most.max(hot_s))),
+            ends_at_celsius: Some(celsius),
+            ..self
+        }
+    }
+
     /// In whole seconds, rounded down.
     pub(super) fn whole_s(&self) -> Option<i64> {
         self.seconds.map(rounded_down)
@@ -71,7 +88,8 @@ fn rounded_down(seconds: f64) -> i64 {
 pub struct MixClock {
     /// When the clock starts, s from the first step.
     pub start_s: i64,
-    /// Its pot life, whole in its mixing vessel.
+    /// Its pot life, whole in its mixing vessel; no longer than until it is too hot to pour, where it would be poured
+    /// so.
     pub pot_life: PotLife,
     /// By when it must be poured, s from the first step.
     pub pour_by_s: Option<i64>,
@@ -134,7 +152,7 @@ pub(super) fn lives(ask: &Ask, resins: &Resins) -> Result<Vec<Life>, RunSheetErr
         }
         let hot_s = Mass::new(&resins.usual, &cooling, ask.ambient_celsius)?
             .seconds_to_celsius(State::fresh(ask.parts_celsius), ask.rules.hot_pour_celsius)?;
-        let pot_life = PotLife { seconds, range_s, basis: basis(ask, mix) };
+        let pot_life = PotLife { seconds, range_s, basis: basis(ask, mix), ends_at_celsius: None };
         lives.push(Life { pot_life, hot_s });
     }
     Ok(lives)
@@ -211,6 +229,12 @@ pub(super) fn clocks(
                     .transpose()?,
                 None => None,
             };
+            let too_hot =
+                at_last_pour.is_some_and(|state| state.celsius > ask.rules.hot_pour_celsius);
+            let pot_life = match hot_s {
+                Some(hot_s) if too_hot => pot_life.until_hot(*hot_s, ask.rules.hot_pour_celsius),
+                _ => *pot_life,
+            };
             let age_s = last_pour.map(|(poured_s, _)| poured_s - start_s);
             let late_by_s = match (age_s, pot_life.whole_s()) {
                 (Some(age_s), Some(life_s)) if age_s > life_s => Some(age_s - life_s),
@@ -218,7 +242,7 @@ pub(super) fn clocks(
             };
             Ok(MixClock {
                 start_s,
-                pot_life: *pot_life,
+                pot_life,
                 pour_by_s: pot_life.whole_s().map(|life_s| start_s + life_s),
                 hot_from_s: hot_s.map(|hot_s| start_s + rounded_down(hot_s)),
                 last_decant_s: decants.last().map(|decant| decant.end_s),

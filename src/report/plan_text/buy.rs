@@ -1,7 +1,8 @@
 //! What to buy, what it costs, and what the job's other ways cost.
 
 use super::super::buy_rows::{
-    buy_rows, have_ready_words, lay_out_row, option_rows, options_words, total_words,
+    buy_rows, have_ready_words, lay_out_row, left_value_words, option_rows, options_words,
+    total_words,
 };
 use super::super::page::{Column, Page};
 use crate::plan::{Figures, Plan};
@@ -16,8 +17,8 @@ pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
     let columns = [Column::Left, Column::Right, Column::Left, Column::Right, Column::Left];
     page.rows(2, &columns, &rows);
     page.line(2, &total_words(&plan.cost, plan.standing_of(Figures::Prices), units));
-    if let Some(left) = plan.cost.left_value() {
-        page.line(2, &format!("what is left over is worth {}", left.show()));
+    if let Some(words) = left_value_words(plan) {
+        page.line(2, &words);
     }
     for words in have_ready_words(plan, units) {
         page.line(2, &words);

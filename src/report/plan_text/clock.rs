@@ -1,6 +1,8 @@
 //! The clock: when each step comes, each mix's age against its pot life, what would help.
 
-use super::super::clock_rows::{carried_over_words, mix_clock_rows, wanted_at_once_words};
+use super::super::clock_rows::{
+    carried_over_words, first_drips_words, mix_clock_rows, wanted_at_once_words,
+};
 use super::super::finding_rows::caution_rows;
 use super::super::page::{Column, Page};
 use super::super::remedy_rows::remedy_rows;
@@ -22,7 +24,7 @@ pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
     page.line(
         2,
         &format!(
-            "Hours and minutes from the moment B first meets A. Before: each mix's part A weighed into its vessel, {} weighed{}, containers set out. Part B is weighed onto A within \"mix B into A\".",
+            "Hours and minutes from the moment B first meets A. Before: the work level, masked, primed and clean; each mix's part A weighed into its vessel, {} weighed{}, containers set out. Part B is weighed onto A within \"mix B into A\".",
             small_cups_words(plan),
             if fills_accent_cups(plan) {
                 ", each accent's own cup filled with a little more than its weight"
@@ -41,7 +43,7 @@ pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
         page.line(2, &words);
     }
     steps(page, plan, sheet, units);
-    if let Some(words) = idle_words(plan, sheet) {
+    for words in first_drips_words(sheet).into_iter().chain(idle_words(plan, sheet)) {
         page.line(2, &words);
     }
     if let Some(words) = carried_over_words(plan, sheet, units) {

@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use super::build::{BoardShown, SheetsAsk};
 use super::{Blank, Block, Kind, Picture, Sheet, Swatch};
 use crate::picture::{APPROXIMATE, Chip, Note, PngError};
+use crate::plan::Plan;
 use crate::report::heed_rows::astray_words;
 use crate::report::look_words::{HIDING_NOT_KNOWN_TO_CLIENT, look_line};
 use crate::report::scale_rows::share_words;
@@ -33,7 +34,8 @@ pub(super) fn approval(ask: &SheetsAsk<'_>) -> Result<Sheet, PngError> {
         ask.viewing
     );
     let upright = ask.plan.uprights.as_ref().and_then(|one| one.approval_words(ask.units));
-    let vary = VARIES.iter().map(|words| (*words).to_owned()).chain(upright);
+    let splashbacks = splashback_words(ask.plan);
+    let vary = VARIES.iter().map(|words| (*words).to_owned()).chain(upright).chain(splashbacks);
     let vary = vary.map(|words| format!("• {words}"));
     let mut blocks = Vec::new();
     if let Some(words) = ask.plan.astray.as_ref().map(|astray| astray_words(astray, ask.units)) {
@@ -97,6 +99,24 @@ pub(super) fn approval(ask: &SheetsAsk<'_>) -> Result<Sheet, PngError> {
         lines: vec!["Client, date".to_owned(), "For the shop, date".to_owned()],
     });
     Ok(Sheet { kind: Kind::Approval, title: "Client approval".to_owned(), blocks })
+}
+
+/// That splashbacks have no pattern, and their colour; none where there are none.
+fn splashback_words(plan: &Plan) -> Option<String> {
+    let held = plan.upright_coats.as_ref()?.splashbacks.as_ref()?;
+    let names: Vec<String> = held.bases.iter().map(|(name, _)| format!("\"{name}\"")).collect();
+    let names: Vec<&str> = names.iter().map(String::as_str).collect();
+    let of = match held.bases.as_slice() {
+        [_] => names.join(""),
+        several => {
+            let shares = several.iter().map(|(_, share)| format!("{:.0}", share.percent()));
+            let shares = shares.collect::<Vec<_>>().join(" : ");
+            format!("{} stirred together ({shares})", listed(&names, "and"))
+        }
+    };
+    Some(format!(
+        "Splashbacks are brushed on and have one even colour, without the pattern of the counter: {of}."
+    ))
 }
 
 /// Bases and accents: as fields of colour, or in words where none of them is known.

@@ -1,25 +1,23 @@
 //! The buying list: what to coat, what to buy, what it costs.
 
-use super::mixing::stops;
+use super::mixing::stops_in_short;
 use super::{Block, Cell, Heading, Kind, Sheet, Side, Table};
 use crate::plan::{Figures, Plan};
 use crate::quantity::Units;
 use crate::report::buy_rows::{
-    account_words, buy_rows, have_ready_words, lay_out_row, option_rows, options_words,
-    take_off_rows, total_words,
+    account_words, buy_rows, have_ready_words, lay_out_row, left_value_words, option_rows,
+    options_words, take_off_rows, total_words,
 };
 use crate::report::standing_words::standing_rows;
 
 pub(super) fn buying(plan: &Plan, units: Units) -> Sheet {
-    let mut blocks = stops(plan, units);
+    let mut blocks = stops_in_short(plan, units);
     blocks.extend([
         Block::Heading("To buy".to_owned()),
         Block::Table(to_buy(plan, units)),
         Block::Line(total_words(&plan.cost, plan.standing_of(Figures::Prices), units)),
     ]);
-    if let Some(left) = plan.cost.left_value() {
-        blocks.push(Block::Line(format!("what is left over is worth {}", left.show())));
-    }
+    blocks.extend(left_value_words(plan).map(Block::Line));
     blocks.extend(have_ready_words(plan, units).into_iter().map(Block::Line));
     blocks.push(Block::Heading("To lay out; no spares counted".to_owned()));
     blocks.push(Block::Table(to_lay_out(plan, units)));

@@ -1,6 +1,6 @@
 //! Labels to cut out: one for each let-down, each mixing vessel, each shared cup of accent and each container.
 
-use super::mixing::stops;
+use super::mixing::stops_in_short;
 use super::{Block, Kind, Label, Sheet};
 use crate::plan::Plan;
 use crate::quantity::Units;
@@ -135,7 +135,7 @@ pub(super) fn labels(plan: &Plan, units: Units) -> Sheet {
             });
         }
     }
-    let mut blocks = stops(plan, units);
+    let mut blocks = stops_in_short(plan, units);
     blocks.push(Block::Note(
         "Weights are of one cup, vessel or container. On paper, cut along the dashed lines."
             .to_owned(),

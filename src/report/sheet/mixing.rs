@@ -11,7 +11,8 @@ use crate::plan::{AskedBy, BasePlan, Caution, LeastSurface, Plan, Topic, least_w
 use crate::quantity::Units;
 use crate::report::ceiling_rows::{near_ceiling_rows, unchecked_ratio_words};
 use crate::report::clock_rows::{
-    carried_over_words, mix_clock_rows, pot_lives_words, recoat_words, wanted_at_once_words,
+    carried_over_words, first_drips_words, mix_clock_rows, pot_lives_words, recoat_words,
+    wanted_at_once_words,
 };
 use crate::report::fill_rows::{fill_rows, numbered};
 use crate::report::finding_rows::{first_page_rows, late_by_shortest_rows};
@@ -199,6 +200,14 @@ pub(super) fn stops(plan: &Plan, units: Units) -> Vec<Block> {
     stop_rows(plan, units).into_iter().map(told).collect()
 }
 
+/// The same on a sheet for who buys or labels: the reasons alone.
+pub(super) fn stops_in_short(plan: &Plan, units: Units) -> Vec<Block> {
+    let told = |row: StopRow| {
+        warning("STOP", format!("{}. What would mend it: see the mixing sheet.", row.words), true)
+    };
+    stop_rows(plan, units).into_iter().map(told).collect()
+}
+
 /// Where the ways that do not do are told.
 const IN_VAIN: &str = "What was tried";
 
@@ -383,7 +392,9 @@ fn every_step(plan: &Plan, units: Units, coat: &str, blocks: &mut Vec<Block>) {
         ));
     }
     blocks.extend(wanted_at_once_words(plan).into_iter().map(Block::Note));
-    blocks.extend(idle_words(plan, sheet).map(Block::Note));
+    blocks.extend(
+        first_drips_words(sheet).into_iter().chain(idle_words(plan, sheet)).map(Block::Note),
+    );
     // Before the table, which may end at a page's foot.
     if let Some(words) = carried_over_words(plan, sheet, units) {
         blocks.push(Block::Note(format!("{words} {}.", pot_lives_words(plan, sheet))));

@@ -3,14 +3,12 @@
 use crate::plan::{Plan, Topic, defers};
 use crate::report::standing_words::demo_warning;
 
-/// What stands under every page: ceilings raised by a person, what the cautions are about, and what
-/// comes before any of it.
+/// What stands under every page: that ceilings are raised by a person and why, what the cautions are about, and what
+/// comes before any of it. A client reads it too, so it names no colorant.
 pub(super) fn foot(plan: &Plan) -> String {
-    let raised = plan
-        .cautions
-        .iter()
-        .filter(|caution| caution.topic == Topic::Raised)
-        .map(|caution| format!("RAISED: {}. ", caution.text));
+    let raised = plan.raised.iter().map(|each| {
+        format!("RAISED by the job, see the mixing sheet: a ceiling ({}). ", each.reason)
+    });
     let mut topics: Vec<&str> = Vec::new();
     for caution in plan.cautions.iter().filter(|caution| caution.topic != Topic::Raised) {
         if !topics.contains(&caution.topic.word()) {
