@@ -347,7 +347,7 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         // What is not its colour fares better anew.
         let late = late_in_plan.as_ref().zip(planned.as_ref()).filter(|_| foreign.is_empty());
         let late = late.map(|(latest, plan)| plan_is_late_words(latest, &plan.job, &base.name));
-        match correct_refusal::refused(&not, unmixed.as_ref(), late, units) {
+        match correct_refusal::refused(&not, unmixed.as_ref(), late, asked.at_least, units) {
             Ok(refusal) => {
                 let mix = mix_head(ratio(None), Told::nothing());
                 let clock_left_out = mix.clock_left_out.filter(|_| matters_how_much(&not.why));

@@ -4,7 +4,7 @@ use super::correct_beside::Larger;
 use super::correct_ways::NotFound;
 use crate::diagnostic::Diagnostic;
 use crate::matching::{Uncorrected, Unmixed};
-use crate::quantity::Units;
+use crate::quantity::{Mass, Units};
 use crate::report::correct_refusal::{Against, Refusal};
 use crate::report::correct_rows::not_used_words;
 
@@ -19,7 +19,7 @@ pub(super) fn less_can_be(why: &Uncorrected, larger: Option<&Larger>) -> bool {
 }
 
 /// What a check refuses is refused. `unmixed`, where it is that, says what becomes of what is not used; `plan_is_late`, where
-/// it is, that a mix made anew would be late too.
+/// it is, that a mix made anew would be late too; `at_least`, where it is asked for, may be all that is too much.
 ///
 /// # Errors
 /// What makes no sense.
@@ -27,6 +27,7 @@ pub(super) fn refused(
     not: &NotFound,
     unmixed: Option<&Unmixed>,
     plan_is_late: Option<String>,
+    at_least: Option<Mass>,
     units: Units,
 ) -> Result<Refusal, Diagnostic> {
     let NotFound { why, part, larger } = not;
@@ -49,6 +50,15 @@ pub(super) fn refused(
         };
         let nor = besides.into_iter().chain(larger).chain(plan_is_late).collect();
         return Ok(Refusal { against: Against::Late, why: words, nor, to_do });
+    }
+    if let (Uncorrected::TooLarge { most_g, .. }, Some(least)) = (why, at_least)
+        && least.g() > *most_g
+    {
+        let most = Mass::from_g(*most_g).show(units);
+        let less = format!(
+            "Ask for no more than {most} with --at-least; what is wanted beyond that is a mix of its own."
+        );
+        return Ok(told(larger, vec![less]));
     }
     Ok(match (why, part) {
         (_, Some(part)) => {
@@ -94,7 +104,6 @@ fn capitalised(words: &str) -> String {
 mod tests {
     use super::*;
     use crate::matching::Part;
-    use crate::quantity::Mass;
 
     /// Whatever a check refuses says what becomes of what is in the vessel.
     #[test]
@@ -111,7 +120,7 @@ mod tests {
             let not = NotFound { why, part: None, larger: None };
             for plan_is_late in [None, Some("THE PLAN ITSELF TAKES LONGER".to_owned())] {
                 let told = |unmixed| {
-                    let refused = refused(&not, unmixed, plan_is_late.clone(), Units::Us);
+                    let refused = refused(&not, unmixed, plan_is_late.clone(), None, Units::Us);
                     refused.expect("refused").to_do.join(" ")
                 };
                 let left = told(None).to_lowercase();
@@ -126,10 +135,10 @@ mod tests {
         }
         let why = Uncorrected::TooLarge { grown_g: 33_000.0, most_g: 3000.0 };
         let not = NotFound { why, part: Some(Uncorrected::NotWeighable), larger: None };
-        let told = refused(&not, None, None, Units::Us).expect("refused");
+        let told = refused(&not, None, None, None, Units::Us).expect("refused");
         assert!(told.to_do[0].starts_with("Mix anew; what is not used is"), "{told:?}");
         assert!(told.nor[0].starts_with("Nor is a part of it corrected: no scale"), "{told:?}");
         let not = NotFound { why: Uncorrected::Nothing, part: None, larger: None };
-        assert!(refused(&not, None, None, Units::Us).is_err(), "no mix at all");
+        assert!(refused(&not, None, None, None, Units::Us).is_err(), "no mix at all");
     }
 }

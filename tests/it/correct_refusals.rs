@@ -113,6 +113,11 @@ fn a_least_mass_is_made_up_by_proportion_too() {
     }
     let enough = json(&with("730g", &["--at-least", "2500g", "--json"]));
     assert!(enough["beside"].is_null(), "as much is there: {enough}");
+    // A mix that is right is not mixed anew for it.
+    let beyond = with("730g", &["--at-least", "4kg"]);
+    let text = said(&beyond);
+    assert!(beyond.code == 1 && !text.contains("ix anew"), "{text}");
+    assert!(text.contains("WHAT TO DO Ask for no more than 3000 g with --at-least"), "{text}");
     // A gram too much of part A is what its scale leaves open.
     let text = said(&with("730g", &JOB));
     assert!(text.contains("Nothing: it is the recipe as nearly as the scales weigh it"), "{text}");
