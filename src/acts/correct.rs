@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::colour::Lab;
-use crate::diagnostic::{Diagnostic, Diagnostics, Severity};
+use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::matching::{
     self, AsWeighed, Clock, CorrectAsk, Correction, Held, Known, Looking, OtherBase, Planned,
     RATIO_WITHIN, RatioOff, Uncorrected, Unmixed, VesselAsked, Weighing,
@@ -13,11 +13,12 @@ use crate::plan::{BasePlan, Company, Content, Limits, Means as WeighedBy, Plan};
 use crate::quantity::{Fraction, Length, Mass, Temperature, TimeSpan, Volume};
 use crate::report::correct_beside::provided_words;
 use crate::report::correct_first_vessel::FirstVessel;
+use crate::report::correct_refusal::{Refusal, RefusedMix};
 use crate::report::correct_rows::{
-    NO_B_YET, arithmetic_weight, foreign_words, hiding_words, kept_words, not_used_words,
-    overfull_words, ratio_words, suspicion_words,
+    NO_B_YET, arithmetic_weight, fills_words, foreign_words, hiding_words, kept_words,
+    not_used_words, overfull_words, parts_words, ratio_words, stated_weight, suspicion_words,
 };
-use crate::report::correct_way::{InPart, Late, Way};
+use crate::report::correct_way::{InPart, Late, Way, plan_is_late_words};
 use crate::report::{CorrectHead, MixHead, Restoration, let_down_words};
 use crate::spectrum::{Illuminant, Observer};
 use crate::store::Opened;
@@ -25,7 +26,7 @@ use crate::store::Opened;
 use super::correct_beside::{
     beside, beside_of_two, first_vessel, first_vessel_by_proportion, mix_of_job,
 };
-use super::correct_refusal::{matters_how_much, refused};
+use super::correct_refusal::{self, matters_how_much};
 use super::correct_times::{planned_late, times};
 use super::correct_ways::{Means, NotFound, sought};
 use super::find::{base_called, colorant_weighed, curable, faults_told};
@@ -88,6 +89,8 @@ pub enum Corrected {
     },
     /// Brought back by proportion alone: a colorant has no optical data.
     ByProportion(Box<Restoration>),
+    /// Refused by a check, and no part of it can be corrected either.
+    Refused(Box<RefusedMix>),
 }
 
 impl Corrected {
@@ -97,6 +100,7 @@ impl Corrected {
         match self {
             Self::Coloured { head, .. } => head.mix.is_refused(),
             Self::ByProportion(done) => done.mix.is_refused(),
+            Self::Refused(_) => true,
         }
     }
 }
@@ -250,11 +254,20 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
     let known = Known {
         weighings: typed,
         planned: of_plan.clone(),
+        instead_of_named: ask
+            .mix
+            .and(planned.as_ref())
+            .and_then(|plan| Planned::nearest(plan, &base.name, &asked.held)),
         others: other_bases(opened, &way.bases, &base.name),
     };
-    let suspicions: Vec<String> =
-        matching::suspicions(&asked, &known).iter().map(suspicion_words).collect();
-    let overfull = matching::overfull(&asked).map(|over| overfull_words(&over, shop.house.units));
+    let suspected = matching::suspicions(&asked, &known);
+    let suspicions = |corrected| -> Vec<String> {
+        suspected.iter().map(|each| suspicion_words(each, corrected)).collect()
+    };
+    let (cannot_be, overfull) = match matching::overfull(&asked) {
+        Some(over) if over.cannot_be => (Some(fills_words(&over, shop.house.units)), None),
+        over => (None, over.map(|over| overfull_words(&over, shop.house.units))),
+    };
     let ratio_off = matching::ratio_off(&asked);
     // Without an age a mix without part B has not been spoilt: that part comes last.
     let no_b_yet = ask.age.is_none() && ratio_off == Some(matching::RatioOff::NoB);
@@ -274,20 +287,6 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         .map(str::to_owned)
         .collect();
     let unmixed = Unmixed::of(&asked);
-    // What is told beside a refusal as beside an answer.
-    let refused = |not: Box<NotFound>| {
-        let why = refused(&not, unmixed.as_ref(), &rests_on.join(" "), units);
-        let why = ratio(None).into_iter().chain(unplanned.clone()).fold(why, Diagnostic::hint);
-        let clock = clock_left_out.iter().filter(|_| matters_how_much(&not.why)).cloned();
-        let why = clock.fold(why, Diagnostic::hint);
-        // What it looks like comes first: it may be all that is wrong. Then what is taken to be in it: what was not named
-        // may be.
-        let refused = why.severity == Severity::Refused;
-        let told_of = suspicions.iter().map(|words| format!("suspected: {words}"));
-        let told_of = overfull.iter().cloned().chain(told_of);
-        let told_of = told_of.chain(taken.iter().filter(|_| refused).cloned());
-        Diagnostic { hints: told_of.chain(why.hints.clone()).collect(), ..why }
-    };
     let late_in_plan = planned.as_ref().and_then(|plan| planned_late(plan, &base.name));
     let mix_head = |ratio, found: Told| {
         let Told { in_part, late, added, after, first_vessel } = found;
@@ -310,9 +309,10 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
             ratio,
             taken: taken.clone(),
             as_weighed: matching::as_weighed(&asked) == AsWeighed::Whole,
-            suspicions: suspicions.clone(),
+            suspicions: suspicions(true),
             overfull: overfull.clone(),
             foreign: Vec::new(),
+            refusal: None,
             raised: raised.iter().map(Override::words).collect(),
             in_part: in_part.map(|in_part| InPart { provided, ..in_part }),
             late: late.zip(late_in_plan).map(|(why, planned_clock)| Late {
@@ -333,21 +333,55 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
             beside,
         }
     };
+    // What is told beside a refusal as beside an answer.
+    let not_corrected = |refusal: Refusal, mix: MixHead| {
+        let mix = MixHead { refusal: Some(refusal), suspicions: suspicions(false), ..mix };
+        Corrected::Refused(Box::new(RefusedMix { mix, unseen: unseen.clone() }))
+    };
+    if let Some(fills) = cannot_be {
+        // Of amounts that no vessel holds nothing is reckoned.
+        let mix = MixHead { clock_left_out: None, ..mix_head(None, Told::nothing()) };
+        return Ok(not_corrected(correct_refusal::cannot_be(fills), mix));
+    }
+    let refused = |not: Box<NotFound>, foreign: Vec<String>| {
+        // What is not its colour fares better anew.
+        let late = late_in_plan.as_ref().zip(planned.as_ref()).filter(|_| foreign.is_empty());
+        let late = late.map(|(latest, plan)| plan_is_late_words(latest, &plan.job, &base.name));
+        match correct_refusal::refused(&not, unmixed.as_ref(), late, asked.at_least, units) {
+            Ok(refusal) => {
+                let mix = mix_head(ratio(None), Told::nothing());
+                let clock_left_out = mix.clock_left_out.filter(|_| matters_how_much(&not.why));
+                Ok(not_corrected(refusal, MixHead { clock_left_out, foreign, ..mix }))
+            }
+            Err(why) => {
+                let told_of = suspicions(false).into_iter();
+                let told_of = told_of.map(|words| format!("suspected: {words}"));
+                let told_of = overfull.iter().cloned().chain(told_of);
+                let told_of = told_of.chain(ratio(None)).chain(unplanned.clone());
+                Err(Diagnostics::from(told_of.fold(why, Diagnostic::hint)))
+            }
+        }
+    };
     if !unseen.is_empty() {
         let means = Means {
             all: &matching::by_proportion,
             halves: &|_| None,
             part: &matching::keep_by_proportion,
         };
-        let found = sought(&asked, &means, late_in_plan.is_some(), units).map_err(refused)?;
-        let done = found.done;
-        let foreign = match done.exactly {
-            Some(_) => Vec::new(),
-            None => {
-                let left = not_used_words(unmixed.as_ref(), units);
-                foreign_words(&matching::foreign(&asked), &base.name, &left)
+        let foreign = matching::foreign(&asked);
+        let foreign = (!foreign.is_empty()).then(|| {
+            let left = not_used_words(unmixed.as_ref(), units);
+            foreign_words(&foreign, &base.name, &left)
+        });
+        let found = match sought(&asked, &means, late_in_plan.is_some(), units) {
+            Ok(found) => found,
+            Err(not) => {
+                // What becomes of it stands among what is done.
+                return refused(not, foreign.into_iter().flatten().take(1).collect());
             }
         };
+        let done = found.done;
+        let foreign = foreign.unwrap_or_default();
         // What brings its ratio right is no correction: it is held against none.
         let added = if foreign.is_empty() { done.content_added() } else { Content::default() };
         let in_parts = found.in_part.as_ref().is_some_and(InPart::is_of_parts);
@@ -402,7 +436,10 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         Some((divided, done))
     };
     let means = Means { all: &all, halves: &halves, part: &part };
-    let found = sought(&asked, &means, late_in_plan.is_some(), units).map_err(refused)?;
+    let found = match sought(&asked, &means, late_in_plan.is_some(), units) {
+        Ok(found) => found,
+        Err(not) => return refused(not, Vec::new()),
+    };
     let (correction, aimed_at) = found.done;
     let in_parts = found.in_part.as_ref().is_some_and(InPart::is_of_parts);
     // What is weighed out of a mix is what stands there.
@@ -446,6 +483,19 @@ struct Told {
     added: Content,
     after: Mass,
     first_vessel: Option<FirstVessel>,
+}
+
+impl Told {
+    /// Of no correction.
+    fn nothing() -> Self {
+        Self {
+            in_part: None,
+            late: None,
+            added: Content::default(),
+            after: Mass::ZERO,
+            first_vessel: None,
+        }
+    }
 }
 
 /// The colorants that the mix holds or should hold, each once.
@@ -515,8 +565,12 @@ fn no_such_mix(
         0 => told(format!("the plan of {} mixes none of it", plan.job)),
         1 => told(format!("the plan of {} has one mix of it", plan.job))
             .hint("type --mix 1, or leave it out"),
-        _ => told(format!("the plan of {} has {made} mixes of it", plan.job))
-            .hint(format!("type --mix 1 to --mix {made}")),
+        _ => {
+            let all = Planned::all(plan, base);
+            let all = all.iter().map(|mix| format!("{}: {}", mix.name, parts_words(mix.parts())));
+            let told = told(format!("the plan of {} has {made} mixes of it", plan.job));
+            all.fold(told.hint(format!("type --mix 1 to --mix {made}")), Diagnostic::hint)
+        }
     }
 }
 
@@ -559,10 +613,9 @@ fn taken(
     held: &Held,
     wanted: &BTreeMap<String, f64>,
 ) -> Vec<String> {
-    let step = Mass::from_g(0.01);
     let all: Vec<String> = [("part A", ask.part_a), ("part B", ask.part_b)]
         .into_iter()
-        .map(|(name, mass)| format!("{name} {}", mass.show_weighed(step)))
+        .map(|(name, mass)| format!("{name} {}", stated_weight(mass)))
         .chain(weighings.iter().cloned())
         .collect();
     let mut words = vec![format!("In the vessel, as stated: {}.", all.join(", "))];

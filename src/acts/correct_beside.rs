@@ -10,7 +10,12 @@ use crate::report::correct_first_vessel::{FirstVessel, SheetWeights};
 
 /// The mix of the plan in a few words and its mass.
 pub(super) fn mix_of_job(planned: &Planned<'_>) -> MixOfJob {
-    MixOfJob { job: planned.plan.job.clone(), mix: planned.name.clone(), needs: planned.mix.mass() }
+    MixOfJob {
+        job: planned.plan.job.clone(),
+        mix: planned.name.clone(),
+        needs: planned.mix.mass(),
+        within: planned.within(),
+    }
 }
 
 /// A correction that adds so much, and becomes so much, held against all.

@@ -2,9 +2,10 @@
 
 use super::correct_beside::Larger;
 use super::correct_ways::NotFound;
-use crate::diagnostic::{Diagnostic, Severity};
+use crate::diagnostic::Diagnostic;
 use crate::matching::{Uncorrected, Unmixed};
-use crate::quantity::Units;
+use crate::quantity::{Mass, Units};
+use crate::report::correct_refusal::{Against, Refusal};
 use crate::report::correct_rows::not_used_words;
 
 /// Whether less of the same mix could be corrected.
@@ -17,54 +18,92 @@ pub(super) fn less_can_be(why: &Uncorrected, larger: Option<&Larger>) -> bool {
     matters_how_much(why) && !larger.is_some_and(Larger::serves)
 }
 
-/// What a check refuses is refused; what makes no sense is an error. `unmixed`, where it is that, says what becomes of what
-/// is not used.
+/// What a check refuses is refused. `unmixed`, where it is that, says what becomes of what is not used; `plan_is_late`, where
+/// it is, that a mix made anew would be late too; `at_least`, where it is asked for, may be all that is too much.
+///
+/// # Errors
+/// What makes no sense.
 pub(super) fn refused(
     not: &NotFound,
     unmixed: Option<&Unmixed>,
-    clock_rests_on: &str,
+    plan_is_late: Option<String>,
+    at_least: Option<Mass>,
     units: Units,
-) -> Diagnostic {
+) -> Result<Refusal, Diagnostic> {
     let NotFound { why, part, larger } = not;
-    let severity = match why {
-        Uncorrected::TooLate { .. }
-        | Uncorrected::OutOfReach { .. }
-        | Uncorrected::WantedExceeds(_)
-        | Uncorrected::NoSolvent { .. }
-        | Uncorrected::TooLarge { .. }
-        | Uncorrected::NoVessel { .. }
-        | Uncorrected::NotWeighable => Severity::Refused,
-        _ => Severity::Error,
-    };
-    let told = Diagnostic::of(severity, why.to_string());
-    let larger = larger.as_ref().map(|larger| larger.words(units));
-    let told = larger.into_iter().fold(told, Diagnostic::hint);
+    let Some(against) = Against::of(why) else { return Err(Diagnostic::error(why.to_string())) };
     let left = not_used_words(unmixed, units);
-    match (why, part) {
-        (Uncorrected::TooLate { .. }, _) => {
-            told.hint(format!("mix anew; {left}")).hint(clock_rests_on)
-        }
-        (_, Some(Uncorrected::TooLate { .. })) => told
-            .hint(format!("and no part of it can be poured in time: mix anew; {left}"))
-            .hint(clock_rests_on),
-        (_, Some(_)) => told.hint(format!("mix anew; {left}")),
-        (Uncorrected::NoVessel { .. }, None) => told.hint(format!("or mix anew; {left}")),
-        (Uncorrected::OutOfReach { .. }, None) => told
-            .hint("allow further colorants with --also, or use it up in a darker base")
-            .hint(format!("or mix anew; {left}")),
-        (Uncorrected::NotWeighable, None) => told.hint(format!("mix anew; {left}")),
-        (Uncorrected::WantedExceeds(_), None) => told.hint(left),
-        (Uncorrected::NoSolvent { .. }, None) => told
-            .hint(format!("nothing that is added takes it out again: mix anew without it; {left}")),
-        _ => told,
+    let anew = |begin: &str| vec![format!("{begin} anew; {left}.")];
+    let told = |nor: Vec<String>, to_do| Refusal { against, why: why.to_string(), nor, to_do };
+    let larger: Vec<String> = larger.iter().map(|larger| larger.words(units)).collect();
+    let late = match (why, part) {
+        (Uncorrected::TooLate { .. }, _) => Some((why.to_string(), None)),
+        (_, Some(late @ Uncorrected::TooLate { .. })) => Some((late.to_string(), Some(why))),
+        _ => None,
+    };
+    if let Some((words, besides)) = late {
+        let besides = besides
+            .map(|why| format!("That is for a part of it. All of it is not corrected: {why}."));
+        let to_do = match plan_is_late {
+            Some(_) => vec![format!("{}.", capitalised(&left))],
+            None => anew("Mix"),
+        };
+        let nor = besides.into_iter().chain(larger).chain(plan_is_late).collect();
+        return Ok(Refusal { against: Against::Late, why: words, nor, to_do });
     }
+    if let (Uncorrected::TooLarge { most_g, .. }, Some(least)) = (why, at_least)
+        && least.g() > *most_g
+    {
+        let most = Mass::from_g(*most_g).show(units);
+        let less = format!(
+            "Ask for no more than {most} with --at-least; what is wanted beyond that is a mix of its own."
+        );
+        return Ok(told(larger, vec![less]));
+    }
+    Ok(match (why, part) {
+        (_, Some(part)) => {
+            let of_part = format!("Nor is a part of it corrected: {part}.");
+            told(larger.into_iter().chain([of_part]).collect(), anew("Mix"))
+        }
+        (Uncorrected::OutOfReach { .. }, None) => {
+            let also = "Allow further colorants with --also, or use it up in a darker base.";
+            told(Vec::new(), [vec![also.to_owned()], anew("Or mix")].concat())
+        }
+        (Uncorrected::NoVessel { .. }, None) => told(larger, anew("Mix")),
+        (Uncorrected::WantedExceeds(_), None) => {
+            told(Vec::new(), vec![format!("{}.", capitalised(&left))])
+        }
+        (Uncorrected::NoSolvent { .. }, None) => told(
+            Vec::new(),
+            vec![format!("Nothing that is added takes it out again: mix anew without it; {left}.")],
+        ),
+        _ => told(Vec::new(), anew("Mix")),
+    })
+}
+
+/// The refusal of more than any vessel holds; `fills` says how much that is.
+pub(super) fn cannot_be(fills: String) -> Refusal {
+    Refusal {
+        against: Against::CannotBe,
+        why: fills,
+        nor: Vec::new(),
+        to_do: vec![
+            "Look at what was typed, its point and its unit, and ask again.".to_owned(),
+            "What stands in several vessels is corrected one by one; a larger vessel is stated with --vessel.".to_owned(),
+        ],
+    }
+}
+
+/// The words with a capital at their beginning.
+fn capitalised(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::matching::Part;
-    use crate::quantity::Mass;
 
     /// Whatever a check refuses says what becomes of what is in the vessel.
     #[test]
@@ -79,21 +118,27 @@ mod tests {
         ] {
             let words = why.to_string();
             let not = NotFound { why, part: None, larger: None };
-            let told = |unmixed| refused(&not, unmixed, "", Units::Us).hints.join(" ");
-            assert!(told(None).contains("what is not used is spread under 1/8 in"), "{words}");
-            let kept = told(Some(&unmixed));
-            assert!(
-                kept.contains("it keeps closed as part A does")
-                    && kept.contains("449.4 g of part B"),
-                "{kept}"
-            );
+            for plan_is_late in [None, Some("THE PLAN ITSELF TAKES LONGER".to_owned())] {
+                let told = |unmixed| {
+                    let refused = refused(&not, unmixed, plan_is_late.clone(), None, Units::Us);
+                    refused.expect("refused").to_do.join(" ")
+                };
+                let left = told(None).to_lowercase();
+                assert!(left.contains("what is not used is spread under 1/8 in"), "{words}");
+                let kept = told(Some(&unmixed));
+                assert!(
+                    kept.contains("it keeps closed as part A does")
+                        && kept.contains("449.4 g of part B"),
+                    "{kept}"
+                );
+            }
         }
         let why = Uncorrected::TooLarge { grown_g: 33_000.0, most_g: 3000.0 };
         let not = NotFound { why, part: Some(Uncorrected::NotWeighable), larger: None };
-        let hints = refused(&not, None, "", Units::Us).hints;
-        assert!(
-            hints.iter().any(|hint| hint.starts_with("mix anew; what is not used is")),
-            "{hints:?}"
-        );
+        let told = refused(&not, None, None, None, Units::Us).expect("refused");
+        assert!(told.to_do[0].starts_with("Mix anew; what is not used is"), "{told:?}");
+        assert!(told.nor[0].starts_with("Nor is a part of it corrected: no scale"), "{told:?}");
+        let not = NotFound { why: Uncorrected::Nothing, part: None, larger: None };
+        assert!(refused(&not, None, None, None, Units::Us).is_err(), "no mix at all");
     }
 }

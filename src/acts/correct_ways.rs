@@ -43,8 +43,8 @@ impl NotFound {
     }
 }
 
-/// The first of these that serves; where only the clock stands against it and `plan_is_late`, that all the same: a mix made
-/// anew would be as late.
+/// The first of these that serves; where only the clock stands against it and `plan_is_late`, that all the same, as long as
+/// its pot life is not over: a mix made anew would be as late.
 pub(super) fn sought<T>(
     ask: &CorrectAsk<'_>,
     means: &Means<'_, T>,
@@ -55,7 +55,9 @@ pub(super) fn sought<T>(
         Ok(found) => return Ok(found),
         Err(not) => not,
     };
-    let late = not.too_late().filter(|_| plan_is_late).cloned();
+    // What has passed its pot life is poured no more, whatever the plan's clock says.
+    let still_runs = |why: &&Uncorrected| matches!(why, Uncorrected::TooLate { left_min, .. } if *left_min > 0.0);
+    let late = not.too_late().filter(|_| plan_is_late).filter(still_runs).cloned();
     let unclocked = CorrectAsk { clock: None, ..ask.clone() };
     match late.map(|late| (in_time(&unclocked, means, units), late)) {
         Some((Ok(found), late)) => Ok(Found { late: Some(late), ..found }),

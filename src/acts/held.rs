@@ -3,6 +3,7 @@
 use crate::diagnostic::Diagnostic;
 use crate::model::Colorant;
 use crate::quantity::{Fraction, Mass};
+use crate::report::correct_rows::stated_weight;
 use crate::report::let_down_words;
 
 /// Spellings of the word that tells a let-down, longest first.
@@ -136,16 +137,15 @@ pub(super) fn weighing_words(
     mass: Mass,
     let_down: Option<Fraction>,
 ) -> String {
-    let step = Mass::from_g(0.01);
     let name = &colorant.name;
-    let weight = mass.show_weighed(step);
+    let weight = stated_weight(mass);
     let Some(ratio) = let_down else { return format!("{name} {weight}") };
     let [own, a] = brought(mass, let_down);
     format!(
         "{weight} of {name}, {} ({} of {name} and {} of part A)",
         let_down_words(ratio),
-        own.show_weighed(step),
-        a.show_weighed(step)
+        stated_weight(own),
+        stated_weight(a)
     )
 }
 

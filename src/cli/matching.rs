@@ -14,6 +14,7 @@ use crate::colour::{Lab, Srgb8};
 use crate::diagnostic::Diagnostics;
 use crate::matching::Rank;
 use crate::quantity::{Length, Mass, Temperature, TimeSpan, Volume};
+use crate::report::correct_refusal::{refusal_json, refusal_text};
 use crate::report::{
     correct_json, correct_text, match_json, match_text, restoration_json, restoration_text,
 };
@@ -278,6 +279,8 @@ pub(super) fn correct(
         Corrected::Coloured { head, correction } => correct_text(&head, &correction, units, paint),
         Corrected::ByProportion(done) if common.json => json_text(&restoration_json(&done)),
         Corrected::ByProportion(done) => restoration_text(&done, units, paint),
+        Corrected::Refused(told) if common.json => json_text(&refusal_json(&told)),
+        Corrected::Refused(told) => refusal_text(&told, units, paint),
     };
     Ok(print(env, &text).max(if refused { REFUSED } else { DONE }))
 }

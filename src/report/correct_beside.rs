@@ -17,6 +17,8 @@ pub struct MixOfJob {
     pub mix: String,
     /// How much the plan mixes of it.
     pub needs: Mass,
+    /// What the scales that it is weighed on leave open of that: no difference is told below.
+    pub within: Mass,
 }
 
 /// What a correction is held against.
@@ -37,10 +39,13 @@ pub struct CorrectBeside {
 #[must_use]
 pub fn beside_words(beside: &CorrectBeside, always: bool, units: Units) -> Vec<String> {
     let anew_is_less = beside.anew.anew_is_less();
+    let alone = !always && beside.job.is_none();
     let mut words: Vec<String> =
         beside.job.iter().map(|job| against_job_words(beside.after, job, units)).collect();
-    if always || beside.job.is_some() || anew_is_less {
+    if anew_is_less || !alone {
         words.push(anew_words(beside, units));
+    } else if let Some(as_held) = &beside.anew.as_held {
+        words.push(as_held_words(as_held, beside, units));
     }
     if let Some([to_correct, anew]) = &beside.supplies {
         words.extend(supply_words(to_correct, "To correct it", units));
@@ -73,27 +78,25 @@ fn short_words(supply: &Supply, of: &str, units: Units) -> String {
 }
 
 fn against_job_words(after: Mass, job: &MixOfJob, units: Units) -> String {
-    let MixOfJob { job, mix, needs } = job;
-    let more = after - *needs;
-    let apart = Mass::from_g(more.g().abs());
-    let how = match more.g() {
-        more if more >= 0.5 => format!("{} more than", apart.show(units)),
-        more if more <= -0.5 => format!("{} less than", apart.show(units)),
-        _ => "as much as".to_owned(),
+    let MixOfJob { job, mix, needs, within } = job;
+    let more = (after - *needs).g();
+    let apart = Mass::from_g(more.abs());
+    let [after, needed] = [after, *needs].map(|mass| mass.show(units));
+    // What two amounts that read differently are alike by is said.
+    let (how, by) = match more {
+        _ if apart <= *within && after != needed => {
+            ("as much as".to_owned(), ", to the scales' steps")
+        }
+        _ if apart <= *within => ("as much as".to_owned(), ""),
+        more if more > 0.0 => (format!("{} more than", apart.show(units)), ""),
+        _ => (format!("{} less than", apart.show(units)), ""),
     };
-    format!(
-        "{} is {how} {job} needs of {mix}: {}, as planned.",
-        after.show(units),
-        needs.show(units)
-    )
+    format!("{after} is {how} {job} needs of {mix}: {needed}, as planned{by}.")
 }
 
 fn anew_words(beside: &CorrectBeside, units: Units) -> String {
-    let BesideAnew { anew, correction } = &beside.anew;
+    let BesideAnew { anew, correction, .. } = &beside.anew;
     let less = if beside.anew.anew_is_less() { "MIXING ANEW COSTS LESS. " } else { "" };
-    let money = |worth: &Worth| {
-        worth.money.map_or_else(|| "not all of it is priced".to_owned(), |money| money.show())
-    };
     format!(
         "{less}To mix {} anew: {}; to correct: {} more, {}.",
         anew.mass().show(units),
@@ -101,6 +104,23 @@ fn anew_words(beside: &CorrectBeside, units: Units) -> String {
         correction.mass().show(units),
         money(correction)
     )
+}
+
+/// That mixing no more anew than stands there costs less, for whoever wants no more than that.
+fn as_held_words(as_held: &Worth, beside: &CorrectBeside, units: Units) -> String {
+    let correction = &beside.anew.correction;
+    format!(
+        "IF {} IS ENOUGH, MIXING THAT ANEW COSTS LESS: {}; to correct: {} more, {}, which gives {}.",
+        as_held.mass().show(units),
+        money(as_held),
+        correction.mass().show(units),
+        money(correction),
+        beside.after.show(units)
+    )
+}
+
+fn money(worth: &Worth) -> String {
+    worth.money.map_or_else(|| "not all of it is priced".to_owned(), |money| money.show())
 }
 
 /// Whether enough is left of what the plan buys.
@@ -216,6 +236,7 @@ pub(super) fn beside_json(beside: &CorrectBeside) -> Value {
         "to_mix_anew": worth(&beside.anew.anew),
         "to_correct": worth(&beside.anew.correction),
         "anew_costs_less": beside.anew.anew_is_less(),
+        "to_mix_as_much_as_held_anew": beside.anew.as_held.as_ref().map(worth),
         "left_of_plan": beside.supplies.as_ref().map(|[to_correct, anew]| json!({
             "to_correct": supply(to_correct),
             "to_mix_anew": supply(anew),
@@ -229,12 +250,30 @@ mod tests {
     use crate::plan::Content;
 
     #[test]
+    fn what_no_scale_shows_is_no_difference() {
+        let job = MixOfJob {
+            job: "bar".to_owned(),
+            mix: "fog 1".to_owned(),
+            needs: Mass::from_g(2537.0),
+            within: Mass::from_g(2.3),
+        };
+        let told = |after| against_job_words(Mass::from_g(after), &job, Units::Metric);
+        assert_eq!(told(2537.2), "2537 g is as much as bar needs of fog 1: 2537 g, as planned.");
+        let near =
+            "2539 g is as much as bar needs of fog 1: 2537 g, as planned, to the scales' steps.";
+        assert_eq!(told(2539.0), near);
+        for (after, how) in [(2540.0, "3.00 g more than"), (2534.0, "3.00 g less than")] {
+            assert!(told(after).contains(how), "{}", told(after));
+        }
+    }
+
+    #[test]
     fn what_has_to_be_had_is_told_where_something_is_short() {
         let worth = || Worth { content: Content::default(), money: None };
         let with = |supplies| CorrectBeside {
             job: None,
             after: Mass::from_g(2537.0),
-            anew: BesideAnew { anew: worth(), correction: worth() },
+            anew: BesideAnew { anew: worth(), correction: worth(), as_held: None },
             supplies,
         };
         let short = Supply {

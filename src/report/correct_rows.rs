@@ -318,24 +318,30 @@ pub fn clock_words(clock: &InTime) -> String {
     )
 }
 
-/// What the stated weights look like, in a sentence.
+/// What the stated weights look like, in sentences; `corrected`: what to do if they are no slip is told with them.
 #[must_use]
-pub fn suspicion_words(suspicion: &Suspicion) -> String {
-    const PARTS: &str = "If that is only how it was typed, type it anew; if the vessel holds it so, correct it as told here";
+pub fn suspicion_words(suspicion: &Suspicion, corrected: bool) -> String {
+    let parts = "If that is only how it was typed, type it anew";
+    let parts = if corrected {
+        format!("{parts}; if the vessel holds it so, correct it as told here")
+    } else {
+        parts.to_owned()
+    };
+    let as_typed = if corrected { AS_TYPED } else { "" };
     match suspicion {
         Suspicion::PartsSwapped => {
             format!(
-                "part A and part B look swapped: the other way round they are at the system's ratio. {PARTS}."
+                "part A and part B look swapped: the other way round they are at the system's ratio. {parts}."
             )
         }
         Suspicion::TwiceA => format!(
-            "part A looks weighed in twice, or half of part B forgotten: it is twice what part B needs. {PARTS}."
+            "part A looks weighed in twice, or half of part B forgotten: it is twice what part B needs. {parts}."
         ),
         Suspicion::TwiceB => format!(
-            "part B looks weighed in twice, or half of part A forgotten: it is twice what part A needs. {PARTS}."
+            "part B looks weighed in twice, or half of part A forgotten: it is twice what part A needs. {parts}."
         ),
         Suspicion::ReadingForB => format!(
-            "part B looks like the scale's reading with part A on it: less part A it is at the system's ratio. {PARTS}."
+            "part B looks like the scale's reading with part A on it: less part A it is at the system's ratio. {parts}."
         ),
         Suspicion::TwiceColorant(name) => {
             format!("{name} looks weighed in twice: it is twice what the base needs.")
@@ -347,23 +353,35 @@ pub fn suspicion_words(suspicion: &Suspicion) -> String {
                 "{weight} of neat {colorant} is what a plan would weigh of its {let_down} in part A: if it was that, type it as on its label, --held \"{colorant}, {let_down}={weight}\"."
             )
         }
-        Suspicion::Slipped(slip) => slipped_words(slip),
+        Suspicion::Slipped(slip) => slipped_words(slip, as_typed),
         Suspicion::OtherLetDown { colorant, typed, planned, weighed } => {
             let [typed, planned] = [*typed, *planned].map(let_down_words);
             let weight = weighed.show_weighed(Mass::from_g(0.01));
             format!(
-                "{colorant}: did you mean {planned}, as the plan makes it, and not {typed}? Look at its label; if so, type --held \"{colorant}, {planned}={weight}\". {AS_TYPED}."
+                "{colorant}: did you mean {planned}, as the plan makes it, and not {typed}? Look at its label; if so, type --held \"{colorant}, {planned}={weight}\".{as_typed}"
             )
         }
         Suspicion::MoreThanBought { colorant, held, bought } => {
             let [held, bought] = [held, bought].map(|mass| arithmetic_weight(*mass));
             format!(
-                "{held} of {colorant} are more than the {bought} that the plan buys for all of the job. If it is only how it was typed, type it anew. {AS_TYPED}."
+                "{held} of {colorant} are more than the {bought} that the plan buys for all of the job. If it is only how it was typed, type it anew.{as_typed}"
             )
         }
         Suspicion::OtherBase(base) => format!(
             "did you mean the base {base}? The colorants are as that has them, not as this one. If so, type {base} for the base."
         ),
+        Suspicion::OtherMix { named, planned, held, fits } => {
+            let [planned, held] = [planned, held].map(|parts| parts_words(*parts));
+            let fits = match fits {
+                Some((other, number)) => format!(
+                    "It is as {other} has it: did you mean that? If so, type --mix {number}."
+                ),
+                None => "No other mix of the plan's has it so either: look at --mix, and at what was typed.".to_owned(),
+            };
+            format!(
+                "what is stated does not fit {named}: {held}, and {named} has {planned}. {fits}{as_typed}"
+            )
+        }
         Suspicion::ColorantsSwapped(one, other) => {
             format!(
                 "{one} and {other} look swapped: each is as much as the base needs of the other."
@@ -373,16 +391,26 @@ pub fn suspicion_words(suspicion: &Suspicion) -> String {
 }
 
 /// What is told after a slip that may be none.
-const AS_TYPED: &str = "If the vessel holds it as typed, correct it as told here";
+const AS_TYPED: &str = " If the vessel holds it as typed, correct it as told here.";
+
+/// Parts A and B of a mix with their weights.
+#[must_use]
+pub fn parts_words([part_a, part_b]: [Mass; 2]) -> String {
+    format!("part A {} and part B {}", typed_weight(part_a), typed_weight(part_b))
+}
 
 /// A weight as a person types it: to 0.01 g, without noughts at the end.
 fn typed_weight(mass: Mass) -> String {
+    if mass >= HUGE {
+        return stated_weight(mass);
+    }
     let whole = (mass.g() - mass.g().round()).abs() < 0.005;
     mass.show_weighed(Mass::from_g(if whole { 1.0 } else { 0.01 }))
 }
 
-/// That an amount looks mistyped, what was likely meant, who says so, and the words to type.
-fn slipped_words(slip: &Slipped) -> String {
+/// That an amount looks mistyped, what was likely meant, who says so, and the words to type;
+/// `as_typed`: what to do if it is none.
+fn slipped_words(slip: &Slipped, as_typed: &str) -> String {
     let Slipped { what, typed, meant, expected, by } = slip;
     let [typed, meant, expected] = [typed, meant, expected].map(|mass| typed_weight(*mass));
     let (name, option) = match what {
@@ -401,7 +429,7 @@ fn slipped_words(slip: &Slipped) -> String {
         (Expected::Recipe, _) => "as the recipe has it",
     };
     let whose = if meant == expected { whose.to_owned() } else { format!("{whose}: {expected}") };
-    format!("{name} {typed}: did you mean {meant}, {whose}? If so, type {option}. {AS_TYPED}.")
+    format!("{name} {typed}: did you mean {meant}, {whose}? If so, type {option}.{as_typed}")
 }
 
 /// That a mix holds what its base does not and that nothing takes out again, and what to do, in sentences; `left`: what
@@ -424,9 +452,18 @@ pub fn foreign_words(foreign: &[(String, Mass)], base: &str, left: &str) -> Vec<
     ]
 }
 
-/// That more is stated than its vessel holds, in two sentences.
+/// That more is stated than its vessel holds, though it may stand in another, in two sentences.
 #[must_use]
 pub fn overfull_words(over: &Overfull, units: Units) -> String {
+    let fills = fills_words(over, units);
+    format!(
+        "MORE THAN ITS VESSEL HOLDS: {fills}. Look at what was typed first; --vessel states another vessel."
+    )
+}
+
+/// How much is stated, and that its vessel holds less, in a sentence without a full stop.
+#[must_use]
+pub fn fills_words(over: &Overfull, units: Units) -> String {
     let size = over.size.show(units);
     let vessel = match over.asked {
         VesselAsked::Stated(_) => format!("its {size} vessel holds"),
@@ -435,10 +472,17 @@ pub fn overfull_words(over: &Overfull, units: Units) -> String {
     };
     let fills = over.fills.show(units);
     let fills = if fills == size { format!("a little more than {fills}") } else { fills };
-    format!(
-        "THAT CANNOT BE: {} as stated fill {fills}, and {vessel} no more to its brim. Look at what was typed first; --vessel states another vessel.",
-        over.mass.show(units)
-    )
+    let mass = if over.mass < HUGE { over.mass.show(units) } else { stated_weight(over.mass) };
+    format!("{mass} as stated fill {fills}, and {vessel} no more to its brim")
+}
+
+/// From here on a mass is no mass of a mix, and is told by its power of ten.
+const HUGE: Mass = Mass::from_g(1e7);
+
+/// A weight as it is stated, to 0.01 g.
+#[must_use]
+pub fn stated_weight(mass: Mass) -> String {
+    if mass < HUGE { mass.show_weighed(Mass::from_g(0.01)) } else { format!("{:.3e} g", mass.g()) }
 }
 
 /// Whether a corrected mix is in time, by the estimate and by the least of its pot life.

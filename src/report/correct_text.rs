@@ -81,7 +81,7 @@ pub fn correct_text(head: &CorrectHead, done: &Correction, units: Units, paint: 
     head.mix.tell_first_vessel(&mut page, units);
     head.mix.tell_beside(&mut page, units);
     // What would be missing by arithmetic is what rounding to the scales left off: nobody adds that.
-    if let Some(words) = exactly_words(done, units).filter(|_| !as_weighed) {
+    if let Some(words) = exactly_words(done, units).filter(|_| !head.mix.as_weighed) {
         page.line(2, &words);
     }
     head.mix.tell_vessel(&mut page, done.vessel.as_ref(), units);

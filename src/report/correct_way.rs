@@ -62,7 +62,7 @@ impl InPart {
     }
 
     /// Why not all of it, and that there is a way.
-    pub(super) fn begin(&self, units: Units) -> [String; 2] {
+    pub(super) fn begin(&self, units: Units) -> Vec<String> {
         let not = match self.way {
             Way::Keep { .. } => "NOT ALL OF IT CAN BE CORRECTED",
             Way::Move { .. } => "NOT IN THIS VESSEL",
@@ -75,7 +75,18 @@ impl InPart {
             Way::Move { size } => format!("it goes into a {} vessel", size.show(units)),
             Way::Divide { vessels, .. } => format!("it is shared out over {vessels} vessels"),
         };
-        [format!("{not}: {}.", self.why), format!("THERE IS A WAY{provided}: {way}.")]
+        vec![format!("{not}: {}.", self.why), format!("THERE IS A WAY{provided}: {way}.")]
+    }
+
+    /// Why not all of it, and of what the rest is told, where that is no way; `not` begins the sentence.
+    pub(super) fn begin_beside(&self, not: &str) -> Vec<String> {
+        let of = match &self.way {
+            Way::Keep { .. } => "a part of it",
+            Way::Move { .. } => "all of it in a larger vessel",
+            Way::Divide { .. } => "each half of it in a vessel of its own",
+        };
+        let why = &self.why;
+        vec![format!("{not} as it stands: {why}. What stands below is for {of}.")]
     }
 
     /// The heading and the line before what is added, and the heading of that.
@@ -142,16 +153,13 @@ pub struct Late {
 }
 
 impl Late {
-    /// That it is too late, and the plan too; and what makes it cure all the same.
-    pub(super) fn begin(&self) -> Vec<String> {
+    /// That it is too late, and the plan too; and what makes it cure all the same. `foreign`: it is mixed anew in any case.
+    pub(super) fn begin(&self, foreign: bool) -> Vec<String> {
         let Self { why, job, base, planned, .. } = self;
-        let planned_late = WholeMinutes::of(planned).late(planned.late_by_s.unwrap_or_default());
-        let late = [
-            format!("TOO LATE: {why}."),
-            format!(
-                "THE PLAN ITSELF TAKES LONGER than the pot life: {base} of {job} by {planned_late}. Mixed anew it would fare no better; `pourbook plan` says what would bring the plan into time."
-            ),
-        ];
+        if foreign {
+            return vec![format!("This one is too late, too: {why}.")];
+        }
+        let late = [format!("TOO LATE: {why}."), plan_is_late_words(planned, job, base)];
         let for_ratio = self.for_ratio.iter().map(|part| {
             format!("Whatever its colour, it cures once A : B is right: for that alone add {part}, by arithmetic.")
         });
@@ -163,6 +171,15 @@ impl Late {
         let left = if left_is_told { String::new() } else { format!("; {}", self.left) };
         format!("Pour what you can while it runs as thin as it did, and no more of it{left}.")
     }
+}
+
+/// That a job's plan is late with a base, by the clock of its latest mix, in two sentences.
+#[must_use]
+pub fn plan_is_late_words(latest: &MixClock, job: &str, base: &str) -> String {
+    let late = WholeMinutes::of(latest).late(latest.late_by_s.unwrap_or_default());
+    format!(
+        "THE PLAN ITSELF TAKES LONGER than the pot life: {base} of {job} by {late}. Mixed anew it would fare no better; `pourbook plan` says what would bring the plan into time."
+    )
 }
 
 /// The way for machines.

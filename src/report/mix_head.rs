@@ -7,9 +7,10 @@ use super::correct_beside::{
     vessel_words,
 };
 use super::correct_first_vessel::{FirstVessel, first_vessel_json, first_vessel_words};
+use super::correct_refusal::Refusal;
 use super::correct_rows::clock_words;
 use super::correct_way::{InPart, Late, Way, in_part_json, late_json};
-use super::page::Page;
+use super::page::{Page, WIDTH};
 use crate::matching::{InTime, InVessel};
 use crate::quantity::Units;
 
@@ -39,6 +40,8 @@ pub struct MixHead {
     pub in_part: Option<InPart>,
     /// That the clock refuses it, as it refuses the job's plan.
     pub late: Option<Late>,
+    /// That there is no correction, not of a part of it either; none where there is one.
+    pub refusal: Option<Refusal>,
     /// That the job that is named cannot be planned, and why.
     pub unplanned: Option<String>,
     /// In which of its two vessels it is taken to stand; none where that moves nothing that is added.
@@ -59,7 +62,10 @@ pub(super) const AS_WEIGHED: &str = "Nothing: it is the recipe as nearly as the 
 impl MixHead {
     /// What it is, and what comes before its colour; `how` is added to the title.
     pub(super) fn begin(&self, page: &mut Page, how: &str, units: Units) {
-        page.title(&format!("Correction of {} of {}{how}", self.base, self.colourway));
+        let title = format!("Correction of {} of {}{how}", self.base, self.colourway);
+        for line in textwrap::wrap(&title, WIDTH) {
+            page.title(&line);
+        }
         // Before any order to add or to throw away: it may be all that is wrong.
         if let Some(words) = &self.overfull {
             page.line(0, words);
@@ -70,13 +76,26 @@ impl MixHead {
         for words in &self.foreign {
             page.line(0, words);
         }
-        let why_not = self.in_part.iter().flat_map(|part| part.begin(units));
-        for words in why_not.chain(self.late.iter().flat_map(Late::begin)) {
+        for words in self.why_not(units) {
             page.line(0, &words);
         }
         for words in self.clock_left_out.iter().chain(&self.unplanned).chain(&self.ratio) {
             page.line(0, words);
         }
+    }
+
+    /// Why it is not corrected all as it stands: one headline, and what else there is to it.
+    fn why_not(&self, units: Units) -> Vec<String> {
+        let foreign = !self.foreign.is_empty();
+        let refused = self.refusal.iter().flat_map(|refusal| refusal.begin(foreign));
+        let late = self.late.iter().flat_map(|late| late.begin(foreign));
+        // What is too late, or not its colour, is no way.
+        let part = self.in_part.iter().flat_map(|part| match (&self.late, foreign) {
+            (None, false) => part.begin(units),
+            (_, true) => part.begin_beside("All of it is not brought to cure"),
+            (Some(_), false) => part.begin_beside("Nor is all of it corrected"),
+        });
+        refused.chain(late).chain(part).collect()
     }
 
     /// That what is corrected grows.
@@ -93,18 +112,20 @@ impl MixHead {
     pub const fn is_refused(&self) -> bool {
         self.in_part.is_some()
             || self.late.is_some()
+            || self.refusal.is_some()
             || self.overfull.is_some()
             || !self.foreign.is_empty()
     }
 
     /// The heading of what is added, and before it what is done with the mix first.
     pub(super) fn head_additions(&self, page: &mut Page, units: Units) {
+        let all_the_same = if self.late.is_some() { ", IF IT IS TRIED ALL THE SAME" } else { "" };
         let Some(in_part) = &self.in_part else {
-            page.heading("ADD");
+            page.heading(&format!("ADD{all_the_same}"));
             return;
         };
         let [first, how, add] = in_part.before_adding(units);
-        page.heading(&first);
+        page.heading(&format!("{first}{all_the_same}"));
         page.line(2, &how);
         page.heading(&add);
     }
@@ -129,9 +150,10 @@ impl MixHead {
     pub(super) fn ways_json(&self) -> Value {
         json!({
             "refused": self.is_refused(),
-            "cannot_be": self.overfull,
+            "cannot_be": self.overfull.clone().or_else(|| self.refusal.as_ref()?.cannot_be()),
             "not_its_colour": self.foreign,
             "in_part": self.in_part.as_ref().map(in_part_json),
+            "refusal": self.refusal.as_ref().map(Refusal::json),
             "late": self.late.as_ref().map(|late| late_json(late, &self.clock_rests_on)),
             "not_planned": self.unplanned,
             "first_vessel": self.first_vessel.as_ref().map(first_vessel_json),

@@ -9,6 +9,7 @@ pub mod characterise_text;
 pub mod clock_rows;
 pub mod correct_beside;
 pub mod correct_first_vessel;
+pub mod correct_refusal;
 pub mod correct_rows;
 mod correct_text;
 pub mod correct_way;

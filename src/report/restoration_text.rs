@@ -48,7 +48,9 @@ pub fn restoration_text(told: &Restoration, units: Units, paint: Paint) -> Strin
     told.mix.head_additions(&mut page, units);
     let done = &told.done;
     match &done.exactly {
-        Some(_) if told.mix.as_weighed => page.line(2, AS_WEIGHED),
+        Some(exactly) if exactly.added() <= Mass::ZERO && told.mix.as_weighed => {
+            page.line(2, AS_WEIGHED);
+        }
         Some(exactly) if exactly.added() <= Mass::ZERO => {
             let rest = left_out_words(exactly);
             page.line(2, &format!("Nothing: it is the recipe as it stands{rest}."));
@@ -59,7 +61,16 @@ pub fn restoration_text(told: &Restoration, units: Units, paint: Paint) -> Strin
             page.rows(2, &[Column::Left, Column::Right], &rows);
             let all = exactly.added().show(units);
             let rest = left_out_words(exactly);
-            page.line(2, &format!("{all} more in all: that restores the recipe exactly{rest}."));
+            let does = if told.mix.as_weighed {
+                "it is the recipe as it stands, and that makes up the mass that is asked for"
+            } else {
+                "that restores the recipe exactly"
+            };
+            page.line(2, &format!("{all} more in all: {does}{rest}."));
+            // Beside a job it is told with what that needs.
+            if told.mix.job.is_none() {
+                page.line(2, &format!("It is {} then.", done.after.show(units)));
+            }
         }
         None => {
             let parts = ["part A", "part B"].into_iter().zip(done.for_ratio);

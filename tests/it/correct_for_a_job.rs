@@ -166,7 +166,8 @@ fn less_that_would_do_for_the_job_is_told() {
     assert!(little.code == 0 && !little.out.contains("OR LESS"), "{little:?}");
 }
 
-/// What grows to many times itself costs more than mixing anew: that is said with both figures.
+/// What grows to many times itself costs more than mixing as much as stands there anew: that is said with both figures, and
+/// with what each gives; of as much as it becomes, mixing anew costs more.
 #[test]
 fn that_mixing_anew_costs_less_is_said() {
     let bench = Bench::demo();
@@ -176,9 +177,17 @@ fn that_mixing_anew_costs_less_is_said() {
     assert_eq!(ran.code, 0, "{ran:?}");
     let text = said(&ran);
     assert!(
-        text.contains("MIXING ANEW COSTS LESS. To mix 92.7 g anew: 2.67 USD; to correct: "),
+        text.contains("IF 92.7 g IS ENOUGH, MIXING THAT ANEW COSTS LESS: 2.67 USD; to correct: "),
         "{text}"
     );
+    let told = [&words[..], &["--part-b", "26.65g"], &held, &["--json"]].concat();
+    let told: Value = serde_json::from_str(&bench.run(&told).out).unwrap();
+    let beside = &told["beside"];
+    assert_eq!(beside["anew_costs_less"], false, "{told}");
+    let anew = grams(&beside["to_mix_anew"]["mass_g"]);
+    assert!((anew - grams(&told["mass_after_g"])).abs() < 1e-6, "as much: {told}");
+    let held = &beside["to_mix_as_much_as_held_anew"];
+    assert!((grams(&held["mass_g"]) - 92.7).abs() < 1e-6, "{told}");
     // With little to add it does not, and nothing is said of it without a job.
     let little = said(&bench.run(&[&SLATE[..], &BLACK[..]].concat()));
     assert!(!little.contains("anew"), "{little}");

@@ -121,7 +121,7 @@ fn what_is_thrown_away_of_a_mix_is_told_beside_what_anew_costs() {
         let held = format!("iron oxide black paste={paste}");
         let ran = bench.run(&[
             "correct", "slate", "slate", "--shop", "shop", "--part-a", "5536g", "--part-b",
-            "2300g", "--held", &held,
+            "2300g", "--held", &held, "--vessel", "20 L",
         ]);
         assert_eq!(ran.code, 1, "{ran:?}");
         let text = ran.out.split_whitespace().collect::<Vec<_>>().join(" ");

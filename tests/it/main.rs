@@ -18,6 +18,7 @@ mod characterise_cli;
 mod clock_on_plan;
 mod colour;
 mod correct_for_a_job;
+mod correct_refusals;
 mod correct_slips;
 mod correct_ways;
 mod demo_pictures;

@@ -622,7 +622,7 @@ fn an_overdose_is_brought_back_in_time_or_refused() {
     assert!(ratio <= 0.005, "let-downs counted, A : B is off by {ratio}");
     let late = run(&bench, &overdosed(), &["--age", "55 min"]);
     assert_eq!(late.code, 1, "{late:?}");
-    assert!(late.err.contains("cannot be poured in time") && late.out.is_empty(), "{late:?}");
+    assert!(late.out.contains("cannot be poured in time") && late.err.is_empty(), "{late:?}");
 }
 
 #[test]

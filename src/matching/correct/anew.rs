@@ -28,31 +28,41 @@ impl Worth {
 /// A correction beside mixing anew.
 #[derive(Debug, Clone, PartialEq)]
 pub struct BesideAnew {
-    /// As much of the recipe as is wanted of it, from nothing.
+    /// As much of the recipe as is wanted of what the mix becomes, from nothing.
     pub anew: Worth,
     /// What the correction adds.
     pub correction: Worth,
+    /// Only as much as stands there, from nothing, where that costs less than the correction, which gives more, and nobody
+    /// says how much is wanted.
+    pub as_held: Option<Worth>,
 }
 
 impl BesideAnew {
     /// Whether mixing anew costs less: money where all has a price, else material.
     #[must_use]
     pub fn anew_is_less(&self) -> bool {
-        match (&self.anew.money, &self.correction.money) {
-            (Some(anew), Some(correction)) => anew.amount() < correction.amount(),
-            _ => self.anew.mass() < self.correction.mass(),
-        }
+        is_less(&self.anew, &self.correction)
+    }
+}
+
+fn is_less(one: &Worth, other: &Worth) -> bool {
+    match (&one.money, &other.money) {
+        (Some(one), Some(other)) => one.amount() < other.amount(),
+        _ => one.mass() < other.mass(),
     }
 }
 
 /// What `added` costs, beside as much of the recipe from nothing as the mix becomes by it, `after`, but no more than is
-/// wanted: as much as the job's plan mixes of it, or as stands there, and no less than the least mass asked for.
+/// known to be wanted: as much as the job's plan mixes of it, and no less than the least mass asked for.
 #[must_use]
 pub fn beside_anew(ask: &CorrectAsk<'_>, added: Content, after: Mass) -> BesideAnew {
-    let wanted = ask.enough.unwrap_or_else(|| ask.held.mass());
-    let wanted = ask.at_least.map_or(wanted, |least| wanted.greater(least));
-    let anew = recipe(ask, wanted.lesser(after));
-    BesideAnew { anew: worth(ask, anew), correction: worth(ask, added) }
+    let wanted = [ask.enough, ask.at_least].into_iter().flatten().reduce(Mass::greater);
+    let anew = worth(ask, recipe(ask, wanted.unwrap_or(after).lesser(after)));
+    let correction = worth(ask, added);
+    let held = ask.held.mass();
+    let as_held = (wanted.is_none() && held < after).then(|| worth(ask, recipe(ask, held)));
+    let as_held = as_held.filter(|held| is_less(held, &correction));
+    BesideAnew { anew, correction, as_held }
 }
 
 /// So much of the wanted base, of the lots at hand.

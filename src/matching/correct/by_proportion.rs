@@ -50,8 +50,15 @@ impl Exactly {
     }
 }
 
-/// What would bring a mix back to its recipe exactly; `None` where it holds something foreign. Its colour is not asked for.
-pub(super) fn exactly(ask: &CorrectAsk<'_>) -> Option<Exactly> {
+/// A recipe beside what is held: part A, part B, then the colorants; g of each in 1 g of resin, and g.
+struct Beside {
+    recipe: Vec<f64>,
+    held: Vec<f64>,
+    /// The colorants' names.
+    names: Vec<String>,
+}
+
+fn beside(ask: &CorrectAsk<'_>) -> Beside {
     let a = ask.limits.system.mass_fraction_a();
     let (mut recipe, mut held) = (vec![a, 1.0 - a], vec![ask.held.part_a.g(), ask.held.part_b.g()]);
     let mut names = Vec::new();
@@ -66,15 +73,39 @@ pub(super) fn exactly(ask: &CorrectAsk<'_>) -> Option<Exactly> {
             names.push(colorant.name.clone());
         }
     }
+    Beside { recipe, held, names }
+}
+
+/// The additions that restore a recipe by arithmetic, g, whatever of them a scale shows; `None` where the mix holds
+/// something foreign.
+pub(super) fn by_arithmetic(ask: &CorrectAsk<'_>) -> Option<f64> {
+    let Beside { recipe, held, .. } = beside(ask);
+    restore(&recipe, &held).map(|restored| restored.added())
+}
+
+/// What would bring a mix back to its recipe exactly, and up to the least mass that is asked for; `None` where it holds
+/// something foreign. Its colour is not asked for.
+pub(super) fn exactly(ask: &CorrectAsk<'_>) -> Option<Exactly> {
+    let Beside { recipe, held, names } = beside(ask);
     let mut restored = restore(&recipe, &held)?;
-    if as_weighed(ask) == AsWeighed::ButForAPart {
-        // All but the short part is as planned: what of the others stayed on the first vessel's wall is not missing.
+    let as_weighed = as_weighed(ask);
+    if as_weighed != AsWeighed::No {
+        // What the scales' steps leave open, and what stayed on the first vessel's wall, is not missing.
         let whole = held[..2].iter().zip(&recipe).map(|(mass, share)| mass / share);
         let whole = whole.fold(0.0, f64::max);
+        let lacks = |at| as_weighed == AsWeighed::ButForAPart && at < 2;
         for (at, addition) in restored.additions.iter_mut().enumerate() {
-            *addition = if at < 2 { (whole * recipe[at] - held[at]).max(0.0) } else { 0.0 };
+            *addition = if lacks(at) { (whole * recipe[at] - held[at]).max(0.0) } else { 0.0 };
         }
         restored.size = whole;
+    }
+    let missing = ask.at_least.map_or(0.0, |least| (least - ask.held.mass()).g());
+    let more = (missing - restored.added()) / recipe.iter().sum::<f64>();
+    if more > 0.0 {
+        for (addition, share) in restored.additions.iter_mut().zip(&recipe) {
+            *addition += more * share;
+        }
+        restored.size += more;
     }
     let parts_step = parts_step(ask, Mass::from_g(restored.size));
     Some(Exactly { restored, names, parts_step, finest: finest(ask) })

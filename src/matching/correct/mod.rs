@@ -43,7 +43,7 @@ pub use steps::PartAdded;
 pub use suspect::{Known, OtherBase, Suspicion, Weighing, suspicions};
 pub use vessel::{InVessel, Overfull, VesselAsked, overfull, smallest_vessel};
 
-use self::by_proportion::exactly;
+use self::by_proportion::{by_arithmetic, exactly};
 use self::least::{Additions, Kind, Least, MOST_KINDS};
 use self::steps::Wanted;
 use self::vessel::stands;
@@ -142,11 +142,10 @@ fn corrected(ask: &CorrectAsk<'_>, below: Below) -> Result<Correction, Uncorrect
     let ratio_fix = bench.ratio_fix();
     let held_g = ask.held.mass().g();
     let exactly = bench.exactly();
-    let at_most = exactly
-        .as_ref()
+    let at_most = by_arithmetic(ask)
         // Where a measurement speaks against the prediction, the proportions alone prove nothing.
         .filter(|_| ask.measured.is_none())
-        .map_or(held_g * GROWN, |exactly| exactly.restored.added() * 1.01 + 1e-6)
+        .map_or(held_g * GROWN, |added| added * 1.01 + 1e-6)
         .min(held_g * GROWN)
         .max(ratio_fix);
     let looks = [look_before, look_wanted];

@@ -2,7 +2,7 @@
 
 use super::Held;
 use super::slipped::{WITHIN, undone};
-use super::suspect::NEAR;
+use super::suspect::{NEAR, is_near_within};
 use crate::model::System;
 use crate::plan::{BasePlan, Content, DoseWeighed, Line, Material, Mix, Plan};
 use crate::quantity::Mass;
@@ -62,6 +62,51 @@ impl<'a> Planned<'a> {
         let at = usize::try_from(number).ok()?.checked_sub(1)?;
         let mix = base.mixes.get(at)?;
         Some(Self { plan, name: name_of(base, &[number]), mix })
+    }
+
+    /// All mixes of the plan's base, those weighed alike as one.
+    #[must_use]
+    pub fn all(plan: &'a Plan, base: &str) -> Vec<Self> {
+        let own = plan.bases.iter().filter(|each| each.name == base);
+        let kinds = own.flat_map(|base| base.kinds().into_iter().map(move |kind| (base, kind)));
+        kinds
+            .map(|(base, (numbers, mix))| Self { plan, name: name_of(base, &numbers), mix })
+            .collect()
+    }
+
+    /// Parts A and B that it has, let-downs included.
+    #[must_use]
+    pub fn parts(&self) -> [Mass; 2] {
+        parts(self.mix)
+    }
+
+    /// Its number, or the first of those weighed alike; `None` where it is of another plan.
+    #[must_use]
+    pub fn number(&self) -> Option<u32> {
+        let mut numbered = self.plan.bases.iter().flat_map(|base| (1..).zip(&base.mixes));
+        numbered.find(|(_, mix)| std::ptr::eq(*mix, self.mix)).map(|(number, _)| number)
+    }
+
+    /// Whether parts A and B that are held are those that it has.
+    pub(super) fn is_held(&self, held: &Held) -> bool {
+        miss(parts(self.mix), [held.part_a.g(), held.part_b.g()]) <= NEAR
+    }
+
+    /// Whether what is held may be it: one of its parts is as it has it, or a slip of them explains what is stated.
+    pub(super) fn may_be_held(&self, held: &Held) -> bool {
+        let own = [held.part_a.g(), held.part_b.g()];
+        let one = parts(self.mix)
+            .iter()
+            .zip(own)
+            .any(|(planned, own)| is_near_within(own, planned.g(), NEAR));
+        one || slipped(parts(self.mix), own).is_some()
+    }
+
+    /// What the scales leave open of its mass: a step of each that the plan weighs it on.
+    #[must_use]
+    pub fn within(&self) -> Mass {
+        let parts = self.mix.part_a.readability + self.mix.part_b.readability;
+        parts + self.mix.doses.iter().map(|dose| dose.weighed().readability).sum::<Mass>()
     }
 
     /// What the plan buys of a colorant; `None` where it does not buy it, or its file states no packages.

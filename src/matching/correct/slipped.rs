@@ -95,6 +95,12 @@ pub(super) fn of_parts(ask: &CorrectAsk<'_>, known: &Known<'_>) -> Vec<Slipped> 
         (b * (1.0 / b_to_a) - let_down_a).greater(Mass::ZERO),
     );
     let for_b = expected(b, plan.map(|mix| mix.part_b.mass), ask.held.part_a * b_to_a);
+    // By each other they are as they should be, where both slipped alike. Where the colorants are theirs too, it is less of
+    // the mix; so is a left-over.
+    let alike = plan.and_then(|mix| both_by_plan([typed_a, b], [mix.part_a.mass, mix.part_b.mass]));
+    if let Some(both) = alike.filter(|_| ask.at_least.is_none() && !tinted_as_the_recipe(ask)) {
+        return both.to_vec();
+    }
     let own = slip(Amount::PartA, typed_a, &for_a);
     let other = slip(Amount::PartB, b, &for_b);
     match (own, other) {
@@ -108,6 +114,17 @@ pub(super) fn of_parts(ask: &CorrectAsk<'_>, known: &Known<'_>) -> Vec<Slipped> 
         }
         (own, other) => own.into_iter().chain(other).collect(),
     }
+}
+
+/// Parts A and B that are both as planned once the same slip of both is undone.
+fn both_by_plan([a, b]: [Mass; 2], [planned_a, planned_b]: [Mass; 2]) -> Option<[Slipped; 2]> {
+    let of = |what, typed: Mass, expected: Mass| {
+        let meant = Mass::from_g(undone(typed.g(), expected.g())?);
+        Some(Slipped { what, typed, meant, expected, by: Expected::Plan })
+    };
+    let both = [of(Amount::PartA, a, planned_a)?, of(Amount::PartB, b, planned_b)?];
+    let [times_a, times_b] = both.each_ref().map(|slip| slip.meant / slip.typed);
+    is_near_within(times_a, times_b, 1e-9).then_some(both)
 }
 
 fn both_by_ratio(own: &Slipped, other: &Slipped) -> bool {

@@ -55,6 +55,17 @@ pub enum Suspicion {
     },
     /// The colorants are those of another base of the colourway.
     OtherBase(String),
+    /// The mix of the plan that is named has neither the part A nor the part B that is held.
+    OtherMix {
+        /// The mix that is named: `fog 1`.
+        named: String,
+        /// Its parts A and B.
+        planned: [Mass; 2],
+        /// Parts A and B as held, let-downs included.
+        held: [Mass; 2],
+        /// The mix of the plan that has both, and its number; none where none has.
+        fits: Option<(String, u32)>,
+    },
 }
 
 /// A weighing of a colorant as a person states it.
@@ -84,6 +95,8 @@ pub struct Known<'a> {
     pub weighings: Vec<Weighing>,
     /// The mix of the job's plan that it is taken for.
     pub planned: Option<Planned<'a>>,
+    /// The mix of the plan that fits best, where `planned` is that which a person names; else none.
+    pub instead_of_named: Option<Planned<'a>>,
     /// The other bases of the colourway.
     pub others: Vec<OtherBase>,
 }
@@ -139,7 +152,9 @@ pub fn suspicions(asked: &CorrectAsk<'_>, known: &Known<'_>) -> Vec<Suspicion> {
     }
     found.sort_by(|(one, _), (other, _)| one.total_cmp(other));
     let amounts = slipped.into_iter().chain(tints).map(Suspicion::Slipped);
-    amounts
+    other_mix(asked, known)
+        .into_iter()
+        .chain(amounts)
         .chain(slip)
         .chain(found.into_iter().map(|(_, slip)| slip))
         .chain(other_let_downs(known))
@@ -202,6 +217,22 @@ fn more_than_bought(ask: &CorrectAsk<'_>, known: &Known<'_>) -> Vec<Suspicion> {
         })
     });
     more.collect()
+}
+
+/// That the mix that is named is not what is held.
+fn other_mix(asked: &CorrectAsk<'_>, known: &Known<'_>) -> Option<Suspicion> {
+    let nearest = known.instead_of_named.as_ref()?;
+    // A left-over is no mix of the plan.
+    let named = known.planned.as_ref().filter(|_| asked.at_least.is_none())?;
+    (!named.may_be_held(&asked.held)).then(|| Suspicion::OtherMix {
+        named: named.name.clone(),
+        planned: named.parts(),
+        held: [asked.held.part_a, asked.held.part_b],
+        fits: nearest
+            .number()
+            .filter(|_| nearest.is_held(&asked.held))
+            .map(|number| (nearest.name.clone(), number)),
+    })
 }
 
 /// Colorants that miss those of the asked base by so great a share, or by more, are not its own. (Common practice, no

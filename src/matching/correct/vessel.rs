@@ -71,7 +71,7 @@ pub(super) fn most_mixed(ask: &CorrectAsk<'_>) -> Mass {
     most.lesser(ask.held.mass() * (below_headroom(ask.house, size) / held))
 }
 
-/// More than its vessel holds to the brim: as stated it cannot stand there.
+/// More than its vessel holds to the brim.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Overfull {
     /// What is stated, in all.
@@ -82,17 +82,34 @@ pub struct Overfull {
     pub size: Volume,
     /// Who says that it is this one; [`VesselAsked::Smallest`]: the house's largest.
     pub asked: VesselAsked,
+    /// Whether it stands nowhere: not in the stated vessel, nor, where none is stated, in the house's largest, and is more
+    /// than the house mixes at once, too.
+    pub cannot_be: bool,
 }
 
-/// What is stated, where it is more than its vessel holds, or the house's largest where none is known.
+/// What is stated, where it is more than its vessel holds; the house's largest where none is known, or where that holds
+/// less, too.
 #[must_use]
 pub fn overfull(ask: &CorrectAsk<'_>) -> Option<Overfull> {
-    let size = match ask.vessel {
-        VesselAsked::Stated(size) | VesselAsked::Planned(size) => size,
-        VesselAsked::Smallest => *ask.house.vessels.last()?,
-    };
     let fills = volume_of(ask, ask.held.part_a + ask.held.part_b, &ask.held.colorants);
-    (fills > size).then(|| Overfull { mass: ask.held.mass(), fills, size, asked: ask.vessel })
+    let mass = ask.held.mass();
+    let largest = ask.house.vessels.last().copied();
+    let (size, asked) = match ask.vessel {
+        VesselAsked::Planned(size) if fills <= size => return None,
+        VesselAsked::Planned(_) if largest.is_some_and(|largest| fills > largest) => {
+            (largest?, VesselAsked::Smallest)
+        }
+        VesselAsked::Stated(size) | VesselAsked::Planned(size) => (size, ask.vessel),
+        VesselAsked::Smallest => (largest?, ask.vessel),
+    };
+    let cannot_be = match asked {
+        VesselAsked::Stated(_) => true,
+        // What is more than the plan's vessel holds may stand in a larger one.
+        VesselAsked::Planned(_) => false,
+        // A house that mixes more at once than its vessels hold has others.
+        VesselAsked::Smallest => mass > ask.house.largest_mix,
+    };
+    (fills > size).then_some(Overfull { mass, fills, size, asked, cannot_be })
 }
 
 /// The vessel that so much mix stands in. What does not go into the plan's goes into the house's smallest that holds it.
