@@ -142,17 +142,11 @@ pub fn finding_words(sheet: &RunSheet, finding: &Finding, units: Units) -> Strin
     match *finding {
         Finding::TooLate { mix, batch, by_s } => {
             let hot = sheet.clocks.get(mix).and_then(|own| own.pot_life.ends_at_celsius);
-            let ends = hot.map_or_else(
-                || "the end of its pot life".to_owned(),
-                |celsius| {
-                    format!(
-                        "it is hotter than {} (estimated): from there on a mix runs away and sets as it is poured",
-                        about(celsius)
-                    )
-                },
-            );
+            let hot = hot.map_or_else(String::new, |celsius| {
+                format!(", where it gets hotter than {} and runs away (estimated)", about(celsius))
+            });
             format!(
-                "{} would be poured with container {}, {} after {ends}",
+                "{} would be poured with container {}, {} after the end of its pot life{hot}",
                 mix_name(sheet, mix),
                 batch + 1,
                 own(mix).map_or_else(|| span(by_s), |(whole, _)| whole.late(by_s))

@@ -763,23 +763,31 @@ fn a_hand_is_told_for_what_it_waits() {
     assert!(!alone.contains("once hand") && !alone.contains("as hand"), "{alone}");
 }
 
-/// In a room so warm that a mix heats itself as it waits, the plan says from where on it is not poured, and what to do.
+/// In a room so warm that a mix heats itself as it waits, its clock ends where it is too hot to pour, the plan says so, and
+/// must not be poured as it is.
 #[test]
-fn a_mix_too_hot_to_pour_is_told_with_what_to_do() {
+fn a_mix_too_hot_to_pour_ends_its_clock_there() {
     let bench = Bench::demo();
     let hot = ["plan", "Tidewater Slate", "--area", "42ft2", "--crew", "2", "--shop", "shop"];
-    let ran = bench.run(&[&hot[..], &["--temperature", "90F"]].concat());
-    let text = ran.out.split_whitespace().collect::<Vec<_>>().join(" ");
-    for words in [
-        "HEED: too hot as it is last poured: slate 1 of 4 (see CLOCK)",
-        "when the last of it is poured (estimated): too hot though its clock may still run, for from 122 °F on a mix runs away and sets as it is poured",
-        "measure it before each filling, from there on pour no more of it but carry it outdoors",
-        "a smaller mix or a cooler room keeps it cooler",
-    ] {
-        assert!(text.contains(words), "{words}: {text}");
+    let hot = [&hot[..], &["--temperature", "90F"]].concat();
+    let (plan, text) = stopped(&bench, &hot);
+    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let words =
+        "after the end of its pot life, where it gets hotter than 122 °F and runs away (estimated)";
+    assert!(text.contains(words), "{text}");
+    let mixes = plan["time"]["mixes"].as_array().unwrap();
+    let ends_hot: Vec<_> =
+        mixes.iter().filter(|mix| !mix["pot_life_ends_at_celsius"].is_null()).collect();
+    assert!(!ends_hot.is_empty(), "{mixes:?}");
+    for mix in &ends_hot {
+        assert_eq!(mix["pot_life_ends_at_celsius"], 50.0);
+        let [life, least] =
+            [&mix["pot_life_s"], &mix["pot_life_range_s"][0]].map(|s| s.as_f64().unwrap());
+        assert!(least <= life, "{mix}");
+        assert!(mix["late_by_s"].as_f64().unwrap() > 0.0, "{mix}");
     }
-    let mild = bench.run(&[&hot[..], &["--temperature", "70F"]].concat());
-    assert!(!mild.out.contains("too hot"), "{mild:?}");
+    let mild = bench.run(&[&hot[..hot.len() - 1], &["70F"]].concat());
+    assert!(!mild.out.contains("hotter than"), "{mild:?}");
 }
 
 /// A room above what a system's datasheet allows stops the pour, in the words that a person reads.

@@ -277,7 +277,7 @@ fn what_is_to_be_had_besides_is_told_under_what_is_bought() {
         assert!(ran.code < 2, "{ran:?}");
         ran.out.split_whitespace().collect::<Vec<_>>().join(" ")
     };
-    let all = "have ready, not priced: primer #e8e6e0 for 45.2 ft², nitrile gloves, goggles, a fitted particulate respirator for dust, a respirator with organic-vapour cartridges, a mist sprayer, a brush and foil for ";
+    let all = "have ready, not priced: all that is to be laid out, primer #e8e6e0 for 45.2 ft², nitrile gloves, goggles, a fitted particulate respirator for dust, a respirator with organic-vapour cartridges, a mist sprayer, a brush and foil for ";
     let scales = "not priced either, wanted at once by the clock: 1 more bench scale (1 g) and 1 more pocket scale (0.01 g)";
     for more in [&[][..], &["--sheet", "buying"]] {
         let kitchen = words("galley-kitchen", more);

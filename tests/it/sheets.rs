@@ -527,7 +527,9 @@ fn a_weight_below_its_scale_s_minimum_is_flagged() {
     let share = part_b.minimum() / (part_b.mass + part_b.mass);
     part_b.tolerance = Fraction::new(part_b.tolerance.value() * share);
     let sheets = bare_sheets(&plan);
-    assert!(html(&sheets).contains("BELOW its minimum of 1596 g, use a finer scale"));
+    assert!(
+        html(&sheets).contains("BELOW its minimum of 1596 g, a finer scale is better; wanted 798.")
+    );
     for (paper, size) in PAPERS {
         let pages = check_laid_out(&sheets, paper, size);
         assert!(pages[0].iter().any(|run| run.text.contains("BELOW its minimum")), "{paper:?}");

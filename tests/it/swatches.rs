@@ -236,7 +236,11 @@ fn a_job_s_own_colourway_is_drawn() {
     let ran = bench.run(&[&["swatch"][..], &job].concat());
     assert_eq!(ran.code, 0, "{}", ran.err);
     assert!(ran.out.contains("in Tidewater Slate, the colourway of the job\n"), "{}", ran.out);
-    assert!(bench.path("shop/swatches/tidewater-slate/pour.png").exists(), "{}", ran.out);
+    assert!(
+        bench.path("shop/swatches/tidewater-slate/pour-600-mm-sample-board.png").exists(),
+        "{}",
+        ran.out
+    );
     let ran = bench.run(&[&["swatch", "salt-marsh"][..], &job, &["--json"]].concat());
     assert_eq!(ran.code, 0, "{}", ran.err);
     let told: serde_json::Value = serde_json::from_str(&ran.out).unwrap();

@@ -39,11 +39,11 @@ pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
             "Mixes start only when they are needed: all at once would not be poured in time.",
         );
     }
-    for words in wanted_at_once_words(plan) {
+    for words in wanted_at_once_words(plan).into_iter().chain(first_drips_words(sheet)) {
         page.line(2, &words);
     }
     steps(page, plan, sheet, units);
-    for words in first_drips_words(sheet).into_iter().chain(idle_words(plan, sheet)) {
+    if let Some(words) = idle_words(plan, sheet) {
         page.line(2, &words);
     }
     if let Some(words) = carried_over_words(plan, sheet, units) {
