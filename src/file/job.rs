@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use super::colorant::hazard;
-use super::figure::lengths;
+use super::figure::{ceiling, lengths};
 use super::held;
 use super::noun::{self, Gaps, note, version};
 use super::place::Placed;
@@ -275,7 +275,7 @@ fn choice(at: Value<'_>, gaps: &Gaps) -> Option<Choice> {
 fn raised(at: Value<'_>, gaps: &Gaps) -> Option<Override> {
     let fields = at.fields("override", &["ceiling", "to", "reason", "note"])?;
     note(fields, gaps);
-    let ceiling = fields.need("ceiling", |at| {
+    let which = fields.need("ceiling", |at| {
         let (kind, at) = at.variant(&["Colorant", "AllColorants", "Solvent"])?;
         if kind == "Colorant" {
             let [name] = at.items(["name"])?;
@@ -284,7 +284,7 @@ fn raised(at: Value<'_>, gaps: &Gaps) -> Option<Override> {
         let [] = at.items([])?;
         Some(if kind == "Solvent" { Raised::Solvent } else { Raised::AllColorants })
     });
-    let to = fields.need("to", Value::parse);
+    let to = fields.need("to", ceiling);
     let reason = fields.need("reason", Value::text);
-    Some(Override { ceiling: ceiling?, to: to?, reason: reason? })
+    Some(Override { ceiling: which?, to: to?, reason: reason? })
 }
