@@ -7,6 +7,7 @@ use super::colorant::Hazard;
 use super::fault::{Faults, at};
 use super::shape::{Point, Shape};
 use super::unusual_size::edge_meant;
+use super::unusual_temperature::{self, MEANT_C};
 use crate::quantity::{Area, Dimensions, Fraction, Length, Temperature, Units, Volume};
 
 use super::house::House;
@@ -330,23 +331,23 @@ impl Job {
         }
         let celsius = parts.temperature.c();
         if !(-20.0..=60.0).contains(&celsius) {
-            faults
-                .error(
-                    at!["temperature"],
-                    format!("{} is no room to pour in", parts.temperature.show_in_both()),
-                )
-                .hint("write a room temperature, such as \"72 °F\" or \"22 °C\"");
+            let fault = faults.error(
+                at!["temperature"],
+                format!("{} is no room to pour in", parts.temperature.show_in_both()),
+            );
+            fault.hints.extend(unusual_temperature::asked(parts.temperature, &MEANT_C));
+            fault.hint("write a room temperature, such as \"72 °F\" or \"22 °C\"");
         }
         let own = [("surface", parts.surface), ("parts", parts.parts)];
         for (field, temperature) in own {
             let temperature = temperature.unwrap_or(Temperature::from_c(20.0));
             if !(-20.0..=60.0).contains(&temperature.c()) {
-                faults
-                    .error(
-                        at![field],
-                        format!("{} is nothing to pour with or on", temperature.show_in_both()),
-                    )
-                    .hint("write a temperature, such as \"68 °F\" or \"20 °C\"");
+                let fault = faults.error(
+                    at![field],
+                    format!("{} is nothing to pour with or on", temperature.show_in_both()),
+                );
+                fault.hints.extend(unusual_temperature::asked(temperature, &MEANT_C));
+                fault.hint("write a temperature, such as \"68 °F\" or \"20 °C\"");
             }
         }
         faults.share(at!["humidity"], "relative humidity", parts.humidity.value(), 1.0);

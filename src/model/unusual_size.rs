@@ -8,12 +8,15 @@
 //! that whoever is told looks.
 
 use super::fault::{Step, at};
-use super::job::{Counter, Job, TAPE};
+use super::job::{Counter, Edge, Job, TAPE};
 use super::shape::{Point, Shape};
+use super::slip_of_film;
 use super::slip_of_length::{Likely, asked, is_whole, likely};
+use super::slip_of_volume;
 use super::tenfold::{TENS, meant};
+use super::unusual_board;
 use super::unusual_cutout::{LikelySides, UnusualCutOut};
-use crate::quantity::{Area, Dimensions, Fraction, Length, Units, Volume};
+use crate::quantity::{Area, Dimensions, Fraction, Length, Temperature, Units, Volume};
 
 /// A leg, a front or a bar is no longer in one room: 20 ft.
 const LONGEST: Length = Length::from_mm(6100.0);
@@ -29,6 +32,18 @@ const SIDES_MM: std::ops::RangeInclusive<f64> = 150.0..=1830.0;
 
 /// The widest round table: 8 ft.
 const WIDEST_ROUND: Length = Length::from_mm(2450.0);
+
+/// The narrowest round that is poured: a coaster of 3 in, a little less.
+const NARROWEST_ROUND: Length = Length::from_mm(75.0);
+
+/// A shorter stretch of edge is rather a rim that is mistyped: 4 in, a little less.
+const SHORTEST_EDGE: Length = Length::from_mm(100.0);
+
+/// A circle's edge is asked about where it is less than this part of all around, and a slip of it is all around.
+const LEAST_EDGE_OF_ROUND: f64 = 0.25;
+
+/// All around by a tape, as a part of what the diameter gives.
+const ALL_AROUND: std::ops::RangeInclusive<f64> = 0.95..=TAPE;
 
 /// Round tables that a slip may have been meant for, mm: 20 in to 8 ft.
 const USUAL_ROUNDS_MM: std::ops::RangeInclusive<f64> = 500.0..=WIDEST_ROUND.mm();
@@ -62,7 +77,7 @@ const LEAST_EDGE_OF_SIDE: f64 = 0.25;
 const LEAST_EDGE_OF_FRONT: f64 = 0.5;
 
 /// All counters of a job: 200 ft².
-const LARGEST_IN_ALL: Area = Area::from_m2(18.6);
+pub(super) const LARGEST_IN_ALL: Area = Area::from_m2(18.6);
 
 /// The film on upright faces that was likely meant; a question, as a hint.
 pub(crate) fn face_film_meant(film: Length) -> Option<String> {
@@ -74,8 +89,7 @@ pub(crate) fn face_film_meant(film: Length) -> Option<String> {
 fn film_within(film: Length) -> Option<String> {
     let likely = Length::from_mm(meant(film.mm(), &USUAL_FACE_FILMS_MM, TENS)?);
     let is_typed = is_whole(likely.mm() * 10.0) || is_whole(likely.mil());
-    is_typed
-        .then(|| format!("{} ({})", likely.show_film(Units::Metric), likely.show_film(Units::Us)))
+    is_typed.then(|| slip_of_film::as_typed(likely, film))
 }
 
 /// The edge that was likely meant where one is longer than all that it can run along, which is `most`; a question, as a
@@ -111,6 +125,8 @@ pub(super) enum Size {
     Area(Area),
     Share(Fraction),
     Count(u32),
+    Temperature(Temperature),
+    Room(Volume),
     /// On a metre.
     OfEdge(Volume),
 }
@@ -129,9 +145,11 @@ impl Size {
             Self::Length(length) => length.show(units),
             Self::Sides(sides) => sides.show(units),
             Self::Film(film) => film.show_film(units),
-            Self::Area(area) => area.show(units),
+            Self::Area(area) => unusual_board::shown(area, units),
             Self::Share(share) => share.show(units),
             Self::Count(count) => count.to_string(),
+            Self::Temperature(temperature) => temperature.show(units),
+            Self::Room(room) => slip_of_volume::room(room, units),
             Self::OfEdge(on_a_metre) => of_edge(on_a_metre, units),
         }
     }
@@ -164,9 +182,12 @@ impl UnusualSize {
         let asked = self.meant.as_ref().map_or_else(
             || match self.size {
                 Size::Share(_) | Size::Count(_) | Size::OfEdge(_) => "meant so?".to_owned(),
-                Size::Length(_) | Size::Sides(_) | Size::Film(_) | Size::Area(_) => {
-                    "measured so?".to_owned()
-                }
+                Size::Length(_)
+                | Size::Sides(_)
+                | Size::Film(_)
+                | Size::Area(_)
+                | Size::Temperature(_)
+                | Size::Room(_) => "measured so?".to_owned(),
             },
             |meant| format!("did you mean {meant}{}?", self.meant_for),
         );
@@ -269,8 +290,10 @@ impl Shape {
             ],
             Self::Circle { diameter } => {
                 let meant = length_meant(*diameter, &USUAL_ROUNDS_MM);
-                let (what, length, how) = ("the circle", *diameter, "wide");
-                vec![(*diameter > WIDEST_ROUND).then_some(Measure { what, length, how, meant })]
+                let how = if *diameter > WIDEST_ROUND { "wide" } else { "small" };
+                let (what, length) = ("the circle", *diameter);
+                let is_usual = (NARROWEST_ROUND..=WIDEST_ROUND).contains(diameter);
+                vec![(!is_usual).then_some(Measure { what, length, how, meant })]
             }
             Self::Polygon(points) => {
                 let extent = |of: fn(&Point) -> Length| {
@@ -318,11 +341,13 @@ struct Upright {
 impl Counter {
     /// Measures of its edges and splashbacks that are unusual.
     fn unusual_uprights(&self) -> Vec<Upright> {
-        let mut all: Vec<Upright> = self.unusual_edge().into_iter().collect();
+        let edge = self.unusual_edge().or_else(|| self.short_rim());
+        let mut all: Vec<Upright> = edge.into_iter().collect();
         let of = |what: &str, number: usize, count: usize| match count {
             1 => format!("the {what}"),
             _ => format!("{what} {number}"),
         };
+        all.extend(self.short_rims_of_cutouts());
         let faces = self.edges.iter().enumerate().map(|(at, edge)| {
             let what = format!("the face of {}", of("edge", at + 1, self.edges.len()));
             (at!["edges", at, "face"], what, edge.face, LOWEST_FACE, USUAL_FACES_MM)
@@ -373,6 +398,47 @@ impl Counter {
         };
         let what = "all exposed edge together".to_owned();
         Some(Upright { path: at!["edges"], what, length, how, meant, meant_for })
+    }
+
+    /// The edge of a circle, which may stand at a wall but for a little, where a slip of it is all around.
+    fn short_rim(&self) -> Option<Upright> {
+        let ([edge], Shape::Circle { .. }) = (&self.edges[..], &self.shape) else { return None };
+        let (length, around) = (edge.length, self.shape.perimeter());
+        let all_around = around.mm() * ALL_AROUND.start()..=around.mm() * ALL_AROUND.end();
+        let meant = length_meant(length, &all_around)?;
+        (length < around * LEAST_EDGE_OF_ROUND).then(|| Upright {
+            path: at!["edges", 0_usize, "length"],
+            what: "the edge".to_owned(),
+            length,
+            how: "short for the rim of so wide a circle",
+            meant: Some(meant),
+            meant_for: String::new(),
+        })
+    }
+
+    /// Edges of next to nothing that a slip explains as the rim of a cut-out, which is coated as any other edge.
+    fn short_rims_of_cutouts(&self) -> impl Iterator<Item = Upright> {
+        let several = self.edges.len() > 1;
+        self.edges.iter().enumerate().filter_map(move |(at, edge)| {
+            let (name, meant) = self.cutouts.iter().find_map(|(name, cut)| {
+                let rim = cut.shape.perimeter();
+                let is_rim = |edge: &Edge| (rim / TAPE..=rim * TAPE).contains(&edge.length);
+                // Whose rim is listed needs no other.
+                if self.edges.iter().any(is_rim) {
+                    return None;
+                }
+                let meant = length_meant(edge.length, &(rim.mm() / TAPE..=rim.mm() * TAPE))?;
+                Some((name, meant))
+            })?;
+            (edge.length < SHORTEST_EDGE).then(|| Upright {
+                path: at!["edges", at, "length"],
+                what: if several { format!("edge {}", at + 1) } else { "the edge".to_owned() },
+                length: edge.length,
+                how: "short",
+                meant: Some(meant),
+                meant_for: format!(" for the rim of the cut-out \"{name}\""),
+            })
+        })
     }
 
     /// Of several edges that are too short together, the one that a slip explains as most of the front, and for which it
@@ -439,6 +505,7 @@ impl Job {
                 meant_for: own.meant_for,
             }));
         }
+        all.extend(self.unusual_boards());
         all.extend(self.unusual_face_film());
         all.extend(self.unusual_figures());
         all
