@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::figure::{package, spectrum, standing};
+use super::figure::{ceiling, package, spectrum, standing};
 use super::held;
 use super::noun::{self, Gaps, note, version};
 use super::place::Placed;
@@ -33,7 +33,7 @@ fn parts(at: Value<'_>, gaps: &Gaps) -> Option<ColorantParts> {
     let carrier = fields.or("carrier", Carrier::None, carrier);
     let solids = gaps.fill(solids(fields, carrier), Fraction::ONE);
     let carrier = gaps.fill(carrier, Carrier::NonReactive);
-    let ceiling = gaps.fill(fields.need("ceiling", Value::parse), Fraction::ONE);
+    let highest = gaps.fill(fields.need("ceiling", ceiling), Fraction::ONE);
     let own = gaps.fill(fields.need("standing", standing), Standing::Estimated);
     let ceiling_standing = gaps.fill(fields.or("ceiling_standing", own, standing), own);
     let optics = gaps.fill(fields.may("optics", |at| optics(at, gaps)), None);
@@ -50,7 +50,7 @@ fn parts(at: Value<'_>, gaps: &Gaps) -> Option<ColorantParts> {
         density,
         solids,
         carrier,
-        ceiling,
+        ceiling: highest,
         ceiling_standing,
         optics,
         lot,

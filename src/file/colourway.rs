@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use super::figure::share;
+use super::figure::{loading, share};
 use super::held;
 use super::noun::{self, Gaps, note, version};
 use super::place::Placed;
@@ -38,7 +38,8 @@ fn parts(at: Value<'_>, gaps: &Gaps, house: &House) -> Option<ColourwayParts> {
     let bases = fields.need("bases", |at| bases(at, gaps));
     let (bases, base_order) = bases.unzip();
     let accents = fields.or("accents", BTreeMap::new(), |at| accents(at, gaps));
-    let pours = fields.or("pours", Vec::new(), |at| at.list(|at| pour(at, gaps)));
+    let known = Known { bases: bases.as_ref(), accents: accents.as_ref() };
+    let pours = fields.or("pours", Vec::new(), |at| at.list(|at| pour(at, gaps, known)));
     let pattern = fields.or("pattern", Pattern::default(), |at| pattern(at, gaps));
     let pattern = gaps.fill(pattern, Pattern::default());
     let mut bases = bases?;
@@ -103,7 +104,7 @@ fn base(at: Value<'_>, gaps: &Gaps) -> Option<(Option<Fraction>, Vec<Dose>)> {
     note(fields, gaps);
     let share = fields.may("share", share);
     let doses = fields.or("colorants", Vec::new(), |at| {
-        at.map(|at| Some(gaps.fill(at.parse(), Fraction::from_percent(1.0))))
+        at.map(|at| Some(gaps.fill(loading(at), Fraction::from_percent(1.0))))
     });
     let colorants =
         doses?.into_iter().map(|(name, loading)| Dose { colorant: name.value, loading }).collect();
@@ -124,27 +125,79 @@ fn accent(at: Value<'_>, gaps: &Gaps) -> Option<String> {
     Some(gaps.fill(fields.need("colorant", Value::name), "unnamed".to_owned()))
 }
 
-fn pour(at: Value<'_>, gaps: &Gaps) -> Option<Pour> {
+/// What the file calls a base, and what an accent.
+#[derive(Debug, Clone, Copy)]
+struct Known<'n> {
+    bases: Option<&'n BTreeMap<String, Base>>,
+    accents: Option<&'n BTreeMap<String, Accent>>,
+}
+
+impl Known<'_> {
+    fn is_base(self, name: &str) -> bool {
+        self.bases.is_some_and(|bases| bases.contains_key(name))
+    }
+
+    fn is_accent(self, name: &str) -> bool {
+        self.accents.is_some_and(|accents| accents.contains_key(name))
+    }
+}
+
+fn pour(at: Value<'_>, gaps: &Gaps, known: Known<'_>) -> Option<Pour> {
     let fields = at.fields("pour", &["name", "count", "layers", "note"])?;
     note(fields, gaps);
     let name = gaps.fill(fields.need("name", Value::name), "unnamed".to_owned());
     let count = fields.or("count", 1, Value::whole);
-    let layers = fields.need("layers", |at| at.list(|at| layer(at, gaps)));
+    let layers = fields.need("layers", |at| at.list(|at| layer(at, gaps, known)));
     Some(Pour { name, count: count?, layers: layers? })
 }
 
-fn layer(at: Value<'_>, gaps: &Gaps) -> Option<Layer> {
+fn layer(at: Value<'_>, gaps: &Gaps, known: Known<'_>) -> Option<Layer> {
     let (kind, at) = at.variant(&["Accent", "Base"])?;
+    let own_dose = |dose| gaps.fill(dose, Fraction::from_percent(1.0));
     if kind == "Base" {
         let [base, parts] = at.items(["name", "parts"])?;
-        let (base, parts) = (base.name(), parts.number());
-        Some(Layer::Base { base: base?, parts: parts? })
+        let name = base.name();
+        if let Some(accent) =
+            name.as_ref().filter(|name| known.is_accent(name) && !known.is_base(name))
+        {
+            let told = Diagnostic::error(format!("\"{accent}\" is an accent, not a base"));
+            let dose = figure_of(parts).filter(|percent| *percent <= MOST_OF_AN_ACCENT);
+            let dose = dose.unwrap_or(USUAL_OF_AN_ACCENT);
+            let dose = base.report(told.hint(format!("write Accent(\"{accent}\", \"{dose} %\")")));
+            return Some(Layer::Accent { accent: name?, dose: own_dose(dose) });
+        }
+        let parts = parts.number();
+        Some(Layer::Base { base: name?, parts: parts? })
     } else {
         let [accent, dose] = at.items(["name", "percentage"])?;
-        let (accent, dose) = (accent.name(), dose.parse());
-        let dose = gaps.fill(dose, Fraction::from_percent(1.0));
-        Some(Layer::Accent { accent: accent?, dose })
+        let name = accent.name();
+        if let Some(base) =
+            name.as_ref().filter(|name| known.is_base(name) && !known.is_accent(name))
+        {
+            let told = Diagnostic::error(format!("\"{base}\" is a base, not an accent"));
+            let parts = figure_of(dose).map_or("parts".to_owned(), |parts| parts.to_string());
+            let parts = accent.report(told.hint(format!("write Base(\"{base}\", {parts})")));
+            return Some(Layer::Base { base: name?, parts: gaps.fill(parts, 1.0) });
+        }
+        let dose = own_dose(loading(dose));
+        Some(Layer::Accent { accent: name?, dose })
     }
+}
+
+/// The most that an accent is dosed, in percent, where a figure was typed as parts of a base.
+const MOST_OF_AN_ACCENT: f64 = 10.0;
+
+/// What an accent is dosed, in percent, to show how it is written.
+const USUAL_OF_AN_ACCENT: f64 = 0.5;
+
+/// A bare figure, or that of a percentage.
+fn figure_of(at: Value<'_>) -> Option<f64> {
+    let (Kind::Number(figure) | Kind::Text(figure) | Kind::Unquoted(figure)) = &at.node().kind
+    else {
+        return None;
+    };
+    let figure = figure.trim().trim_end_matches('%').trim_end();
+    figure.parse().ok().filter(|figure: &f64| figure.is_finite() && *figure > 0.0)
 }
 
 fn pattern(at: Value<'_>, gaps: &Gaps) -> Option<Pattern> {

@@ -4,7 +4,7 @@ use super::noun::{Gaps, note};
 use super::tree::{Kind, Value};
 use crate::diagnostic::Diagnostic;
 use crate::model::{Amount, Package, PackageUnit, Standing};
-use crate::quantity::{Fraction, Length, Mass, TimeSpan, Volume};
+use crate::quantity::{Fraction, Length, Mass, TimeSpan, Units, Volume};
 use crate::spectrum::{BANDS, Spectrum};
 
 /// Where a figure comes from, as a word.
@@ -28,6 +28,39 @@ pub(super) fn share(at: Value<'_>) -> Option<Fraction> {
         );
     }
     Some(Fraction::new(number))
+}
+
+/// A bare figure above this is rather a loading in percent than a part of one: `0.6` for 0.6 %. (Common practice, no
+/// source.)
+const LARGEST_LOADING: f64 = 0.1;
+
+/// The same of a ceiling. (Common practice, no source.)
+const LARGEST_CEILING: f64 = 0.2;
+
+/// A loading or a dose.
+pub(super) fn loading(at: Value<'_>) -> Option<Fraction> {
+    small_part(at, LARGEST_LOADING)
+}
+
+/// A ceiling.
+pub(super) fn ceiling(at: Value<'_>) -> Option<Fraction> {
+    small_part(at, LARGEST_CEILING)
+}
+
+/// A fraction that is hardly more than `most`: where its unit is left out, the likelier of both readings is told first.
+fn small_part(at: Value<'_>, most: f64) -> Option<Fraction> {
+    let (Kind::Number(figure) | Kind::Text(figure) | Kind::Unquoted(figure)) = &at.node().kind
+    else {
+        return at.parse();
+    };
+    let figure = figure.trim();
+    match figure.parse::<f64>() {
+        Ok(value) if value > most && value <= 1.0 => {
+            let part = Fraction::new(value).show(Units::Metric);
+            at.parse_like(&format!("\"{figure} %\", or \"{part}\" if it is a part of one"))
+        }
+        _ => at.parse(),
+    }
 }
 
 /// Two lengths in brackets, the lesser first.

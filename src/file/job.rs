@@ -4,15 +4,15 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use super::colorant::hazard;
-use super::figure::lengths;
+use super::figure::{ceiling, lengths};
 use super::held;
 use super::noun::{self, Gaps, note, version};
 use super::place::Placed;
 use super::tree::{Kind, Value};
 use crate::diagnostic::{Diagnostic, Diagnostics, Source};
 use crate::model::{
-    Board, Choice, Cling, Counter, CutOut, Edge, House, Job, JobParts, Losses, Origin, Override,
-    Point, Raised, RunOff, Shape, Splashback, TopCoat,
+    Board, Choice, Cling, Counter, CutOut, Edge, House, Job, JobParts, LEAST_ROOM, Losses, Origin,
+    Override, Point, Raised, RunOff, Shape, Splashback, TopCoat,
 };
 use crate::quantity::{Fraction, Length, Volume};
 
@@ -90,6 +90,9 @@ fn parts(at: Value<'_>, gaps: &Gaps, house: &House) -> Option<JobParts> {
     })
 }
 
+/// No side of a room is shorter: 5 ft.
+const LEAST_SIDE: Length = Length::from_mm(1524.0);
+
 /// The air of a room; where its three sides are written, what they make is told.
 fn room(at: Value<'_>) -> Option<Volume> {
     let Some(sides) = at.in_one_text::<3>() else {
@@ -103,8 +106,21 @@ fn room(at: Value<'_>) -> Option<Volume> {
     };
     // A cubic foot is 304.8³ mm³, exactly.
     let (side, unit) = if us { (304.8, "ft3") } else { (1000.0, "m3") };
-    let volume: f64 = mm.iter().map(|mm| mm / side).product();
-    at.report(told.hint(format!("write \"{volume:.0} {unit}\"")))
+    let volume = |sides: &[f64]| sides.iter().map(|mm| mm / side).product::<f64>();
+    // A side of some inches was meant in feet where nobody could stand in what it makes.
+    let is_narrow = |text: &str, mm: f64| text.trim_end().ends_with("in") && mm < LEAST_SIDE.mm();
+    let in_feet: Vec<f64> = sides
+        .iter()
+        .zip(&mm)
+        .map(|(text, mm)| if is_narrow(text, *mm) { mm * 12.0 } else { *mm })
+        .collect();
+    let air = |sides: &[f64]| Volume::from_ml(sides.iter().product::<f64>() / 1000.0);
+    if air(&mm) < LEAST_ROOM && air(&in_feet) >= LEAST_ROOM {
+        let words =
+            format!("did you mean feet for inches? Then write \"{:.0} {unit}\"", volume(&in_feet));
+        return at.report(told.hint(words));
+    }
+    at.report(told.hint(format!("write \"{:.0} {unit}\"", volume(&mm))))
 }
 
 fn by_name<T>(entries: Vec<(super::tree::Located<String>, T)>) -> BTreeMap<String, T> {
@@ -275,7 +291,7 @@ fn choice(at: Value<'_>, gaps: &Gaps) -> Option<Choice> {
 fn raised(at: Value<'_>, gaps: &Gaps) -> Option<Override> {
     let fields = at.fields("override", &["ceiling", "to", "reason", "note"])?;
     note(fields, gaps);
-    let ceiling = fields.need("ceiling", |at| {
+    let which = fields.need("ceiling", |at| {
         let (kind, at) = at.variant(&["Colorant", "AllColorants", "Solvent"])?;
         if kind == "Colorant" {
             let [name] = at.items(["name"])?;
@@ -284,7 +300,7 @@ fn raised(at: Value<'_>, gaps: &Gaps) -> Option<Override> {
         let [] = at.items([])?;
         Some(if kind == "Solvent" { Raised::Solvent } else { Raised::AllColorants })
     });
-    let to = fields.need("to", Value::parse);
+    let to = fields.need("to", ceiling);
     let reason = fields.need("reason", Value::text);
-    Some(Override { ceiling: ceiling?, to: to?, reason: reason? })
+    Some(Override { ceiling: which?, to: to?, reason: reason? })
 }

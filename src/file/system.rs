@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::figure::{lengths, package, spectrum, standing, times};
+use super::figure::{ceiling, lengths, package, spectrum, standing, times};
 use super::held;
 use super::noun::{self, Gaps, note, version};
 use super::place::Placed;
@@ -138,8 +138,8 @@ fn pot_life(at: Value<'_>, mixed: Density) -> Option<PotLife> {
 
 fn ceilings(at: Value<'_>, own: Standing) -> Option<Ceilings> {
     let fields = at.fields("group of ceilings", &["colorant", "solvent", "standing"])?;
-    let colorant = fields.need("colorant", Value::parse);
-    let solvent = fields.need("solvent", Value::parse);
+    let colorant = fields.need("colorant", ceiling);
+    let solvent = fields.need("solvent", ceiling);
     let standing = fields.or("standing", own, standing);
     Some(Ceilings { colorant: colorant?, solvent: solvent?, standing: standing? })
 }

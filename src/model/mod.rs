@@ -19,22 +19,29 @@ mod fault;
 mod fingerprint;
 mod house;
 mod job;
+mod job_edges;
 mod overhang;
 mod package;
 mod recipe;
 mod shape;
 mod shop;
+mod slip_of_film;
 mod slip_of_length;
+mod slip_of_volume;
 mod standing;
 mod system;
 mod tenfold;
 mod timed;
 mod unusual;
+mod unusual_board;
 mod unusual_cutout;
+mod unusual_edge;
 mod unusual_figures;
 mod unusual_house;
 mod unusual_price;
 mod unusual_size;
+mod unusual_system;
+mod unusual_temperature;
 
 pub use colorant::{Carrier, Colorant, ColorantParts, Finish, Hazard, Kind, Lot, Optics, Shelf};
 pub use colourway::{
@@ -60,5 +67,6 @@ pub use system::{
 pub(crate) use tenfold::meant;
 pub use timed::Timed;
 pub use unusual::{Unusual, overdose_meant};
+pub(crate) use unusual_figures::LEAST_ROOM;
 pub use unusual_size::UnusualSize;
 pub(crate) use unusual_size::face_film_meant;

@@ -9,40 +9,39 @@ use super::tenfold::meant;
 use crate::quantity::{Length, Units};
 
 /// How a length may have been mistyped: all that is common practice, no source, the likelier first.
-const SLIPS: [Slip; 6] = [
-    Slip { of: Of::Unit { typed: Unit::Ft, meant: Unit::In }, times: 12.0 },
-    Slip { of: Of::Unit { typed: Unit::In, meant: Unit::Ft }, times: 12.0 },
-    Slip { of: Of::Unit { typed: Unit::Mm, meant: Unit::In }, times: 25.4 },
-    Slip { of: Of::Point, times: 10.0 },
-    Slip { of: Of::Point, times: 100.0 },
-    Slip { of: Of::Unit { typed: Unit::In, meant: Unit::Mm }, times: 25.4 },
+const SLIPS: [Slip; 7] = [
+    Slip::Unit { typed: Unit::Ft, meant: Unit::In },
+    Slip::Unit { typed: Unit::In, meant: Unit::Ft },
+    Slip::Unit { typed: Unit::Mm, meant: Unit::In },
+    Slip::Unit { typed: Unit::M, meant: Unit::Ft },
+    Slip::Point { times: 10.0 },
+    Slip::Point { times: 100.0 },
+    Slip::Unit { typed: Unit::In, meant: Unit::Mm },
 ];
+
+/// Metres were typed for feet, or for feet and inches, from this on: 3 m. What is shorter is typed in millimetres too, and
+/// the figure says nothing.
+const METRES_FOR_FEET_FROM: Length = Length::from_mm(3000.0);
 
 /// Below this a length is spoken of in inches alone: 4 ft.
 const IN_INCHES_BELOW: Length = Length::from_mm(1219.2);
 
 /// A unit of the tape.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Unit {
+pub(super) enum Unit {
+    M,
     Ft,
     In,
     Mm,
 }
 
-/// What slipped.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Of {
+/// One way to mistype a length.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum Slip {
     /// One unit typed for another; the figure is that of both.
     Unit { typed: Unit, meant: Unit },
-    /// The point.
-    Point,
-}
-
-/// One way to mistype a length: what was meant lies so many times above or below it.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Slip {
-    of: Of,
-    times: f64,
+    /// A point at the wrong place: what was meant lies so many times above or below it.
+    Point { times: f64 },
 }
 
 /// A length that was likely meant.
@@ -77,7 +76,7 @@ impl Likely {
         match self.unit {
             Unit::In => self.length.show_in_inches(),
             Unit::Ft => self.length.show(Units::Us),
-            Unit::Mm => self.length.show(Units::Metric),
+            Unit::M | Unit::Mm => self.length.show(Units::Metric),
         }
     }
 }
@@ -88,19 +87,29 @@ pub(super) fn is_whole(units: f64) -> bool {
 }
 
 impl Unit {
+    const fn of_one(self) -> Length {
+        match self {
+            Self::M => Length::from_m(1.0),
+            Self::Ft => Length::from_ft(1.0),
+            Self::In => Length::from_in(1.0),
+            Self::Mm => Length::from_mm(1.0),
+        }
+    }
+
     fn of(self, length: Length) -> f64 {
         match self {
+            Self::M => length.m(),
             Self::Ft => length.ft(),
             Self::In => length.in_(),
             Self::Mm => length.mm(),
         }
     }
 
-    /// Whether a person types a length so: an eighth of an inch, half a foot, half a millimetre.
+    /// Whether a person types a length so: an eighth of an inch, half a foot, half a metre, half a millimetre.
     fn is_typed(self, length: Length) -> bool {
         let parts = match self {
             Self::In => 8.0,
-            Self::Ft | Self::Mm => 2.0,
+            Self::M | Self::Ft | Self::Mm => 2.0,
         };
         is_whole(self.of(length) * parts)
     }
@@ -108,25 +117,45 @@ impl Unit {
 
 impl Slip {
     /// All of them, the likelier first.
-    pub(super) const fn all() -> [Self; 6] {
-        SLIPS
+    pub(super) fn all() -> impl Iterator<Item = Self> {
+        SLIPS.into_iter()
+    }
+
+    /// Whether it is a point at the wrong place.
+    pub(super) const fn is_of_the_point(self) -> bool {
+        matches!(self, Self::Point { .. })
+    }
+
+    /// How many times above or below what was typed lies what was meant.
+    fn times(self) -> f64 {
+        match self {
+            Self::Unit { typed, meant } => {
+                let (typed, meant) = (typed.of_one(), meant.of_one());
+                typed.greater(meant) / typed.lesser(meant)
+            }
+            Self::Point { times } => times,
+        }
     }
 
     /// What was meant, if this slip made `length` of something usual.
     pub(super) fn undone(self, length: Length, usual: &RangeInclusive<f64>) -> Option<Likely> {
-        let likely = Length::from_mm(meant(length.mm(), usual, &[self.times])?);
-        match self.of {
-            Of::Unit { typed, meant } => {
+        let likely = Length::from_mm(meant(length.mm(), usual, &[self.times()])?);
+        match self {
+            Self::Unit { typed, meant } => {
                 // Which of the two units is the larger decides on which side of what was meant the slip lies.
-                let up = matches!((typed, meant), (Unit::In, Unit::Ft) | (Unit::Mm, Unit::In));
+                let up = meant.of_one() > typed.of_one();
+                // A fraction of a millimetre was typed as one of an inch.
+                let eighths = (typed, meant) == (Unit::Mm, Unit::In) && is_whole(length.mm() * 8.0);
+                let is_typed = typed.is_typed(length) || eighths;
                 // Millimetres that are inches too were typed as those.
                 let other = typed == Unit::Mm && Unit::In.is_typed(length);
                 // A foot and some inches were not typed as inches for feet, a part of one least of all.
                 let whole = (typed, meant) != (Unit::In, Unit::Ft) || is_whole(length.in_());
-                let fits = up == (likely > length) && typed.is_typed(length) && !other && whole;
+                let long = typed != Unit::M || length >= METRES_FOR_FEET_FROM;
+                let fits = up == (likely > length) && is_typed && !other && whole && long;
                 fits.then_some(Likely { length: likely, unit: meant })
             }
-            Of::Point => {
+            Self::Point { .. } => {
                 let is_typed = [Unit::Mm, Unit::In].iter().any(|unit| unit.is_typed(likely));
                 is_typed.then(|| Likely::as_typed(likely))
             }
@@ -138,12 +167,31 @@ impl Slip {
 /// that is usual.
 pub(super) fn likely(length: Length, usual: &RangeInclusive<f64>) -> Vec<Likely> {
     let first = |slips: &[Slip]| slips.iter().find_map(|slip| slip.undone(length, usual));
-    let [feet, inches, mm, ten, hundred, inches_for_mm] = SLIPS;
-    let by_unit = first(&[feet, inches, mm]);
+    let [feet, inches, mm, metres, ten, hundred, inches_for_mm] = SLIPS;
+    let by_unit = first(&[feet, inches, mm, metres]);
+    let by_inches = inches_after_a_point(length, usual);
     let by_point = first(&[ten, hundred]);
-    let all: Vec<Likely> = by_unit.into_iter().chain(by_point).collect();
+    let all: Vec<Likely> = by_unit.into_iter().chain(by_inches).chain(by_point).collect();
     // Inches for millimetres are rare, and many lengths would be whole ones.
     if all.is_empty() { first(&[inches_for_mm]).into_iter().collect() } else { all }
+}
+
+/// Feet and inches that were typed with a point between them, as metres: `11.4 m` for 11 ft 4 in. None of one that is
+/// usual.
+fn inches_after_a_point(length: Length, usual: &RangeInclusive<f64>) -> Option<Likely> {
+    let metres = length.m();
+    let feet = libm::floor(metres + 1e-9);
+    let inches = [10.0, 100.0]
+        .into_iter()
+        .map(|places| (metres - feet) * places)
+        .find(|inches| is_whole(*inches))
+        .map(libm::round)
+        .filter(|inches| (1.0..12.0).contains(inches))?;
+    let likely = Length::from_ft(feet) + Length::from_in(inches);
+    let is_new = length >= METRES_FOR_FEET_FROM
+        && !usual.contains(&length.mm())
+        && usual.contains(&likely.mm());
+    is_new.then_some(Likely { length: likely, unit: Unit::Ft })
 }
 
 /// `did you mean 40 in (1.016 m), or 4 ft (1.219 m)?`; none where nothing likely is known.
@@ -178,6 +226,9 @@ mod tests {
             (inch(255.0), &depths, "25 1/2 in (648 mm)"),
             (inch(17.5), &(3000.0..=6000.0), "14 ft 7 in (4.445 m)"),
             (inch(2000.0), &(300.0..=9000.0), "16 ft 8 in (5.08 m)"),
+            (mm(11_400.0), &legs, "11 ft 4 in (3.454 m), 1.14 m (3 ft 8 7/8 in)"),
+            (mm(12_000.0), &legs, "12 ft (3.658 m), 1.2 m (3 ft 11 1/4 in)"),
+            (mm(11_110.0), &legs, "11 ft 11 in (3.632 m), 1.111 m (3 ft 7 3/4 in)"),
             (inch(14.0), &(3000.0..=6000.0), "14 ft (4.267 m), 11 ft 8 in (3.556 m)"),
         ] {
             let found: Vec<String> = likely(typed, usual).into_iter().map(Likely::words).collect();
@@ -196,7 +247,7 @@ mod tests {
                 let Some(found) = slip.undone(typed, &usual) else { continue };
                 assert!(usual.contains(&found.length.mm()));
                 let times = found.length.mm() / typed.mm();
-                assert!((times - slip.times).abs() < 1e-9, "{times} {slip:?}");
+                assert!((times - slip.times()).abs() < 1e-9, "{times} {slip:?}");
             }
         }
     }

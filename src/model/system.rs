@@ -7,6 +7,7 @@ use super::package::Package;
 use super::standing::Standing;
 use super::unusual::as_doubts;
 use super::unusual::density_meant;
+use super::unusual_temperature::{self, MEANT_C, MEANT_LOWEST_C};
 use crate::diagnostic::Severity;
 use crate::quantity::{Density, Fraction, Length, Mass, Temperature, TimeSpan, Units};
 use crate::spectrum::Spectrum;
@@ -38,6 +39,26 @@ impl MixRatio {
             Self::Volume { a, b } => Self::Volume { a: b, b: a },
             Self::Mass { a, b } => Self::Mass { a: b, b: a },
         }
+    }
+
+    /// The same with the point of one of its parts one or two places farther, as it is likeliest typed first: by mass with
+    /// 100 parts of A, by volume with small whole parts.
+    fn slips_of_the_point(self) -> Vec<Self> {
+        let times = [0.1, 10.0, 0.01, 100.0];
+        let all = times.into_iter().flat_map(|times| [(1.0, times), (times, 1.0)]);
+        let mut all: Vec<Self> = all
+            .map(|(of_a, of_b)| match self {
+                Self::Volume { a, b } => Self::Volume { a: a * of_a, b: b * of_b },
+                Self::Mass { a, b } => Self::Mass { a: a * of_a, b: b * of_b },
+            })
+            .collect();
+        let unlikely = |ratio: &Self| match *ratio {
+            Self::Mass { a, .. } => libm::fabs(a - 100.0),
+            Self::Volume { a, b } if a.min(b) < 1.0 => f64::INFINITY,
+            Self::Volume { a, b } => a.max(b),
+        };
+        all.sort_by(|one, other| unlikely(one).total_cmp(&unlikely(other)));
+        all
     }
 
     /// In words, to two decimals: `2 : 1 by volume`.
@@ -109,8 +130,10 @@ pub struct OffEquivalents {
     pub by_equivalents: f64,
     /// The same by the stated ratio the other way round, where that fits much better, g.
     pub swapped: Option<f64>,
-    /// The ratio that fits: the stated one the other way round, where that fits much better, else that of the
-    /// equivalents.
+    /// The same with a point of the stated ratio put right, where that fits, g.
+    pub slipped: Option<f64>,
+    /// The ratio that fits: the stated one with its point put right, or the other way round, where that fits much better,
+    /// else that of the equivalents.
     right: MixRatio,
 }
 
@@ -124,13 +147,18 @@ impl OffEquivalents {
 
     /// That nothing is mixed by it, and what would be right.
     fn refuse(&self, faults: &mut Faults) {
-        let right = match self.swapped {
-            Some(_) => format!("with its parts the other way round it is {}", self.right.typed()),
-            None => format!("by these weights it is about {}", self.right.typed()),
+        let right = self.right.typed();
+        let right = match (self.slipped, self.swapped) {
+            (Some(_), _) => format!("did you mean {right}?"),
+            (None, Some(_)) => format!("with its parts the other way round it is {right}"),
+            (None, None) => format!("by these weights it is about {right}"),
         };
         faults
             .push(at!["ratio"], Severity::Refused, self.words())
-            .hint(format!("{right}: write what the datasheet states"))
+            .hint(match self.slipped {
+                Some(_) => format!("{right} Write what the datasheet states"),
+                None => format!("{right}: write what the datasheet states"),
+            })
             .hint("if the datasheet states the ratio so, eew (of part A) or ahew (of part B) is mistyped; where it states neither, leave stoichiometry out");
     }
 
@@ -139,9 +167,18 @@ impl OffEquivalents {
     pub fn words(&self) -> String {
         let off = (self.stated / self.by_equivalents - 1.0) * 100.0;
         let way = if off > 0.0 { "more" } else { "less" };
-        let swap = self.swapped.map_or_else(String::new, |swapped| {
-            format!("; the other way round it would be {swapped:.0} g, so its parts look swapped")
-        });
+        let swap = match (self.slipped, self.swapped) {
+            (Some(slipped), _) => {
+                let right = self.right.typed();
+                format!("; {right} would be {slipped:.0} g, so a point of it looks slipped")
+            }
+            (None, Some(swapped)) => {
+                format!(
+                    "; the other way round it would be {swapped:.0} g, so its parts look swapped"
+                )
+            }
+            (None, None) => String::new(),
+        };
         format!(
             "the mix ratio asks for {:.0} g of part B to 100 g of part A, {:.0} % {way} than the {:.0} g that the equivalent weights (eew, ahew) of the same file ask for{swap}; look at the datasheet before anything is mixed: off its ratio it does not cure",
             self.stated,
@@ -153,7 +190,11 @@ impl OffEquivalents {
     /// In few words.
     #[must_use]
     pub fn brief(&self) -> String {
-        let doubt = if self.swapped.is_some() { "looks swapped" } else { "is doubtful" };
+        let doubt = match (self.slipped, self.swapped) {
+            (Some(_), _) => "looks slipped by a point",
+            (None, Some(_)) => "looks swapped",
+            (None, None) => "is doubtful",
+        };
         format!(
             "A : B {doubt}: {:.0} g of B to 100 g of A, and its equivalents ask for {:.0} g; look at the datasheet first",
             self.stated, self.by_equivalents
@@ -319,25 +360,25 @@ impl System {
         }
         // Pot lives are stated of rooms and of heated benches, never of an oven or a freezer (common practice, no source).
         if !(0.0..=60.0).contains(&life.temperature.c()) {
-            faults
-                .error(
-                    at!["pot_life", "temperature"],
-                    format!(
-                        "{} is no temperature to state a pot life at",
-                        life.temperature.show_in_both()
-                    ),
-                )
-                .hint("write that of the datasheet, such as \"77 °F\" or \"25 °C\"");
+            let fault = faults.error(
+                at!["pot_life", "temperature"],
+                format!(
+                    "{} is no temperature to state a pot life at",
+                    life.temperature.show_in_both()
+                ),
+            );
+            fault.hints.extend(unusual_temperature::asked(life.temperature, &MEANT_C));
+            fault.hint("write that of the datasheet, such as \"77 °F\" or \"25 °C\"");
         }
         if let Some(lowest) = parts.lowest_temperature
             && !(-20.0..=40.0).contains(&lowest.c())
         {
-            faults
-                .error(
-                    at!["lowest_temperature"],
-                    format!("{} is no lowest temperature to pour at", lowest.show_in_both()),
-                )
-                .hint("write that of the datasheet, such as \"60 °F\" or \"16 °C\"");
+            let fault = faults.error(
+                at!["lowest_temperature"],
+                format!("{} is no lowest temperature to pour at", lowest.show_in_both()),
+            );
+            fault.hints.extend(unusual_temperature::asked(lowest, &MEANT_LOWEST_C));
+            fault.hint("write that of the datasheet, such as \"60 °F\" or \"16 °C\"");
         }
         if let Some((earliest, latest)) = parts.recoat {
             faults.positive(at!["recoat"], "the earliest recoat", earliest.s());
@@ -419,14 +460,24 @@ impl System {
         let Stoichiometry { eew_g_per_eq, ahew_g_per_eq } = self.stoichiometry?;
         let by_equivalents = 100.0 * ahew_g_per_eq / eew_g_per_eq;
         let stated = self.phr();
-        let swapped = Self(SystemParts { ratio: self.ratio.turned(), ..self.0.clone() }).phr();
+        let swapped = self.phr_of(self.ratio.turned());
         let off = |phr: f64| libm::fabs(libm::log(phr / by_equivalents));
-        let fits = |swapped: f64| off(swapped) < 0.5 * off(stated);
-        (off(stated) > libm::log(1.0 + EQUIVALENTS_WITHIN)).then(|| OffEquivalents {
+        let within = libm::log(1.0 + EQUIVALENTS_WITHIN);
+        // Where both explain it, the one that comes nearer.
+        let mut slips =
+            self.ratio.slips_of_the_point().into_iter().map(|ratio| (self.phr_of(ratio), ratio));
+        let slipped = slips.find(|(phr, _)| off(*phr) <= within && off(*phr) < off(swapped));
+        let swapped = Some(swapped).filter(|it| slipped.is_none() && off(*it) < 0.5 * off(stated));
+        (off(stated) > within).then(|| OffEquivalents {
             stated,
             by_equivalents,
-            swapped: fits(swapped).then_some(swapped),
-            right: if fits(swapped) { self.ratio.turned() } else { self.ratio_of(by_equivalents) },
+            swapped,
+            slipped: slipped.map(|(phr, _)| phr),
+            right: match (slipped, swapped) {
+                (Some((_, ratio)), _) => ratio,
+                (None, Some(_)) => self.ratio.turned(),
+                (None, None) => self.ratio_of(by_equivalents),
+            },
         })
     }
 
@@ -456,7 +507,12 @@ impl System {
     /// Grams of part B to 100 g of part A.
     #[must_use]
     pub fn phr(&self) -> f64 {
-        let a = self.mass_fraction_a();
+        self.phr_of(self.ratio)
+    }
+
+    /// The same of another ratio of these parts.
+    fn phr_of(&self, ratio: MixRatio) -> f64 {
+        let a = ratio.mass_fraction_a(self.density_a, self.density_b);
         100.0 * (1.0 - a) / a
     }
 }

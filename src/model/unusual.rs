@@ -7,9 +7,11 @@
 //! source, and wide, so that whoever is told looks.
 
 use super::colorant::{Colorant, Kind};
-use super::colourway::{Colourway, Layer, Pour};
+use super::colourway::{Base, Colourway, Layer, Pour};
 use super::fault::{Step, at};
+use super::slip_of_film;
 use super::slip_of_length::is_whole;
+use super::slip_of_volume;
 use super::system::{MixRatio, System};
 use super::tenfold::{TENS, meant};
 use super::unusual_price::{self, OF_COLORANT, OF_RESIN};
@@ -20,6 +22,9 @@ use crate::quantity::{Density, Fraction, Length, Mass, TimeSpan, Units, Volume};
 /// Part A to part B, by volume or mass: resins for poured films lie at 1 : 1 to 5 : 1 by volume, some at 10 : 1 by
 /// mass.
 const USUAL_RATIOS: std::ops::RangeInclusive<f64> = 0.8..=12.0;
+
+/// The same by mass, of which a slip may have been meant: 100 : 10 to 100 : 100.
+const USUAL_RATIOS_BY_MASS: std::ops::RangeInclusive<f64> = 1.0..=10.0;
 
 /// Pot lives, min: coating resins state 20–60 min, deep ones some hours.
 const USUAL_POT_LIVES_MIN: std::ops::RangeInclusive<f64> = 5.0..=600.0;
@@ -50,7 +55,16 @@ const USUAL_POT_LIFE_MASSES_G: std::ops::RangeInclusive<f64> = 20.0..=1200.0;
 
 /// The highest ceiling of one colorant, or of all of them in a system: metallic and pearl powders rarely bear more than
 /// 10 %, pastes 6–10 %.
-const HIGHEST_CEILING: f64 = 0.2;
+pub(super) const HIGHEST_CEILING: f64 = 0.2;
+
+/// The lowest ceiling of a paste or a powder; dyes and inks may be so strong that less is enough.
+const LOWEST_CEILING: f64 = 0.001;
+
+/// The least colorant of a tinted base: below a tenth of a gram to a kilogram not even a dye is seen.
+const LEAST_TINT: f64 = 0.0001;
+
+/// All colorant of a base that percent typed for parts of one may have been meant for.
+const USUAL_TINTS: std::ops::RangeInclusive<f64> = 0.001..=0.1;
 
 /// Ceilings that a slipped point may have been meant for.
 const USUAL_CEILINGS: std::ops::RangeInclusive<f64> = 0.005..=HIGHEST_CEILING;
@@ -66,6 +80,9 @@ const MOST_IN_A_SET: u32 = 60;
 
 /// Containers that a hand pours from, mL: 2 fl oz to 1 gal.
 const USUAL_CONTAINERS_ML: std::ops::RangeInclusive<f64> = 50.0..=4000.0;
+
+/// Containers that a slip may have been meant for, mL: small batches are poured from 8 fl oz to 1 gal.
+const MEANT_CONTAINERS_ML: std::ops::RangeInclusive<f64> = 200.0..=4000.0;
 
 /// Densities of colorants, g/mL: inks near 0.8, pastes 1.1–2.5, dry pigments up to 5.
 const USUAL_DENSITIES_OF_COLORANTS: std::ops::RangeInclusive<f64> = 0.75..=5.3;
@@ -93,13 +110,11 @@ fn density_within(density: Density, usual: &std::ops::RangeInclusive<f64>) -> Op
 
 /// The film that was likely meant where one outside the system's limits is written; a question, as a hint.
 pub(super) fn film_meant(film: Length, least: Length, most: Length) -> Option<String> {
-    let likely = Length::from_mm(meant(film.mm(), &(least.mm()..=most.mm()), TENS)?);
-    let shown = [Units::Metric, Units::Us].map(|units| likely.show_film(units));
-    Some(did_you_mean(&format!("{} ({})", shown[0], shown[1])))
+    slip_of_film::meant(film, &(least.mm()..=most.mm())).map(|likely| did_you_mean(&likely))
 }
 
 /// The loading that was likely meant where one exceeds a ceiling by far: a tenth or a hundredth of it, where that is safe;
-/// a question, as a hint. None of one that is less than twice what is safe. Both loadings are in percent of the same
+/// a question, as a hint. None of one that is less than twice what is safe. Both loadings are parts of one of the same
 /// mass.
 #[must_use]
 pub fn overdose_meant(loading: Fraction, safe: Fraction) -> Option<String> {
@@ -197,13 +212,25 @@ impl System {
             MixRatio::Mass { a, b } => (a, b, "mass"),
         };
         if self.stoichiometry.is_none() && !USUAL_RATIOS.contains(&(a / b)) {
+            // By mass B is stated to 100 parts of A, and a point of it slips.
+            let of_hundred = (by == "mass" && a == 100.0 && a < b)
+                .then(|| meant(a / b, &USUAL_RATIOS_BY_MASS, TENS))
+                .flatten()
+                .map(|likely| format!("100 : {}", libm::round(a / likely * 1e6) / 1e6));
+            let is_slipped = of_hundred.is_some();
             all.push(Unusual {
                 path: at!["ratio"],
                 what: format!("a mix ratio A : B of {a} : {b} by {by}"),
-                meant: meant(a / b, &USUAL_RATIOS, TENS)
-                    .filter(|_| a > b)
-                    .map(|likely| format!("{} : 1", libm::round(likely * 1e6) / 1e6)),
-                mistaken: if a < b { "A and B swapped?" } else { "a nought too many?" },
+                meant: of_hundred.or_else(|| {
+                    meant(a / b, &USUAL_RATIOS, TENS)
+                        .filter(|_| a > b)
+                        .map(|likely| format!("{} : 1", libm::round(likely * 1e6) / 1e6))
+                }),
+                mistaken: match a < b {
+                    true if is_slipped => "",
+                    true => "A and B swapped?",
+                    false => "a nought too many?",
+                },
                 usual: "Resins for poured films lie at 1 : 1 to 5 : 1 by volume, some at 10 : 1 by mass",
                 read_off: ReadOff::Datasheet,
             });
@@ -310,17 +337,7 @@ impl System {
                 read_off: ReadOff::Datasheet,
             });
         }
-        let ceiling = self.ceilings.colorant;
-        if ceiling.value() > HIGHEST_CEILING {
-            all.push(Unusual {
-                path: at!["ceilings", "colorant"],
-                what: format!("a ceiling of {} for all colorants", ceiling.show(Units::Metric)),
-                meant: ceiling_meant(ceiling),
-                mistaken: "that of one powder?",
-                usual: "Systems usually bear 5–10 % of their mixed mass",
-                read_off: ReadOff::Datasheet,
-            });
-        }
+        all.extend(self.unusual_of_sheet());
         all.extend(unusual_price::of(&self.packages, self.mixed_density(), &OF_RESIN));
         all
     }
@@ -338,13 +355,19 @@ fn pot_life_mass_meant(mass: Mass) -> Option<Mass> {
 }
 
 /// The ceiling that was likely meant.
-fn ceiling_meant(ceiling: Fraction) -> Option<String> {
+pub(super) fn ceiling_meant(ceiling: Fraction) -> Option<String> {
     let likely = meant(ceiling.value(), &USUAL_CEILINGS, &[10.0])?;
     Some(Fraction::new(likely).show(Units::Metric))
 }
 
+/// The same of one that is too low: percent typed for parts of one first.
+pub(super) fn low_ceiling_meant(ceiling: Fraction) -> Option<String> {
+    let likely = meant(ceiling.value(), &(0.01..=0.1), &[100.0, 10.0])?;
+    Some(Fraction::new(likely).show(Units::Metric))
+}
+
 /// A mass that may be a few grams or some hundred kilograms: `200 kg (440.9 lb)`.
-fn in_both(mass: Mass) -> String {
+pub(super) fn in_both(mass: Mass) -> String {
     let rounded = |figure: f64| libm::round(figure * 10.0) / 10.0;
     let (g, lb) = (mass.g(), mass.lb());
     if g < 1000.0 {
@@ -359,11 +382,17 @@ impl Colorant {
     #[must_use]
     pub fn unusual(&self) -> Vec<Unusual> {
         let high = self.ceiling.value() > HIGHEST_CEILING;
-        let told = high.then(|| Unusual {
+        let is_strong = matches!(self.kind, Kind::Dye | Kind::LiquidAccent);
+        let low = self.ceiling.value() < LOWEST_CEILING && !is_strong;
+        let told = (high || low).then(|| Unusual {
             path: at!["ceiling"],
             what: format!("a ceiling of {}", self.ceiling.show(Units::Metric)),
-            meant: ceiling_meant(self.ceiling),
-            mistaken: "its solids?",
+            meant: if high {
+                ceiling_meant(self.ceiling)
+            } else {
+                low_ceiling_meant(self.ceiling)
+            },
+            mistaken: if high { "its solids?" } else { "" },
             usual: "Metallic and pearl powders rarely bear more than 10 % of the mixed mass, pastes 6–10 %",
             read_off: ReadOff::Datasheet,
         });
@@ -432,22 +461,49 @@ impl Pour {
     }
 }
 
+impl Base {
+    /// All its colorant, where that is too little to be seen.
+    fn too_faint(&self) -> Option<Unusual> {
+        let all: f64 = self.colorants.iter().map(|dose| dose.loading.value()).sum();
+        if self.colorants.is_empty() || all >= LEAST_TINT {
+            return None;
+        }
+        let percent = |share: f64| Fraction::new(share).show(Units::Metric);
+        let (path, together) = match &self.colorants[..] {
+            [one] => (at!["bases", &self.name, "colorants", &one.colorant], ""),
+            _ => (at!["bases", &self.name, "colorants"], " together"),
+        };
+        Some(Unusual {
+            path,
+            what: format!("a base \"{}\" of {} colorant{together}", self.name, percent(all)),
+            meant: meant(all, &USUAL_TINTS, &[100.0, 1000.0]).map(percent),
+            mistaken: "",
+            usual: "Bases hold 0.1–8 % of colorant, faint tints of a dye 0.02 %",
+            read_off: ReadOff::Recipe,
+        })
+    }
+}
+
+/// A container that no hand pours from, where it is so large, or so small.
+pub(super) fn unusual_container(container: Volume, read_off: ReadOff) -> Option<Unusual> {
+    let in_both =
+        |volume: Volume| format!("{} ({})", volume.show(Units::Us), volume.show(Units::Metric));
+    (!USUAL_CONTAINERS_ML.contains(&container.ml())).then(|| Unusual {
+        path: at!["container"],
+        what: format!("a container of {}", in_both(container)),
+        meant: slip_of_volume::meant(container, &MEANT_CONTAINERS_ML),
+        mistaken: "",
+        usual: "A hand pours from 2 fl oz to 1 gal (60 mL to 4 L)",
+        read_off,
+    })
+}
+
 impl Colourway {
     /// Its figures that are unusual.
     #[must_use]
     pub fn unusual(&self) -> Vec<Unusual> {
-        let ml = self.container.ml();
-        let in_both =
-            |volume: Volume| format!("{} ({})", volume.show(Units::Us), volume.show(Units::Metric));
-        let told = (!USUAL_CONTAINERS_ML.contains(&ml)).then(|| Unusual {
-            path: at!["container"],
-            what: format!("a container of {}", in_both(self.container)),
-            meant: meant(ml, &USUAL_CONTAINERS_ML, TENS)
-                .map(|likely| in_both(Volume::from_ml(likely))),
-            mistaken: "",
-            usual: "A hand pours from 2 fl oz to 1 gal (60 mL to 4 L)",
-            read_off: ReadOff::Recipe,
-        });
+        let told = unusual_container(self.container, ReadOff::Recipe);
+        let faint = self.bases.values().filter_map(Base::too_faint);
         let parts = self.pours.iter().enumerate().filter_map(|(at, pour)| {
             let (layer, likely) = pour.parts_meant()?;
             let Some(Layer::Base { base, parts }) = pour.layers.get(layer) else { return None };
@@ -469,7 +525,7 @@ impl Colourway {
             usual: "A set is the containers of one sample board, some 2 to 20; a job takes as many as it needs in this proportion",
             read_off: ReadOff::Recipe,
         });
-        told.into_iter().chain(parts).chain(counts).collect()
+        told.into_iter().chain(faint).chain(parts).chain(counts).collect()
     }
 
     /// What is doubtful in figures that can be: told, but in nobody's way.

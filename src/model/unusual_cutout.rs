@@ -6,16 +6,21 @@
 //! Round holes are asked about only where they do not fit: a tap's is 20 mm wide, a sink's 450 mm. All bounds are common
 //! practice, no source.
 
+use std::ops::RangeInclusive;
+
 use super::job::CutOut;
 use super::shape::Shape;
 use super::slip_of_length::{Likely, Slip, likely};
 use crate::quantity::{Dimensions, Length, Units};
 
 /// The longer side of a rectangular cut-out, mm: from a socket's to a double sink's with its drainer.
-const LONGER_SIDES_MM: std::ops::RangeInclusive<f64> = 150.0..=1200.0;
+const LONGER_SIDES_MM: RangeInclusive<f64> = 150.0..=1200.0;
 
 /// Sides of sinks and hobs, mm.
-const USUAL_SIDES_MM: std::ops::RangeInclusive<f64> = 300.0..=1000.0;
+const USUAL_SIDES_MM: RangeInclusive<f64> = 300.0..=1000.0;
+
+/// Shorter sides of sinks, hobs and sockets, mm.
+const SHORTER_SIDES_MM: RangeInclusive<f64> = 100.0..=1000.0;
 
 /// The shorter side of a rectangular cut-out is at least this part of its longer one: a drainage slot's.
 const LEAST_PART: f64 = 0.2;
@@ -80,11 +85,26 @@ impl CutOut {
     }
 }
 
-/// Both sides by one slip: whoever takes inches for millimetres does so twice.
+/// That of a sink or a hob, else of one whose other side is as short as a bar sink's.
 fn larger_meant(sides: Dimensions) -> Option<LikelySides> {
-    Slip::all().into_iter().find_map(|slip| {
-        let side = |side: Length| slip.undone(side, &USUAL_SIDES_MM);
-        Some(LikelySides([side(sides.width)?, side(sides.height)?]))
+    both_sides_meant(sides, &USUAL_SIDES_MM, &USUAL_SIDES_MM)
+        .or_else(|| both_sides_meant(sides, &USUAL_SIDES_MM, &SHORTER_SIDES_MM))
+}
+
+/// Both sides, mm the longer in `longer` and the other in `shorter`, by one slip: whoever takes inches for millimetres does
+/// so twice.
+pub(super) fn both_sides_meant(
+    sides: Dimensions,
+    longer: &RangeInclusive<f64>,
+    shorter: &RangeInclusive<f64>,
+) -> Option<LikelySides> {
+    let is_wide = sides.width >= sides.height;
+    let (width, height) = if is_wide { (longer, shorter) } else { (shorter, longer) };
+    // One unit for another slips in both sides, a point rather in one.
+    let [units, points] =
+        [false, true].map(|point| Slip::all().filter(move |slip| slip.is_of_the_point() == point));
+    units.chain(points).find_map(|slip| {
+        Some(LikelySides([slip.undone(sides.width, width)?, slip.undone(sides.height, height)?]))
     })
 }
 
@@ -148,6 +168,8 @@ mod tests {
             ([mm(31.0), mm(18.0)], "small", Some([inch(31.0), inch(18.0)])),
             ([mm(80.0), mm(51.0)], "small", Some([mm(800.0), mm(510.0)])),
             ([mm(140.0), mm(20.0)], "small", None),
+            ([mm(30.0), mm(17.75)], "small", Some([inch(30.0), inch(17.75)])),
+            ([mm(15.0), mm(10.0)], "small", Some([inch(15.0), inch(10.0)])),
             ([ft(31.0), inch(18.0)], "large", Some([inch(31.0), inch(18.0)])),
             ([ft(31.0), ft(18.0)], "large", Some([inch(31.0), inch(18.0)])),
             ([mm(8600.0), mm(500.0)], "large", Some([mm(860.0), mm(500.0)])),

@@ -8,12 +8,15 @@
 //! that whoever is told looks.
 
 use super::fault::{Step, at};
-use super::job::{Counter, Job, TAPE};
+use super::job::{Counter, Job};
 use super::shape::{Point, Shape};
-use super::slip_of_length::{Likely, asked, is_whole, likely};
+use super::slip_of_film;
+use super::slip_of_length::{Likely, is_whole, likely};
+use super::slip_of_volume;
 use super::tenfold::{TENS, meant};
+use super::unusual_board;
 use super::unusual_cutout::{LikelySides, UnusualCutOut};
-use crate::quantity::{Area, Dimensions, Fraction, Length, Units, Volume};
+use crate::quantity::{Area, Dimensions, Fraction, Length, Temperature, Units, Volume};
 
 /// A leg, a front or a bar is no longer in one room: 20 ft.
 const LONGEST: Length = Length::from_mm(6100.0);
@@ -30,39 +33,17 @@ const SIDES_MM: std::ops::RangeInclusive<f64> = 150.0..=1830.0;
 /// The widest round table: 8 ft.
 const WIDEST_ROUND: Length = Length::from_mm(2450.0);
 
+/// The narrowest round that is poured: a coaster of 3 in, a little less.
+const NARROWEST_ROUND: Length = Length::from_mm(75.0);
+
 /// Round tables that a slip may have been meant for, mm: 20 in to 8 ft.
 const USUAL_ROUNDS_MM: std::ops::RangeInclusive<f64> = 500.0..=WIDEST_ROUND.mm();
-
-/// The highest face of a slab's edge: 6 in. What is higher is a waterfall's.
-const HIGHEST_USUAL_FACE: Length = Length::from_mm(152.4);
-
-/// The lowest face of an edge that resin runs over: what is lower was likely meant in inches. Thin slabs have 6 mm.
-const LOWEST_FACE: Length = Length::from_mm(5.0);
-
-/// The lowest splashback: an inch.
-const LOWEST_SPLASHBACK: Length = Length::from_mm(25.0);
-
-/// The highest splashback: 30 in. Wall cupboards hang at 18–24 in.
-const HIGHEST_USUAL_SPLASHBACK: Length = Length::from_mm(762.0);
-
-/// Faces that a slip may have been meant for, mm: 3/8 in to 6 in.
-const USUAL_FACES_MM: std::ops::RangeInclusive<f64> = 10.0..=HIGHEST_USUAL_FACE.mm();
-
-/// Splashbacks that a slip may have been meant for, mm: 2 in to 30 in.
-const USUAL_SPLASHBACKS_MM: std::ops::RangeInclusive<f64> = 50.0..=HIGHEST_USUAL_SPLASHBACK.mm();
 
 /// Films on upright faces, mm: some 0.5 mm stay up, up to 1 mm without running.
 const USUAL_FACE_FILMS_MM: std::ops::RangeInclusive<f64> = 0.1..=2.0;
 
-/// All exposed edge of a rectangle is at least this part of its longer side: the front that faces the room has no wall.
-const LEAST_EDGE_OF_SIDE: f64 = 0.25;
-
-/// All exposed edge of an L or a U is at least this part of its front: cupboards and machines that stand as high as the
-/// counter cover the rest of it, or a tall one.
-const LEAST_EDGE_OF_FRONT: f64 = 0.5;
-
 /// All counters of a job: 200 ft².
-const LARGEST_IN_ALL: Area = Area::from_m2(18.6);
+pub(super) const LARGEST_IN_ALL: Area = Area::from_m2(18.6);
 
 /// The film on upright faces that was likely meant; a question, as a hint.
 pub(crate) fn face_film_meant(film: Length) -> Option<String> {
@@ -74,14 +55,7 @@ pub(crate) fn face_film_meant(film: Length) -> Option<String> {
 fn film_within(film: Length) -> Option<String> {
     let likely = Length::from_mm(meant(film.mm(), &USUAL_FACE_FILMS_MM, TENS)?);
     let is_typed = is_whole(likely.mm() * 10.0) || is_whole(likely.mil());
-    is_typed
-        .then(|| format!("{} ({})", likely.show_film(Units::Metric), likely.show_film(Units::Us)))
-}
-
-/// The edge that was likely meant where one is longer than all that it can run along, which is `most`; a question, as a
-/// hint.
-pub(super) fn edge_meant(edge: Length, most: Length) -> Option<String> {
-    asked(edge, &(300.0..=most.mm()))
+    is_typed.then(|| slip_of_film::as_typed(likely, film))
 }
 
 /// What is unusual of a counter, or of all of a job's.
@@ -111,6 +85,8 @@ pub(super) enum Size {
     Area(Area),
     Share(Fraction),
     Count(u32),
+    Temperature(Temperature),
+    Room(Volume),
     /// On a metre.
     OfEdge(Volume),
 }
@@ -129,9 +105,11 @@ impl Size {
             Self::Length(length) => length.show(units),
             Self::Sides(sides) => sides.show(units),
             Self::Film(film) => film.show_film(units),
-            Self::Area(area) => area.show(units),
+            Self::Area(area) => unusual_board::shown(area, units),
             Self::Share(share) => share.show(units),
             Self::Count(count) => count.to_string(),
+            Self::Temperature(temperature) => temperature.show(units),
+            Self::Room(room) => slip_of_volume::room(room, units),
             Self::OfEdge(on_a_metre) => of_edge(on_a_metre, units),
         }
     }
@@ -164,9 +142,12 @@ impl UnusualSize {
         let asked = self.meant.as_ref().map_or_else(
             || match self.size {
                 Size::Share(_) | Size::Count(_) | Size::OfEdge(_) => "meant so?".to_owned(),
-                Size::Length(_) | Size::Sides(_) | Size::Film(_) | Size::Area(_) => {
-                    "measured so?".to_owned()
-                }
+                Size::Length(_)
+                | Size::Sides(_)
+                | Size::Film(_)
+                | Size::Area(_)
+                | Size::Temperature(_)
+                | Size::Room(_) => "measured so?".to_owned(),
             },
             |meant| format!("did you mean {meant}{}?", self.meant_for),
         );
@@ -184,7 +165,10 @@ struct Measure {
 }
 
 /// The lengths that were likely meant, in words; none where none is likely.
-fn length_meant(length: Length, usual: &std::ops::RangeInclusive<f64>) -> Option<String> {
+pub(super) fn length_meant(
+    length: Length,
+    usual: &std::ops::RangeInclusive<f64>,
+) -> Option<String> {
     let words: Vec<String> = likely(length, usual).into_iter().map(Likely::words).collect();
     (!words.is_empty()).then(|| words.join(", or "))
 }
@@ -210,23 +194,6 @@ impl Shape {
         let (Self::L { depth, .. } | Self::U { depth, .. }) = self else { return None };
         let meant = length_meant(*depth, &RUN_DEPTHS_MM)?;
         Some(format!("did you mean {meant} for the depth?"))
-    }
-
-    /// All edge that a shape along its walls can expose: its front and its two ends. None of a rectangle, a circle or a
-    /// free polygon, which may stand free.
-    fn most_edge(&self) -> Option<Length> {
-        let (Self::L { depth, .. } | Self::U { depth, .. }) = self else { return None };
-        self.front().map(|front| front + *depth * 2.0)
-    }
-
-    /// The least edge that a counter of this shape usually shows; none of a circle, of which any part may stand at a
-    /// wall, nor of a free polygon, whose front may be anything.
-    fn least_edge(&self) -> Option<Length> {
-        match self {
-            Self::Rectangle { length, depth } => Some(length.greater(*depth) * LEAST_EDGE_OF_SIDE),
-            Self::L { .. } | Self::U { .. } => self.front().map(|it| it * LEAST_EDGE_OF_FRONT),
-            Self::Circle { .. } | Self::Polygon(_) => None,
-        }
     }
 
     /// What is unusual of its measures, each as a question for a hint.
@@ -269,8 +236,10 @@ impl Shape {
             ],
             Self::Circle { diameter } => {
                 let meant = length_meant(*diameter, &USUAL_ROUNDS_MM);
-                let (what, length, how) = ("the circle", *diameter, "wide");
-                vec![(*diameter > WIDEST_ROUND).then_some(Measure { what, length, how, meant })]
+                let how = if *diameter > WIDEST_ROUND { "wide" } else { "small" };
+                let (what, length) = ("the circle", *diameter);
+                let is_usual = (NARROWEST_ROUND..=WIDEST_ROUND).contains(diameter);
+                vec![(!is_usual).then_some(Measure { what, length, how, meant })]
             }
             Self::Polygon(points) => {
                 let extent = |of: fn(&Point) -> Length| {
@@ -304,90 +273,7 @@ fn longer_side_meant(longer: Length, shorter: Length) -> Option<String> {
     (!words.is_empty()).then(|| words.join(", or "))
 }
 
-/// A measure of an edge or a splashback that is unusual.
-struct Upright {
-    /// Where in the counter.
-    path: Vec<Step>,
-    what: String,
-    length: Length,
-    how: &'static str,
-    meant: Option<String>,
-    meant_for: String,
-}
-
 impl Counter {
-    /// Measures of its edges and splashbacks that are unusual.
-    fn unusual_uprights(&self) -> Vec<Upright> {
-        let mut all: Vec<Upright> = self.unusual_edge().into_iter().collect();
-        let of = |what: &str, number: usize, count: usize| match count {
-            1 => format!("the {what}"),
-            _ => format!("{what} {number}"),
-        };
-        let faces = self.edges.iter().enumerate().map(|(at, edge)| {
-            let what = format!("the face of {}", of("edge", at + 1, self.edges.len()));
-            (at!["edges", at, "face"], what, edge.face, LOWEST_FACE, USUAL_FACES_MM)
-        });
-        let strips = self.splashbacks.iter().enumerate().map(|(at, strip)| {
-            let what = of("splashback", at + 1, self.splashbacks.len());
-            let path = at!["splashbacks", at, "height"];
-            (path, what, strip.height, LOWEST_SPLASHBACK, USUAL_SPLASHBACKS_MM)
-        });
-        all.extend(faces.chain(strips).filter_map(|(path, what, length, lowest, usual)| {
-            let how = match length {
-                height if height.mm() > *usual.end() => "high",
-                height if height < lowest => "low",
-                _ => return None,
-            };
-            let meant = length_meant(length, &usual);
-            Some(Upright { path, what, length, how, meant, meant_for: String::new() })
-        }));
-        all
-    }
-
-    /// All of its edge together, where that is too little for so long a counter, or more than a counter of this shape
-    /// shows where it stands along its walls.
-    fn unusual_edge(&self) -> Option<Upright> {
-        let length: Length = self.edges.iter().map(|edge| edge.length).sum();
-        let least = self.shape.least_edge().filter(|_| !self.edges.is_empty())?;
-        let cuts: Length = self.cutouts.values().map(|cut| cut.shape.perimeter()).sum();
-        let most = self.shape.most_edge().map(|most| (most + cuts) * TAPE);
-        let how = if length < least {
-            "short for so long a counter"
-        } else if most.is_some_and(|most| length > most) {
-            "long for a counter along its walls, more than its front and both ends"
-        } else {
-            return None;
-        };
-        let around = self.shape.perimeter();
-        let (meant, meant_for) = match self.edges[..] {
-            [_] => {
-                let usual = least.mm()..=most.unwrap_or(around).mm();
-                (length_meant(length, &usual), String::new())
-            }
-            _ if length < least => {
-                let front = self.shape.front().map_or(around, |front| front * TAPE);
-                self.front_meant(&(least.mm()..=front.mm()))
-            }
-            // Of several that are too long it is not known which is mistyped.
-            _ => (None, String::new()),
-        };
-        let what = "all exposed edge together".to_owned();
-        Some(Upright { path: at!["edges"], what, length, how, meant, meant_for })
-    }
-
-    /// Of several edges that are too short together, the one that a slip explains as most of the front, and for which it
-    /// stands; none where it may be either of two.
-    fn front_meant(&self, usual: &std::ops::RangeInclusive<f64>) -> (Option<String>, String) {
-        let fronts = self.edges.iter().enumerate().filter_map(|(number, edge)| {
-            let meant = length_meant(edge.length, usual)?;
-            Some((meant, format!(" for edge {}", number + 1)))
-        });
-        match &fronts.collect::<Vec<_>>()[..] {
-            [(meant, which)] => (Some(meant.clone()), which.clone()),
-            _ => (None, String::new()),
-        }
-    }
-
     /// Rectangular cut-outs of a size that is unusual, each with where in the counter it stands.
     fn unusual_cutouts(&self, counter: &String) -> impl Iterator<Item = UnusualSize> {
         self.cutouts.iter().filter_map(move |(name, cut)| {
@@ -439,6 +325,7 @@ impl Job {
                 meant_for: own.meant_for,
             }));
         }
+        all.extend(self.unusual_boards());
         all.extend(self.unusual_face_film());
         all.extend(self.unusual_figures());
         all

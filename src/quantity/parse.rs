@@ -348,12 +348,24 @@ fn sum(
     for pair in terms.windows(2) {
         let [larger, smaller] = pair else { continue };
         if larger.unit.scale.size() <= smaller.unit.scale.size() {
+            // 11 in 4 in: of a tape's two figures the first is feet.
+            let is_twice = larger.unit.symbol == "in" && smaller.unit.symbol == "in";
+            let is_tape = is_twice
+                && terms.len() == 2
+                && larger.number.is_whole()
+                && smaller.number.value() < 12.0;
+            let hint = if is_tape {
+                let (feet, inches) = (larger.number.value(), smaller.written);
+                format!("write \"{feet} ft {inches}\" if that is meant; each unit stands once")
+            } else {
+                "write the largest unit first, and each unit once".to_owned()
+            };
             return Err(QuantityError::new(format!(
                 "{} comes before {}",
                 quoted(larger.written),
                 quoted(smaller.written)
             ))
-            .hint("write the largest unit first, and each unit once"));
+            .hint(hint));
         }
         if !larger.number.is_whole() {
             return Err(QuantityError::new(format!(

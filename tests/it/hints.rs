@@ -361,3 +361,64 @@ fn bases_of_unknown_colour_are_not_told_to_stand_from_light_to_dark() {
         assert!(text.contains(words), "{words}: {text}");
     }
 }
+
+/// Of what may be meant the likelier is told first, and of one slip one mistake.
+#[test]
+fn what_was_likely_meant_is_said_first() {
+    const SLATE: &str = "colourways/tidewater-slate.ron";
+    const KITCHEN: &str = "jobs/galley-kitchen.ron";
+    for (file, from, to, place, words) in [
+        (
+            SLATE,
+            "\"2.8 %\"",
+            "0.6",
+            ":11:",
+            "write it like \"0.6 %\", or \"60 %\" if it is a part of one",
+        ),
+        (
+            SLATE,
+            "\"2.8 %\"",
+            "0.014",
+            ":11:",
+            "write \"1.4 %\", or \"0.014 %\" if it is percent already",
+        ),
+        (
+            SLATE,
+            "Accent(\"ink\", \"0.6 %\")",
+            "Base(\"ink\", 0.6)",
+            ":16:",
+            "write Accent(\"ink\", \"0.6 %\")",
+        ),
+        (
+            SLATE,
+            "Accent(\"ink\", \"0.6 %\")",
+            "Base(\"ink\", \"0.6 %\")",
+            ":16:",
+            "write Accent(\"ink\", \"0.6 %\")",
+        ),
+        (
+            SLATE,
+            "Base(\"slate\", 60)",
+            "Accent(\"slate\", \"60 %\")",
+            ":16:",
+            "write Base(\"slate\", 60)",
+        ),
+        (
+            KITCHEN,
+            "b: \"8 ft 4 in\"",
+            "b: \"11 in 4 in\"",
+            ":9:",
+            "write \"11 ft 4 in\" if that is meant; each unit stands once",
+        ),
+    ] {
+        let bench = Bench::demo();
+        bench.change(file, from, to);
+        let check = bench.run(&["check", "--shop", "shop"]);
+        assert_eq!(check.code, 2, "{to}: {check:?}");
+        let hint = check.err.lines().find(|line| line.contains("= hint: ")).unwrap_or_default();
+        assert!(hint.contains(words), "{to}: first: {}", check.err);
+        assert!(check.err.contains(&format!("{file}{place}")), "{to}: {}", check.err);
+        let errors = check.err.lines().filter(|line| line.starts_with("error: ")).count();
+        assert_eq!(errors, 1, "{to}: once: {}", check.err);
+    }
+}

@@ -58,5 +58,6 @@ mod shop_text;
 mod small_shop;
 mod swatches;
 mod unusual;
+mod unusual_slips;
 mod uprights;
 mod writing;

@@ -446,7 +446,7 @@ fn a_slipped_decimal_point_of_a_figure_that_can_be_is_heeded() {
             "face_film: \"20 mil\"",
             "face_film: \"200 mil\"",
             ":18:16",
-            "the film on upright faces, 200 mil (5.08 mm), is unusually thick: did you mean 0.508 mm (20 mil)?",
+            "the film on upright faces, 200 mil (5.08 mm), is unusually thick: did you mean 20 mil (0.508 mm)?",
         ),
         (
             KITCHEN,
@@ -674,7 +674,7 @@ fn slips_of_losses_house_lot_and_set_are_asked_about() {
             KITCHEN,
             "losses: (allowance: \"5 %\")",
             "losses: (cling: Film(\"5 mm\"), allowance: \"5 %\")",
-            "the film on vessel walls, 197 mil (5 mm), is unusually thick: did you mean 0.5 mm?",
+            "the film on vessel walls, 197 mil (5 mm), is unusually thick: did you mean 0.5 mm (19.7 mil)?",
         ),
         (
             "house.ron",

@@ -76,6 +76,7 @@ mod ahead;
 mod brackets;
 mod enclose;
 mod fields;
+mod instead;
 mod items;
 mod left_out;
 mod lex;
