@@ -2,7 +2,7 @@
 
 use super::plan::as_job;
 use crate::diagnostic::{Diagnostic, Diagnostics, Severity};
-use crate::model::{Colourway, Faults, Job, Mist, Recipe, UnusualSize};
+use crate::model::{Colourway, Faults, Job, Recipe, UnusualSize};
 use crate::plan::run_sheet::Finding;
 use crate::plan::{Ask, Stop, check_ceilings, option_costs, refuses, timed};
 use crate::store::{Opened, check_all, told};
@@ -60,7 +60,6 @@ pub fn check(opened: &Opened) -> Checked {
     found.0.extend(unchecked_ratios(opened));
     found.0.extend(shop.jobs.values().filter_map(|job| unstated_edges(opened, job)));
     found.0.extend(shop.jobs.values().flat_map(|job| unusual_sizes(opened, job)));
-    found.0.extend(shop.jobs.values().filter_map(|job| idle_flame(opened, job)));
     // After what may be the reason for them.
     found.0.extend(stops);
     found.0.sort_by_key(|each| std::cmp::Reverse(each.severity >= Severity::Refused));
@@ -103,20 +102,6 @@ fn unstated_edges(opened: &Opened, job: &Job) -> Option<Diagnostic> {
     Some(Diagnostic::of(Severity::Note, words).at(places.place(&["counters".into(), (*first).into()])).hint(
         "list the edges that the resin runs over, or write edges: [] where it runs over none",
     ))
-}
-
-/// That a job states a flame where nothing meets it, and what the field is for.
-fn idle_flame(opened: &Opened, job: &Job) -> Option<Diagnostic> {
-    let colourway = opened.shop.colourways.get(job.colourway.as_ref()?)?;
-    let recipe = Recipe::of(&opened.shop, colourway).ok()?;
-    let burns = recipe.colorants.values().any(|colorant| colorant.is_flammable())
-        || job.top_coat.as_ref().is_some_and(|coat| !coat.hazards.is_empty());
-    if !job.flame || burns || colourway.pattern.mist != Mist::None {
-        return None;
-    }
-    let words = "flame: true stops a plan that mists alcohol or holds what burns; this one does neither, and nothing else follows from it";
-    let places = &opened.files.jobs.get(&job.name)?.places;
-    Some(Diagnostic::of(Severity::Note, words).at(places.place(&["flame".into()])))
 }
 
 /// The measures of a job's counters that may be mistyped, each at its place.

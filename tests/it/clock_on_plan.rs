@@ -484,7 +484,13 @@ fn a_flammable_top_coat_meets_no_flame() {
     let job = "jobs/curved-bar.ron";
     bench.change(job, "crew: 2,", "crew: 2, colourway: \"Salt Marsh\", flame: true,");
     bench.change(job, "    colourway: \"Estuary at Dusk\",\n", "");
-    assert_eq!(bench.run(&words).code, 0, "nothing flammable: {:?}", bench.run(&words));
+    let sound = bench.run(&words);
+    assert_eq!(sound.code, 0, "nothing flammable: {sound:?}");
+    let text = sound.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        text.contains("fire: a torch or heat gun draws out bubbles: once over each part"),
+        "{text}"
+    );
     bench.change(
         job,
         "flame: true,",

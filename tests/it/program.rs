@@ -700,6 +700,22 @@ fn a_ceiling_that_one_job_raises_is_raised_for_that_job_alone() {
     assert_eq!(sound.code, 0, "{}{}", sound.out, sound.err);
     let all = format!("{}{}", sound.out, sound.err);
     assert!(all.contains("exceeds its ceilings but where a job raises them"), "{all}");
+    // Its plan says so under the title, with what the ceiling was; its client's page names no colorant.
+    let plan = ["plan", "--job", "galley-kitchen", "--shop", "shop"];
+    let joined = |text: String| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let text = joined(bench.run(&plan).out);
+    let brief = "ceiling of \"titanium white paste\" raised from 6 % to 7.5 % by the job";
+    assert!(text.contains(&format!("HEED: {brief} (see CAUTIONS)")), "{text}");
+    assert!(text.contains(&format!("raised ceiling: {brief}: three boards cured hard")), "{text}");
+    assert!(text.contains("its ceiling is 7.5 % (raised by the job)"), "{text}");
+    let client = joined(bench.run(&[&plan[..], &["--sheet", "approval"]].concat()).out);
+    assert!(
+        client.contains(
+            "RAISED by the job, see the mixing sheet: a ceiling (three boards cured hard)"
+        ),
+        "{client}"
+    );
+    assert!(!client.contains("titanium"), "{client}");
 }
 
 /// A slip in a colourway is one error: its job only waits for it.

@@ -502,19 +502,6 @@ fn what_was_likely_meant_is_the_first_hint_of_an_error() {
     }
 }
 
-/// A flame stops a plan that mists; beside what burns it is refused, and else it says nothing.
-#[test]
-fn a_flame_that_nothing_meets_is_told_what_it_is_for() {
-    let words = "note: flame: true stops a plan that mists alcohol or holds what burns";
-    for (colourway, told) in [("Salt Marsh", true), ("Tidewater Slate", false)] {
-        let bench = Bench::demo();
-        bench.change(TABLE, "Kelp and Oyster", colourway);
-        bench.change(TABLE, "temperature: \"21 °C\"", "temperature: \"21 °C\", flame: true");
-        let check = bench.run(&["check", "--shop", "shop"]);
-        assert_eq!(check.err.contains(words), told, "{colourway}: {}", check.err);
-    }
-}
-
 /// Neither the demo nor what `start` writes for a new shop has anything to be asked about, with its skeletons put in place.
 #[test]
 fn no_shop_that_start_writes_is_asked_about() {

@@ -93,9 +93,6 @@ pub struct MixClock {
     pub pot_life: PotLife,
     /// By when it must be poured, s from the first step.
     pub pour_by_s: Option<i64>,
-    /// From when it is too hot to pour if it stands whole in its vessel, s from the first step
-    /// (estimated).
-    pub hot_from_s: Option<i64>,
     /// When the last of it is decanted, s from the first step (the moment decanting ends).
     pub last_decant_s: Option<i64>,
     /// When the last of it is poured, s from the first step, and in which batch.
@@ -244,7 +241,6 @@ pub(super) fn clocks(
                 start_s,
                 pot_life,
                 pour_by_s: pot_life.whole_s().map(|life_s| start_s + life_s),
-                hot_from_s: hot_s.map(|hot_s| start_s + rounded_down(hot_s)),
                 last_decant_s: decants.last().map(|decant| decant.end_s),
                 last_pour,
                 age_s,

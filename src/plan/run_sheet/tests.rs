@@ -113,7 +113,17 @@ fn a_big_pour_by_one_person_on_a_hot_day_is_too_late() {
             "{:?}",
             sheet.findings
         );
-        assert!(clock.hot_from_s < clock.pour_by_s, "it is hot before it gels: {clock:?}");
+        assert_eq!(
+            clock.pot_life.ends_at_celsius,
+            Some(50.0),
+            "it is hot before it gels: {clock:?}"
+        );
+        let cool = run_sheet(&kitchen(500.0, 4, 1, 20.0));
+        let gels = cool.unwrap().clocks[0].pot_life;
+        assert_eq!(
+            gels.ends_at_celsius, None,
+            "poured while it is cool, it ends as it gels: {gels:?}"
+        );
     }
 }
 
@@ -235,7 +245,7 @@ fn the_range_of_a_large_mix_holds_every_way_to_cool_the_datasheet_s_cup() {
 
 #[test]
 fn in_time_by_the_estimate_but_late_by_the_shortest_is_tight_and_stops_nothing() {
-    let sheet = run_sheet(&kitchen(2000.0, 8, 1, 25.0)).unwrap();
+    let sheet = run_sheet(&kitchen(2000.0, 8, 1, 20.0)).unwrap();
     let clock = &sheet.clocks[0];
     let (age_s, life_s) = (clock.age_s.unwrap(), clock.pot_life.whole_s().unwrap());
     let least_s = clock.pot_life.range_s.unwrap().0;
