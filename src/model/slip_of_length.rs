@@ -146,11 +146,17 @@ impl Slip {
                 let up = meant.of_one() > typed.of_one();
                 // A fraction of a millimetre was typed as one of an inch.
                 let eighths = (typed, meant) == (Unit::Mm, Unit::In) && is_whole(length.mm() * 8.0);
-                let is_typed = typed.is_typed(length) || eighths;
+                // Tenths are no part of an inch that a tape shows, but of several feet.
+                let tenths = (typed, meant) == (Unit::In, Unit::Ft)
+                    && length.in_() >= 5.0
+                    && is_whole(length.in_() * 10.0)
+                    && !Unit::In.is_typed(length);
+                let is_typed = typed.is_typed(length) || eighths || tenths;
                 // Millimetres that are inches too were typed as those.
                 let other = typed == Unit::Mm && Unit::In.is_typed(length);
                 // A foot and some inches were not typed as inches for feet, a part of one least of all.
-                let whole = (typed, meant) != (Unit::In, Unit::Ft) || is_whole(length.in_());
+                let whole =
+                    (typed, meant) != (Unit::In, Unit::Ft) || is_whole(length.in_()) || tenths;
                 let long = typed != Unit::M || length >= METRES_FOR_FEET_FROM;
                 let fits = up == (likely > length) && is_typed && !other && whole && long;
                 fits.then_some(Likely { length: likely, unit: meant })
@@ -168,12 +174,35 @@ impl Slip {
 pub(super) fn likely(length: Length, usual: &RangeInclusive<f64>) -> Vec<Likely> {
     let first = |slips: &[Slip]| slips.iter().find_map(|slip| slip.undone(length, usual));
     let [feet, inches, mm, metres, ten, hundred, inches_for_mm] = SLIPS;
+    let by_feet = feet_run_on(length, usual);
     let by_unit = first(&[feet, inches, mm, metres]);
     let by_inches = inches_after_a_point(length, usual);
     let by_point = first(&[ten, hundred]);
-    let all: Vec<Likely> = by_unit.into_iter().chain(by_inches).chain(by_point).collect();
+    let by_tape = by_feet.into_iter().chain(by_unit).chain(by_inches);
+    let all: Vec<Likely> = by_tape.chain(by_point).collect();
     // Inches for millimetres are rare, and many lengths would be whole ones.
     if all.is_empty() { first(&[inches_for_mm]).into_iter().collect() } else { all }
+}
+
+/// Feet and inches whose feet have a digit too many: a nought, `80 ft 3 1/2 in` for 8 ft 3 1/2 in, or that of the inches,
+/// `56 ft 3/4 in` for 5 ft 6 3/4 in. None of one that is usual, nor of whole feet, which say nothing.
+fn feet_run_on(length: Length, usual: &RangeInclusive<f64>) -> Option<Likely> {
+    if usual.contains(&length.mm()) || !is_whole(length.in_() * 16.0) {
+        return None;
+    }
+    let feet = libm::floor(length.ft() + 1e-9);
+    let inches = length.in_() - feet * 12.0;
+    let (tens, ones) = (libm::floor(feet / 10.0), feet % 10.0);
+    let likely = if inches < 1.0 / 32.0 || tens < 1.0 {
+        return None;
+    } else if ones == 0.0 {
+        Length::from_ft(tens) + Length::from_in(inches)
+    } else if tens < 10.0 && inches < 1.0 {
+        Length::from_ft(tens) + Length::from_in(ones + inches)
+    } else {
+        return None;
+    };
+    usual.contains(&likely.mm()).then_some(Likely { length: likely, unit: Unit::Ft })
 }
 
 /// Feet and inches that were typed with a point between them, as metres: `11.4 m` for 11 ft 4 in. None of one that is
@@ -230,6 +259,10 @@ mod tests {
             (mm(12_000.0), &legs, "12 ft (3.658 m), 1.2 m (3 ft 11 1/4 in)"),
             (mm(11_110.0), &legs, "11 ft 11 in (3.632 m), 1.111 m (3 ft 7 3/4 in)"),
             (inch(14.0), &(3000.0..=6000.0), "14 ft (4.267 m), 11 ft 8 in (3.556 m)"),
+            (inch(17.6), &(3000.0..=6000.0), "17 ft 7 3/16 in (5.364 m), 14 ft 8 in (4.47 m)"),
+            (ft(80.0) + inch(3.5), &legs, "8 ft 3 1/2 in (2.527 m)"),
+            (ft(56.0) + inch(0.75), &legs, "5 ft 6 3/4 in (1.695 m)"),
+            (ft(120.0) + inch(6.0), &legs, "12 ft 6 in (3.81 m), 120 1/2 in (3.061 m)"),
         ] {
             let found: Vec<String> = likely(typed, usual).into_iter().map(Likely::words).collect();
             assert_eq!(found.join(", "), told, "{typed:?}");

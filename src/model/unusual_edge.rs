@@ -122,6 +122,9 @@ impl Counter {
         let length: Length = self.edges.iter().map(|edge| edge.length).sum();
         let least = self.shape.least_edge().filter(|_| !self.edges.is_empty())?;
         let cuts: Length = self.cutouts.values().map(|cut| cut.shape.perimeter()).sum();
+        if let Some(long) = self.shape.most_edge().and_then(|most| self.long_run(least, most)) {
+            return Some(long);
+        }
         let most = self.shape.most_edge().map(|most| (most + cuts) * TAPE);
         let how = if length < least {
             "short for so long a counter"
@@ -145,6 +148,29 @@ impl Counter {
         };
         let what = "all exposed edge together".to_owned();
         Some(Upright { path: at!["edges"], what, length, how, meant, meant_for })
+    }
+
+    /// One edge that is longer than the front and both ends, `most`, whatever cut-outs have rims of their own.
+    fn long_run(&self, least: Length, most: Length) -> Option<Upright> {
+        let most = most * TAPE;
+        let is_rim = |edge: &Edge| {
+            let mut rims = self.cutouts.values().map(|cut| cut.shape.perimeter());
+            rims.any(|rim| edge.length <= rim * TAPE)
+        };
+        let (at, edge) =
+            self.edges.iter().enumerate().find(|(_, edge)| edge.length > most && !is_rim(edge))?;
+        Some(Upright {
+            path: at!["edges", at, "length"],
+            what: if self.edges.len() > 1 {
+                format!("edge {}", at + 1)
+            } else {
+                "the edge".to_owned()
+            },
+            length: edge.length,
+            how: "long for a counter along its walls, more than its front and both ends",
+            meant: length_meant(edge.length, &(least.mm()..=most.mm())),
+            meant_for: String::new(),
+        })
     }
 
     /// The edge of a circle, which may stand at a wall but for a little, where a slip of it is all around.

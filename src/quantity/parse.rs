@@ -65,9 +65,8 @@ pub(super) fn bare(figure: &str, dimension: Dimension) -> QuantityError {
             _ => format!("write \"{figure} %\""),
         });
     }
-    let value = figure.parse::<f64>().unwrap_or_default();
     let offered: Vec<String> =
-        first_units(dimension, value).iter().map(|unit| format!("\"{figure} {unit}\"")).collect();
+        first_units(dimension, figure).iter().map(|unit| format!("\"{figure} {unit}\"")).collect();
     let offered: Vec<&str> = offered.iter().map(String::as_str).collect();
     error.hint(format!("write {}", suggest::listed(&offered, "or")))
 }
@@ -98,16 +97,21 @@ const fn right_texts(dimension: Dimension) -> (&'static str, &'static str) {
 
 /// Units of both systems, to offer for a bare number: of those that people leave out, the ones in which a
 /// number of this size is usual.
-fn first_units(dimension: Dimension, value: f64) -> &'static [&'static str] {
+fn first_units(dimension: Dimension, figure: &str) -> &'static [&'static str] {
+    let value = figure.parse::<f64>().unwrap_or_default();
     match dimension {
         Dimension::Mass => &["g", "oz"],
         // Kits and vessels; cups and containers.
         Dimension::Volume if value < 20.0 => &["gal", "L", "mL"],
         Dimension::Volume => &["mL", "fl oz"],
+        // Nobody has fractions of a millimetre.
+        Dimension::Length if figure.contains(['/', '⁄']) => &["in", "mm"],
         // A film of 1/8 in is 125 mil.
         Dimension::Length if (10.0..=500.0).contains(&value) => &["mm", "in", "mil"],
         Dimension::Length => &["mm", "in"],
         Dimension::Area => &["m2", "ft2"],
+        // No resin is poured at 45 °C.
+        Dimension::Temperature if value >= 45.0 => &["°F", "°C"],
         Dimension::Temperature => &["°C", "°F"],
         Dimension::Time => &["min", "h"],
         Dimension::Density => &["g/mL", "lb/gal"],

@@ -278,8 +278,8 @@ impl Temperature {
 }
 
 impl TimeSpan {
-    /// `45 s`, `40 min`, `1 h 30 min`, `72 h`: to the second below 2 min, to the minute below a
-    /// day, to a tenth of an hour above. The same under either choice.
+    /// `45 s`, `4.5 min`, `40 min`, `1 h 30 min`, `72 h`: to the second below 2 min, to a tenth of a minute below ten, to
+    /// the minute below a day, to a tenth of an hour above. The same under either choice.
     #[must_use]
     pub fn show(self, _units: Units) -> String {
         let size = self.abs();
@@ -288,6 +288,9 @@ impl TimeSpan {
             return format!("{sign}{} s", trimmed(size.s(), 0));
         }
         let minutes = size.min().round();
+        if size.min() < 9.95 {
+            return format!("{sign}{} min", trimmed(size.min(), 1));
+        }
         if minutes < 60.0 {
             return format!("{sign}{minutes:.0} min");
         }
@@ -576,6 +579,8 @@ mod tests {
         for (s, text) in [
             (45.0, "45 s"),
             (119.6, "2 min"),
+            (270.0, "4.5 min"),
+            (597.0, "10 min"),
             (2400.0, "40 min"),
             (3590.0, "1 h"),
             (5400.0, "1 h 30 min"),

@@ -452,8 +452,16 @@ fn a_slipped_decimal_point_of_a_figure_that_can_be_is_heeded() {
             KITCHEN,
             "edges: [(length: \"16 ft 7 in\", face: \"1 1/2 in\"), (length: \"7 1/2 in\", face: \"1 1/2 in\")],\n            splashbacks: [(length: \"12 ft 6 in\", height: \"4 in\"), (length: \"8 ft 4 in\", height: \"4 in\")],",
             "edges: [(length: \"31 ft\", face: \"1 1/2 in\")],",
-            ":14:20",
-            "all exposed edge together of \"galley\", 31 ft (9.449 m), is unusually long for a counter along its walls, more than its front and both ends: measured so?",
+            ":14:30",
+            "the edge of \"galley\", 31 ft (9.449 m), is unusually long for a counter along its walls, more than its front and both ends: measured so?",
+        ),
+        // Cut-outs whose rims are not listed leave no room for a front that is ten feet too long.
+        (
+            KITCHEN,
+            "length: \"16 ft 7 in\"",
+            "length: \"26 ft 7 in\"",
+            ":14:30",
+            "edge 1 of \"galley\", 26 ft 7 in (8.103 m), is unusually long for a counter along its walls, more than its front and both ends: measured so?",
         ),
     ] {
         let bench = cautioned(file, from, to, place, words);
