@@ -38,6 +38,7 @@ mod unusual_cutout;
 mod unusual_edge;
 mod unusual_figures;
 mod unusual_house;
+mod unusual_kind;
 mod unusual_price;
 mod unusual_size;
 mod unusual_system;

@@ -44,9 +44,6 @@ const USUAL_LARGEST_FILMS_MM: std::ops::RangeInclusive<f64> = 0.8..=60.0;
 /// A lot's tinting strength against the standing lot: deliveries differ by a few percent, another grade by half.
 const USUAL_STRENGTHS: std::ops::RangeInclusive<f64> = 0.5..=2.0;
 
-/// Solids of pastes.
-const USUAL_SOLIDS: std::ops::RangeInclusive<f64> = 0.1..=0.85;
-
 /// Densities of a part, g/mL: unfilled ones lie at 0.9–1.2.
 const USUAL_DENSITIES: std::ops::RangeInclusive<f64> = 0.85..=1.7;
 
@@ -411,32 +408,6 @@ impl Colorant {
                 .map(|likely| Fraction::new(likely).show(Units::Metric)),
             mistaken: "",
             usual: "Lots differ by a few percent; every weight of this colorant is divided by it",
-            read_off: ReadOff::Datasheet,
-        })
-    }
-
-    /// A paste that is all pigment, or next to none: whatever is dry enough for that is dust, which has a caution of its
-    /// own.
-    fn unusual_kind(&self) -> Option<Unusual> {
-        let solids = self.solids.value();
-        let is_dry = self.kind == Kind::Paste && self.carrier_fraction() <= 0.0;
-        if self.kind == Kind::Paste && !is_dry && !USUAL_SOLIDS.contains(&solids) {
-            return Some(Unusual {
-                path: at!["solids"],
-                what: format!("a paste of {} solids", self.solids.show(Units::Metric)),
-                meant: meant(solids, &USUAL_SOLIDS, TENS)
-                    .map(|likely| Fraction::new(likely).show(Units::Metric)),
-                mistaken: "",
-                usual: "Pastes are 10–75 % pigment in a carrier",
-                read_off: ReadOff::Datasheet,
-            });
-        }
-        is_dry.then(|| Unusual {
-            path: at!["kind"],
-            what: "a paste without a carrier".to_owned(),
-            meant: Some("kind: Powder".to_owned()),
-            mistaken: "solids and carrier left out?",
-            usual: "Pastes are 10–75 % pigment in a carrier; a dry powder dusts, and has a caution for it",
             read_off: ReadOff::Datasheet,
         })
     }

@@ -81,8 +81,13 @@ fn remedy(plan: &Plan, finding: &Finding, units: Units) -> (String, bool) {
         Finding::Weather(NoPour::TooDamp { .. }) => "dry the air, then measure again",
         Finding::NeverPoured { .. } => "leave it out",
         _ => {
-            let does = remedy_rows(plan, units).into_iter().filter(|row| row.does);
-            let all: Vec<String> = does.map(|row| row.words).collect();
+            let mut does = remedy_rows(plan, units);
+            does.retain(|row| row.does);
+            // What only trades one harm for another stands with what was tried, where there is a better way.
+            if does.iter().any(|row| !row.runs_dry) {
+                does.retain(|row| !row.runs_dry);
+            }
+            let all: Vec<String> = does.into_iter().map(|row| row.words).collect();
             return match all.is_empty() {
                 true => (in_vain_words(plan, units), false),
                 false => (all.join("; or "), true),

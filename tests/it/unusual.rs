@@ -590,6 +590,14 @@ fn a_paste_without_a_carrier_is_asked_about() {
     assert!(plan.contains("HEED: titanium white paste: unusual: a paste without"), "{plan}");
 }
 
+/// A powder with a carrier is rather a paste, which is stirred in otherwise and does not dust.
+#[test]
+fn a_powder_with_a_carrier_is_asked_about() {
+    let words = "unusual: a powder of which 40 % is carrier: is it read off the datasheet so? (did you mean kind: Paste?)";
+    let place = ":4:11";
+    cautioned("colorants/titanium-white-paste.ron", "kind: Paste", "kind: Powder", place, words);
+}
+
 /// Parts need not make a hundred; where one slip keeps them from it, it is asked about.
 #[test]
 fn parts_of_a_layer_with_a_slipped_point_are_asked_about() {

@@ -203,9 +203,11 @@ fn draw_heed(flow: &mut Flow<'_>, list: NodeId, heed: &Heed, width: f32) -> Stri
 
 fn place_swatches(flow: &mut Flow<'_>, node: NodeId, swatches: &[Swatch]) {
     const GUTTER: f32 = 12.0;
-    // Four to a row where three would leave a row nearly empty.
-    let across = if swatches.len() > 3 { 4 } else { 3 };
-    #[expect(clippy::cast_precision_loss, reason = "three or four")]
+    // As many rows as there must be, none nearly empty: a client signs on the page that shows the colours.
+    const MOST_ACROSS: usize = 6;
+    let rows = swatches.len().div_ceil(MOST_ACROSS).max(1);
+    let across = swatches.len().div_ceil(rows).max(3);
+    #[expect(clippy::cast_precision_loss, reason = "three to six")]
     let own = (flow.width() - (across - 1) as f32 * GUTTER) / across as f32;
     for some in swatches.chunks(across) {
         let mut row = Strip::default();
