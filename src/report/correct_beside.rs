@@ -154,13 +154,13 @@ pub fn vessel_words(
     units: Units,
 ) -> String {
     let Some(vessel) = vessel else {
-        return "Vessel: none that is known holds it below its headroom; --vessel states one."
+        return "Vessel: none that is known takes it with room to stir; --vessel states one."
             .to_owned();
     };
     if let Some(planned) = vessel.moved_from() {
         let whose = job.map_or_else(String::new, |job| format!(" for {}", job.mix));
         return format!(
-            "MOVE IT into a {} vessel, which holds {} below its headroom: the plan's {} one{whose} holds less than it becomes.",
+            "MOVE IT into a {} vessel, which takes {} with room to stir: the plan's {} one{whose} holds less than it becomes.",
             vessel.size.show(units),
             vessel.holds.show(units),
             planned.show(units)
@@ -178,7 +178,7 @@ pub fn vessel_words(
         }
     };
     format!(
-        "Vessel: {} ({said}). It holds {} below its headroom.",
+        "Vessel: {} ({said}). It takes {} with room to stir.",
         vessel.size.show(units),
         vessel.holds.show(units)
     )
@@ -187,7 +187,7 @@ pub fn vessel_words(
 /// The vessel that a corrected mix has been moved into, in two sentences.
 pub(super) fn moved_vessel_words(vessel: &InVessel, units: Units) -> String {
     format!(
-        "Vessel: {}, into which it is moved. It holds {} below its headroom.",
+        "Vessel: {}, into which it is moved. It takes {} with room to stir.",
         vessel.size.show(units),
         vessel.holds.show(units)
     )

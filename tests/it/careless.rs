@@ -20,7 +20,7 @@ fn a_correction_leaves_the_stated_vessel_its_headroom() {
     let told = brim.out.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(
         told.contains(
-            "it would fill 2.82 qt, and its 3.17 qt vessel holds 2.54 qt below its headroom"
+            "it would fill 2.82 qt, and its 3.17 qt vessel takes 2.54 qt with room to stir"
         ) && told.contains("MOVE all of it into a 1 gal vessel"),
         "{told}"
     );

@@ -57,18 +57,18 @@ fn the_vessel_is_named_with_who_says_so() {
     let alone = told(&[]);
     assert!(
         alone.contains(
-            "Vessel: 1 gal (ASSUMED, the house's smallest that holds it; --vessel, or --job). It holds 3.2 qt below its headroom."
+            "Vessel: 1 gal (ASSUMED, the house's smallest that holds it; --vessel, or --job). It takes 3.2 qt with room to stir."
         ),
         "{alone}"
     );
     let planned = told(&JOB);
     assert!(
-        planned.contains("Vessel: 1 gal (as the plan of boathouse galley kitchen has it for slate 1; --vessel states another). It holds 3.2 qt below its headroom."),
+        planned.contains("Vessel: 1 gal (as the plan of boathouse galley kitchen has it for slate 1; --vessel states another). It takes 3.2 qt with room to stir."),
         "{planned}"
     );
     let stated = told(&["--vessel", "2 gal", "--job", "galley-kitchen", "--units", "metric"]);
     assert!(
-        stated.contains("Vessel: 7.57 L (stated). It holds 6.06 L below its headroom."),
+        stated.contains("Vessel: 7.57 L (stated). It takes 6.06 L with room to stir."),
         "{stated}"
     );
     let small = ["correct", "tidewater-slate", "slate", "--shop", "shop", "--part-a", "400g"];
@@ -92,7 +92,7 @@ fn a_larger_vessel_is_named_before_mixing_anew() {
     let moved = bench.run(&[&SLATE[..], &BLACK[..], &["--vessel", "1 gal"]].concat());
     assert_eq!(moved.code, 0, "what is told serves: {moved:?}");
     let metric = said(&bench.run(&[&slate[..], &["--units", "metric"]].concat()));
-    assert!(metric.contains("and its 2.84 L vessel holds 2.27 L below its headroom"), "{metric}");
+    assert!(metric.contains("and its 2.84 L vessel takes 2.27 L with room to stir"), "{metric}");
     assert!(metric.contains("all of it into a 3.79 L vessel"), "{metric}");
 }
 
@@ -112,7 +112,7 @@ fn what_outgrows_the_plans_vessel_is_told_where_to_go() {
     assert!(planned.contains("Vessel: 2.5 qt (as the plan"), "{planned}");
     let more = with("titanium white paste=85 g");
     assert!(
-        more.contains("MOVE IT into a 1 gal vessel, which holds 3.2 qt below its headroom: the plan's 2.5 qt one for fog 2 or 3 holds less than it becomes."),
+        more.contains("MOVE IT into a 1 gal vessel, which takes 3.2 qt with room to stir: the plan's 2.5 qt one for fog 2 or 3 holds less than it becomes."),
         "{more}"
     );
 }

@@ -157,7 +157,7 @@ pub enum Uncorrected {
     },
     /// The corrected mix does not go into its vessel.
     #[error(
-        "it would fill {}, and {} holds {} below its headroom",
+        "it would fill {}, and {} takes {} with room to stir",
         needed_words(*.needed, .vessel.holds, *.units),
         vessel_words(.vessel, *.units),
         .vessel.holds.show(*.units)
@@ -207,11 +207,11 @@ mod tests {
         let told = |needed, units| Uncorrected::NoVessel { vessel, needed, units }.to_string();
         assert_eq!(
             told(Volume::from_l(2.001), Units::Metric),
-            "it would fill a little more than 2 L, and its 2.5 L vessel holds 2 L below its headroom"
+            "it would fill a little more than 2 L, and its 2.5 L vessel takes 2 L with room to stir"
         );
         assert_eq!(
             told(Volume::from_l(2.5), Units::Us),
-            "it would fill 2.64 qt, and its 2.64 qt vessel holds 2.11 qt below its headroom"
+            "it would fill 2.64 qt, and its 2.64 qt vessel takes 2.11 qt with room to stir"
         );
     }
 }
