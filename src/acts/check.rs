@@ -166,6 +166,7 @@ fn stopped(opened: &Opened, colourway: &Colourway, job: &Job) -> Option<Diagnost
         Stop::Clock(Finding::TooLate { .. }) => {
             "a mix would be poured after its pot life".to_owned()
         }
+        Stop::Clock(Finding::HotPour { .. }) => "a mix would be too hot as it is poured".to_owned(),
         Stop::Clock(Finding::Weather(_)) => "the air or the surface is not fit for it".to_owned(),
         Stop::Clock(_) => "a mix would not be poured in time".to_owned(),
         Stop::NoRunSheet(_) => "no run sheet can be made for it".to_owned(),

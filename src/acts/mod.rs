@@ -35,6 +35,6 @@ pub use samples::{FitFrom, Fitted, SampleTable, joint_fit, joint_predict};
 pub use sheets::{SheetsFor, sheets};
 pub use start::{Started, start};
 pub use swatch::{
-    Picture, Seen, SwatchAsk, colourway_to_draw, file_stem, job_name, swatch, swatch_folder,
+    Picture, Seen, SwatchAsk, colourway_to_draw, file_stem, job_stem, swatch, swatch_folder,
 };
 pub use tolerance::plan_with_spreads;

@@ -50,9 +50,9 @@ impl Picture {
         self.name_also(&format!("seed-{seed}"));
     }
 
-    /// Names its job in its file's name, so that a job's picture takes no other's place, nor that of the sample board.
-    pub fn name_job(&mut self, job: &str) {
-        self.name_also(&file_stem(job));
+    /// Names its job, by [`job_stem`], in its file's name, so that a job's picture takes no other's place, nor that of the sample board.
+    pub fn name_job(&mut self, stem: &str) {
+        self.name_also(stem);
     }
 
     fn name_also(&mut self, words: &str) {
@@ -168,14 +168,20 @@ pub fn swatch_folder(opened: &Opened, word: &str) -> Result<PathBuf, Diagnostics
     Ok(folder.strip_prefix(".").map(Path::to_owned).unwrap_or(folder))
 }
 
-/// The name of the job that a word names.
+/// What stands for a job in the names of its pictures' files; where several jobs' names give the same, the later ones
+/// are numbered.
 ///
 /// # Errors
 /// Where no job, or more than one, is called so.
-pub fn job_name(opened: &Opened, word: &str) -> Result<String, Diagnostics> {
+pub fn job_stem(opened: &Opened, word: &str) -> Result<String, Diagnostics> {
     let files = &opened.files.jobs;
     let (_, job) = named(opened, "job", word, &opened.shop.jobs, |name| files.get(name))?;
-    Ok(job.name.clone())
+    let stem = file_stem(&job.name);
+    let before = opened.shop.jobs.keys().take_while(|name| **name != job.name);
+    Ok(match before.filter(|name| file_stem(name) == stem).count() {
+        0 => stem,
+        count => format!("{stem}-{}", count + 1),
+    })
 }
 
 /// Names that differ in their signs or capitals alone give one file name: then the later files are

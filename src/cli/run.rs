@@ -440,7 +440,7 @@ fn swatch(env: &mut Env<'_>, common: &Common, words: SwatchWords) -> Result<u8, 
         bar.finish_and_clear();
         let (mut drawn, shares) = drawn?;
         if let Some(word) = &words.pour.job {
-            let job = acts::job_name(&opened, word)?;
+            let job = acts::job_stem(&opened, word)?;
             drawn.iter_mut().for_each(|picture| picture.name_job(&job));
         }
         if let Some(seed) = words.pour.seed {

@@ -32,9 +32,22 @@ pub struct HeldBack {
     pub from: Source,
     /// Container by container, in the order of pouring; empty where mixes are poured as they are.
     pub each: Vec<HeldOfOne>,
-    /// The bases in it with their shares by mass, the most first: stirred together they are its colour, but for
-    /// accents.
+    /// The bases in those containers with their shares by mass, the most first.
     pub bases: Vec<(String, Fraction)>,
+}
+
+impl HeldBack {
+    /// Less of a container than this is poured before the rest is held back, as a part of it, where its colour is still
+    /// told by what went into it.
+    const STILL_ALL_OF_IT: f64 = 0.25;
+
+    /// The bases with their shares, where these are those of what is held back: what is poured of a container before
+    /// takes its layers as they come.
+    #[must_use]
+    pub fn shares(&self) -> Option<&[(String, Fraction)]> {
+        let whole = |one: &HeldOfOne| one.poured <= (one.poured + one.held) * Self::STILL_ALL_OF_IT;
+        self.each.iter().all(whole).then_some(&self.bases[..])
+    }
 }
 
 /// What is held back of one container.
@@ -123,13 +136,14 @@ fn held_of(batches: &[SmallBatch], containers: &Containers, mass: Mass) -> Optio
         let own = rest.lesser(gives);
         held.push(HeldOfOne { container, held: own, poured: gives - own });
         rest = rest - own;
-        if rest.g() < LEAST_HELD_G {
+        if rest.g() < LEAST_HELD_G.max(NOT_WORTH_SHARING * gives.g()) {
             break;
         }
     }
     held.reverse();
     let (first, last) = (held.first()?.container, held.last()?.container);
     let bases = bases_in(batches, &held);
+    let mass = held.iter().map(|one| one.held).sum();
     Some(HeldBack { mass, from: Source::Containers(first, last), each: held, bases })
 }
 
@@ -157,6 +171,9 @@ fn bases_in(batches: &[SmallBatch], held: &[HeldOfOne]) -> Vec<(String, Fraction
     grams.sort_by(|one, other| other.1.total_cmp(&one.1));
     grams.into_iter().map(|(name, g)| (name, Fraction::new(g / all))).collect()
 }
+
+/// Less than this part of a container is not worth another one: nobody pours so exactly. (Common practice, no source.)
+const NOT_WORTH_SHARING: f64 = 0.02;
 
 /// Less than this is not worth another container, g.
 const LEAST_HELD_G: f64 = 0.5;

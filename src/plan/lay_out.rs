@@ -5,7 +5,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::model::{House, Kind, Recipe};
+use crate::model::{House, Kind, Recipe, Scale};
 use crate::quantity::{Mass, Units, Volume};
 
 use super::base::BasePlan;
@@ -15,7 +15,7 @@ use super::paddle::Wiped;
 use super::run_sheet::{RunSheet, Step};
 use super::small_batch::{AccentMeans, LayerPlan, SmallBatch};
 use super::stock::Stock;
-use super::wanted_at_once::WantedAtOnce;
+use super::wanted_at_once::{WantedAtOnce, does_the_same};
 
 /// A kind of thing that is laid out.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
@@ -189,8 +189,22 @@ fn scales<'a>(uses: &Uses<'a>) -> impl Iterator<Item = LaidOut> + use<'a> {
     let used: BTreeSet<&str> =
         parts.chain(layers).chain(stocks).map(|weighed| weighed.scale.as_str()).collect();
     let wanted_at_once = uses.wanted_at_once;
-    let scales = uses.house.scales.iter().filter(move |scale| used.contains(scale.name.as_str()));
-    scales.map(move |scale| {
+    // Others of the house that do the same, one for each further hand.
+    let alike: BTreeSet<&str> = wanted_at_once
+        .iter()
+        .flat_map(|wanted| {
+            let others = uses.house.scales.iter().map(|scale| scale.name.as_str());
+            let others = others.filter(|name| {
+                *name != wanted.scale && does_the_same(uses.house, &wanted.scale, name)
+            });
+            others.take(wanted.hands.saturating_sub(1))
+        })
+        .collect();
+    let laid = move |scale: &&Scale| {
+        let name = scale.name.as_str();
+        used.contains(name) || alike.contains(name)
+    };
+    uses.house.scales.iter().filter(laid).map(move |scale| {
         let wanted = wanted_at_once.iter().find(|wanted| wanted.scale == scale.name);
         let more = wanted.map_or(0, WantedAtOnce::more);
         LaidOut {

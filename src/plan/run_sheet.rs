@@ -24,7 +24,7 @@ mod work;
 pub use ask::{
     Ask, Batch, DatasheetPotLife, MOST_BATCHES, MOST_MIXES, Mix, Take, TintingPaddle, Vessel,
 };
-pub use clocks::{Basis, LeftOver, MixClock, PotLife};
+pub use clocks::{Basis, HotFrom, LeftOver, MixClock, PotLife};
 pub use durations::{Durations, HeatRules};
 pub use waits::WaitsFor;
 pub use work::{Mixing, Step};
@@ -122,7 +122,7 @@ pub enum Finding {
         /// By how much it is late by the least of its pot life's range, s; none if in time by that.
         late_by_shortest_s: Option<i64>,
     },
-    /// A mix is hot when it is last poured.
+    /// A mix is hot when it is last poured, though in time by its clock.
     HotPour {
         /// Index of the mix.
         mix: usize,
@@ -210,6 +210,14 @@ impl RunSheet {
         let tight =
             |finding: &Finding| matches!(finding, Finding::Tight { mix: it, .. } if *it == mix);
         self.findings.iter().any(tight)
+    }
+
+    /// Whether a mix is too hot as the last of it is poured, though its clock has not ended.
+    #[must_use]
+    pub fn is_hot(&self, mix: usize) -> bool {
+        let hot =
+            |finding: &Finding| matches!(finding, Finding::HotPour { mix: it, .. } if *it == mix);
+        self.findings.iter().any(hot)
     }
 
     /// How long what is poured first has stood when the last is poured and the edges and splashbacks are coated, s.
@@ -310,10 +318,10 @@ pub fn run_sheet_that_serves(ask: &Ask) -> Result<RunSheet, RunSheetError> {
 }
 
 /// Whether some mix is poured after the end of its pot life whatever the crew does.
-fn surely_late(work: &work::Work, lives: &[clocks::Life]) -> bool {
+fn surely_late(work: &work::Work, lives: &[clocks::PotLife]) -> bool {
     work.project.limits().iter().any(|limit| {
         let Some((Step::Mix { mix }, _)) = work.steps[limit.before].first() else { return false };
-        let life_s = lives.get(*mix).and_then(|life| life.pot_life.whole_s());
+        let life_s = lives.get(*mix).and_then(PotLife::whole_s);
         work.project
             .least_span_s(limit)
             .zip(life_s)
@@ -336,7 +344,7 @@ fn planned_with(
     ask: &Ask,
     mixing: Mixing,
     resins: &resins::Resins,
-    lives: &[clocks::Life],
+    lives: &[clocks::PotLife],
 ) -> Result<RunSheet, RunSheetError> {
     let work = work::Work::of(ask, mixing, lives)?;
     let schedule = plan(&work.project, &work.wanted, Effort::for_tasks(work.project.tasks().len()));

@@ -13,7 +13,7 @@ use super::small_batch::{AccentMeans, LayerPlan, SmallBatch};
 /// How long part B stands on the scale as a mix begins, s (common practice, no source).
 const WEIGHS_B_S: i64 = 45;
 
-/// A scale that more hands want at once than there are scales of its kind.
+/// A scale that several hands want at once.
 #[derive(Debug, Clone, PartialEq)]
 pub struct WantedAtOnce {
     /// The scale's name.
@@ -24,7 +24,7 @@ pub struct WantedAtOnce {
     pub hands: usize,
     /// How many scales of the house do what it does, itself among them.
     pub alike: usize,
-    /// When that is first so, s from the first mix.
+    /// When that is first so, or first more than there are, s from the first mix.
     pub first_s: i64,
     /// How long it is so in all, s.
     pub seconds: i64,
@@ -38,7 +38,8 @@ impl WantedAtOnce {
     }
 }
 
-/// Every scale that is wanted so within the run sheet.
+/// Every scale that several hands want at once within the run sheet: for how long more than there are, if they are;
+/// else for how long two or more.
 pub(super) fn wanted_at_once(
     house: &House,
     sheet: &RunSheet,
@@ -72,7 +73,9 @@ pub(super) fn wanted_at_once(
     let told = used.into_iter().filter_map(|(name, used)| {
         let scale = house.scales.iter().find(|scale| scale.name == name)?;
         let alike = alike(house, scale);
-        at_once(&used, alike).map(|(hands, first_s, seconds)| WantedAtOnce {
+        // Of what there is enough of, it is told how much is laid out.
+        let told = at_once(&used, alike).or_else(|| at_once(&used, 1));
+        told.map(|(hands, first_s, seconds)| WantedAtOnce {
             scale: name.to_owned(),
             readability: scale.readability,
             hands,
@@ -112,9 +115,17 @@ fn accent_scale(batch: &SmallBatch) -> Option<&str> {
 
 /// How many scales of the house do what one of them does.
 fn alike(house: &House, one: &Scale) -> usize {
-    let does =
-        |scale: &&Scale| scale.readability == one.readability && scale.capacity >= one.capacity;
-    house.scales.iter().filter(does).count()
+    house.scales.iter().filter(|scale| does_as(one, scale)).count()
+}
+
+fn does_as(one: &Scale, other: &Scale) -> bool {
+    other.readability == one.readability && other.capacity >= one.capacity
+}
+
+/// Whether one of the house's scales, by name, does what another does.
+pub(super) fn does_the_same(house: &House, one: &str, other: &str) -> bool {
+    let of = |name: &str| house.scales.iter().find(|scale| scale.name == name);
+    of(one).zip(of(other)).is_some_and(|(one, other)| does_as(one, other))
 }
 
 /// The most stretches at one moment, when they are first more than `scales`, and for how long in all; none where they

@@ -143,7 +143,7 @@ pub fn account_words(plan: &Plan, units: Units) -> String {
     let bought = bought.filter(|bought| bought.ml() > volume.ml() * 1.005);
     let volume = match bought {
         Some(bought) => {
-            format!("{}, {} in the kit's ratio", volume.show(units), bought.show(units))
+            format!("{}, to buy {} for the kit's ratio", volume.show(units), bought.show(units))
         }
         None => volume.show(units),
     };
@@ -191,7 +191,7 @@ pub fn option_rows(plan: &Plan, units: Units) -> Vec<(String, String)> {
 #[must_use]
 pub fn options_words(plan: &Plan) -> Option<&'static str> {
     (!plan.options.is_empty()).then_some(
-        "options are priced, their clocks are not reckoned: plan one by itself before it is offered",
+        "options are priced, their clocks are not reckoned: before one is offered plan it by itself, by a copy of the job file with its coats or colourway, or of the recipe's with its film",
     )
 }
 

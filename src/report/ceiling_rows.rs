@@ -1,6 +1,6 @@
 //! Ceilings nearly reached, one a line: decided once for the text, the printed sheet and the page.
 
-use crate::plan::Plan;
+use crate::plan::{Plan, Route};
 use crate::quantity::{Fraction, Units};
 
 /// What could not be checked for want of equivalent weights; none where they are stated.
@@ -19,7 +19,9 @@ pub fn unchecked_ratio_words(plan: &Plan) -> Option<String> {
 pub fn near_ceiling_rows(plan: &Plan) -> Vec<String> {
     plan.checks
         .iter()
-        .filter(|check| check.near || check.standing.raised)
+        .filter(|check| {
+            check.near || (check.standing.raised && check.standing.route != Route::Mixture)
+        })
         .map(|check| {
             let safe = check.largest_safe.as_ref().map_or_else(String::new, |(name, safe)| {
                 // What is used of the ceiling is at least what is held of what is safe.
@@ -33,10 +35,11 @@ pub fn near_ceiling_rows(plan: &Plan) -> Vec<String> {
                 check.standing.route.words(),
                 Fraction::new(check.standing.value).show(Units::Metric),
                 Fraction::new(check.standing.ceiling).show(Units::Metric),
-                if check.standing.raised {
-                    "raised by the job"
-                } else {
-                    check.standing.trust.word()
+                match &check.standing.route {
+                    // Of one whole there is no more: what is raised are the ceilings that it sums over.
+                    Route::Mixture if check.standing.raised => "of ceilings raised by the job",
+                    _ if check.standing.raised => "raised by the job",
+                    _ => check.standing.trust.word(),
                 },
             )
         })

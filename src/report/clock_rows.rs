@@ -6,7 +6,7 @@ use crate::model::House;
 use crate::model::Standing;
 use crate::plan::run_sheet::{Basis, PotLife, RunSheet, Step};
 use crate::plan::{Figures, Plan, Recoat};
-use crate::quantity::Units;
+use crate::quantity::{Temperature, Units};
 
 /// One mix's clock.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -31,7 +31,7 @@ pub struct MixClockRow {
     pub last_pour: String,
     /// Whether that is in time.
     pub verdict: String,
-    /// Whether it is not, by the estimate.
+    /// Whether it is not, by the estimate, or is too hot by then.
     pub late: bool,
     /// Whether there is little room, or none by the shortest pot life.
     pub tight: bool,
@@ -40,7 +40,8 @@ pub struct MixClockRow {
 /// Which scales more hands want at once than there are, a sentence each.
 #[must_use]
 pub fn wanted_at_once_words(plan: &Plan) -> Vec<String> {
-    let told = plan.wanted_at_once.iter().map(|wanted| {
+    let short = plan.wanted_at_once.iter().filter(|wanted| wanted.more() > 0);
+    let told = short.map(|wanted| {
         format!(
             "The {} is wanted by {} hands at once, first at {} and for {} in all: set out {} {}, or weigh in turn, for which the clock leaves no time.",
             wanted.scale,
@@ -100,6 +101,29 @@ pub fn carried_over_words(plan: &Plan, sheet: &RunSheet, units: Units) -> Option
             House::room_words(plan.conditions.parts, units),
         )
     })
+}
+
+/// From when on each mix is too hot to pour if it is left whole in its vessel, before it gels; none where none is.
+#[must_use]
+pub fn hot_from_words(sheet: &RunSheet, units: Units) -> Option<String> {
+    let mut each: Vec<(String, Vec<String>)> = Vec::new();
+    let mut hottest = None;
+    for (mix, clock) in sheet.clocks.iter().enumerate() {
+        let Some(hot) = clock.pot_life.hot else { continue };
+        hottest = Some(hot.celsius);
+        let (from, name) = (minutes(hot.seconds), mix_name(sheet, mix));
+        match each.iter_mut().find(|(known, _)| *known == from) {
+            Some((_, names)) => names.push(name),
+            None => each.push((from, vec![name])),
+        }
+    }
+    let told: Vec<String> =
+        each.into_iter().map(|(from, names)| format!("{from}: {}", names.join(", "))).collect();
+    Some(format!(
+        "Left whole in its vessel, a mix gets hotter than {} before it gels, and runs away, from so many minutes of its clock on (estimated): {}. What is drawn off in time stays cooler; what is hot is not poured but carried outdoors.",
+        Temperature::from_c(hottest?).show(units),
+        told.join("; ")
+    ))
 }
 
 /// Shorter than this, what was poured first and last drips at one time, s. (Common practice, no source.)
@@ -171,10 +195,11 @@ pub fn mix_clock_rows(plan: &Plan, sheet: &RunSheet) -> Vec<MixClockRow> {
             basis: basis_words(plan, own.pot_life.basis),
             pour_by: whole.pour_by().unwrap_or_default(),
             last_pour: own.last_pour.map_or_else(String::new, |(s, _)| clock(s)),
-            late: own.late_by_s.is_some(),
+            late: own.late_by_s.is_some() || sheet.is_hot(mix),
             tight: sheet.is_tight(mix),
             verdict: match own.late_by_s {
                 Some(late) => format!("LATE by {}", whole.late(late)),
+                None if sheet.is_hot(mix) => "TOO HOT".to_owned(),
                 None if sheet.is_tight(mix) => "tight".to_owned(),
                 None => "in time".to_owned(),
             },
@@ -189,7 +214,10 @@ pub fn good_for_words(plan: &Plan, base: &str, number: usize) -> Option<String> 
     let at = sheet.mixes.iter().position(|mix| mix.name == base && mix.part.0 == number)?;
     sheet.clocks.get(at)?.pot_life.seconds?;
     let row = mix_clock_rows(plan, sheet).into_iter().nth(at)?;
-    Some(format!("good for {}", row.lasts))
+    let hot = sheet.clocks.get(at)?.pot_life.hot.map_or_else(String::new, |hot| {
+        format!("; left whole, too hot from {} on", minutes(hot.seconds))
+    });
+    Some(format!("good for {}{hot}", row.lasts))
 }
 
 /// Pot lives with the mixes that have them: `23–64 (est. 49) min: shell; 21–59 (est. 45) min: oyster 1/2`.

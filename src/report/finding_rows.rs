@@ -41,12 +41,6 @@ pub(super) fn finding_rows_of(
 ) -> Vec<(Finding, String)> {
     let mut kinds: Vec<Vec<&Finding>> = Vec::new();
     for &finding in findings {
-        // Of a mix that is too late its heat need not be told as well.
-        if let Finding::HotPour { mix, .. } = finding
-            && sheet.clocks.get(*mix).is_some_and(|own| own.late_by_s.is_some())
-        {
-            continue;
-        }
         let same = |kind: &&mut Vec<&Finding>| {
             kind.first().is_some_and(|first| {
                 std::mem::discriminant(*first) == std::mem::discriminant(finding)
@@ -199,11 +193,8 @@ mod tests {
         let late: Vec<&Finding> = sheet.findings.iter().filter(|one| one.stops()).collect();
         assert!(late.len() > 5, "{late:?}");
         let rows = finding_rows_of(&sheet, &late, Units::Us);
-        let hot = |one: &&&Finding| matches!(one, Finding::HotPour { .. });
-        let hot = late.iter().filter(hot).count();
-        assert!(hot > 0, "what is so late is hot too, and told once: {late:?}");
         let [(_, words)] = &rows[..] else { panic!("{rows:?}") };
-        assert!(words.ends_with(&format!(", and {} more", late.len() - hot - 4)), "{words}");
+        assert!(words.ends_with(&format!(", and {} more", late.len() - 4)), "{words}");
         assert_eq!(words.matches(" of 9").count(), 4, "the worst, and three: {words}");
     }
 

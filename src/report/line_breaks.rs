@@ -6,9 +6,13 @@ use crate::quantity::is_unit;
 const HELD_SPACE: char = '\u{f8fe}';
 const HELD_HYPHEN: char = '\u{f8ff}';
 
-/// The words with what is read in one piece held on one line: a figure with its unit, `2 qt 8 fl oz`; an option with
+/// The words with what is read in one piece held on one line: a figure with its unit, `8 fl oz`; an option with
 /// its quoted value, `--held "blue paste=8.8 g"`. [`released`] gives the words back.
 pub(super) fn held_together(words: &str) -> String {
+    // Where a name holds them itself, nothing can be held by them.
+    if words.contains([HELD_SPACE, HELD_HYPHEN]) {
+        return words.to_owned();
+    }
     let mut out = String::with_capacity(words.len());
     let mut rest = words;
     while let Some((from, to)) = option_in(rest) {

@@ -470,7 +470,7 @@ fn time(plan: &Plan) -> Value {
     };
     json!({
         "staggered": sheet.mixing == Mixing::Staggered,
-        "scales_wanted_at_once": plan.wanted_at_once.iter().map(|wanted| json!({
+        "scales_wanted_at_once": plan.wanted_at_once.iter().filter(|wanted| wanted.more() > 0).map(|wanted| json!({
             "scale": wanted.scale,
             "readability_g": wanted.readability.g(),
             "hands": wanted.hands,
@@ -494,7 +494,7 @@ fn time(plan: &Plan) -> Value {
             "name": mix_name(sheet, mix),
             "start_s": clock.start_s,
             "pot_life_s": clock.pot_life.seconds,
-            "pot_life_ends_at_celsius": clock.pot_life.ends_at_celsius,
+            "too_hot_from_s": clock.pot_life.hot.map(|hot| hot.seconds),
             "pot_life_range_s": clock.pot_life.range_s.map(|(least, most)| [least, most]),
             "pot_life_standing": plan.pot_life_standing(clock.pot_life.basis).word(),
             "pour_by_s": clock.pour_by_s,

@@ -10,7 +10,7 @@ use crate::quantity::Units;
 pub struct RemedyRow {
     /// Whether it does: all poured in time, none hot.
     pub does: bool,
-    /// Whether the pour then takes longer than its film runs, as it does not without.
+    /// Whether the pour then takes longer than its film runs.
     pub runs_dry: bool,
     /// What, and what it would bring.
     pub words: String,
@@ -21,7 +21,7 @@ pub struct RemedyRow {
 pub fn remedy_rows(plan: &Plan, units: Units) -> Vec<RemedyRow> {
     let row = |Remedy { changes, outcome }: &Remedy| RemedyRow {
         does: outcome.does(),
-        runs_dry: outcome.long_pour.is_some() && plan.long_pour.is_none(),
+        runs_dry: outcome.long_pour.is_some(),
         words: format!(
             "{}: {}{}",
             together_words(changes, plan.filed, units),

@@ -265,8 +265,8 @@ pub(super) fn goes_out_first(plan: &Plan, numbers: &BTreeSet<u32>) -> bool {
 #[must_use]
 pub fn hold_back_label(plan: &Plan, container: u32) -> Option<String> {
     let one = plan.upright_coats.as_ref()?.held_of(container)?;
-    let all = if is_part(&one) { "" } else { " (all of it)" };
-    Some(format!("HOLD BACK {:.0} g{all}: stir, brush on splashbacks", one.held.g()))
+    let (all, stir) = if is_part(&one) { ("", "stir that") } else { (" (all of it)", "stir") };
+    Some(format!("HOLD BACK {:.0} g{all}: {stir}, brush on splashbacks", one.held.g()))
 }
 
 /// What a mix's label says where something of the last mix of its base is held back for the splashbacks.

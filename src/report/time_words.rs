@@ -141,12 +141,8 @@ pub fn finding_words(sheet: &RunSheet, finding: &Finding, units: Units) -> Strin
         |mix, seconds| own(mix).map_or_else(|| span(seconds), |(whole, _)| whole.spare(seconds));
     match *finding {
         Finding::TooLate { mix, batch, by_s } => {
-            let hot = sheet.clocks.get(mix).and_then(|own| own.pot_life.ends_at_celsius);
-            let hot = hot.map_or_else(String::new, |celsius| {
-                format!(", where it gets hotter than {} and runs away (estimated)", about(celsius))
-            });
             format!(
-                "{} would be poured with container {}, {} after the end of its pot life{hot}",
+                "{} would be poured with container {}, {} after the end of its pot life",
                 mix_name(sheet, mix),
                 batch + 1,
                 own(mix).map_or_else(|| span(by_s), |(whole, _)| whole.late(by_s))

@@ -52,7 +52,7 @@ fn a_layer_on_another_scale_than_the_one_before_names_it() {
 #[test]
 fn an_options_price_says_what_it_does_not_say() {
     for more in [&[][..], &["--sheet", "buying"]] {
-        let told = "options are priced, their clocks are not reckoned: plan one by itself before it is offered";
+        let told = "options are priced, their clocks are not reckoned: before one is offered plan it by itself, by a copy of the job file";
         assert!(words(more).contains(told), "{more:?}");
     }
 }

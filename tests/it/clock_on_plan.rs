@@ -769,31 +769,29 @@ fn a_hand_is_told_for_what_it_waits() {
     assert!(!alone.contains("once hand") && !alone.contains("as hand"), "{alone}");
 }
 
-/// In a room so warm that a mix heats itself as it waits, its clock ends where it is too hot to pour, the plan says so, and
-/// must not be poured as it is.
+/// A mix that would be so hot as it is poured that it runs away stops the plan though its clock has not ended; and each
+/// plan tells from when on a mix is too hot if it is left whole.
 #[test]
-fn a_mix_too_hot_to_pour_ends_its_clock_there() {
+fn a_mix_too_hot_to_pour_stops_the_plan() {
     let bench = Bench::demo();
     let hot = ["plan", "Tidewater Slate", "--area", "42ft2", "--crew", "2", "--shop", "shop"];
     let hot = [&hot[..], &["--temperature", "90F"]].concat();
     let (plan, text) = stopped(&bench, &hot);
     let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
-    let words =
-        "after the end of its pot life, where it gets hotter than 122 °F and runs away (estimated)";
-    assert!(text.contains(words), "{text}");
-    let mixes = plan["time"]["mixes"].as_array().unwrap();
-    let ends_hot: Vec<_> =
-        mixes.iter().filter(|mix| !mix["pot_life_ends_at_celsius"].is_null()).collect();
-    assert!(!ends_hot.is_empty(), "{mixes:?}");
-    for mix in &ends_hot {
-        assert_eq!(mix["pot_life_ends_at_celsius"], 50.0);
-        let [life, least] =
-            [&mix["pot_life_s"], &mix["pot_life_range_s"][0]].map(|s| s.as_f64().unwrap());
-        assert!(least <= life, "{mix}");
-        assert!(mix["late_by_s"].as_f64().unwrap() > 0.0, "{mix}");
+    for words in [
+        "when the last of it is poured (estimated): too hot, for from 122 °F on a mix runs away",
+        "a smaller mix or a cooler room keeps it cooler",
+        "TOO HOT",
+    ] {
+        assert!(text.contains(words), "{words}: {text}");
+    }
+    for mix in plan["time"]["mixes"].as_array().unwrap() {
+        let [from, life] = ["too_hot_from_s", "pot_life_s"].map(|key| mix[key].as_f64().unwrap());
+        assert!(from < life, "{mix}");
     }
     let mild = bench.run(&[&hot[..hot.len() - 1], &["70F"]].concat());
-    assert!(!mild.out.contains("hotter than"), "{mild:?}");
+    let mild = mild.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(!mild.contains("TOO HOT") && mild.contains("Left whole in its vessel"), "{mild}");
 }
 
 /// A room above what a system's datasheet allows stops the pour, in the words that a person reads.

@@ -711,7 +711,7 @@ fn a_ceiling_that_one_job_raises_is_raised_for_that_job_alone() {
     let client = joined(bench.run(&[&plan[..], &["--sheet", "approval"]].concat()).out);
     assert!(
         client.contains(
-            "RAISED by the job, see the mixing sheet: a ceiling (three boards cured hard)"
+            "RAISED by the job: a ceiling, named in the cautions of the mixing sheet (three boards cured hard)"
         ),
         "{client}"
     );

@@ -270,5 +270,5 @@ fn what_is_held_back_is_said_where_it_is_poured() {
     );
     assert!(text.contains(&format!("({part}). Stir it before brushing")), "{text}");
     let labels = bench.kitchen_text(&["--sheet", "labels"]);
-    assert!(labels.contains(&format!("HOLD BACK {kept:.0} g: stir, brush on splashbacks")));
+    assert!(labels.contains(&format!("HOLD BACK {kept:.0} g: stir that, brush on splashbacks")));
 }

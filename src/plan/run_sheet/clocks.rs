@@ -30,41 +30,27 @@ pub struct PotLife {
     pub range_s: Option<(f64, f64)>,
     /// Where it comes from.
     pub basis: Basis,
-    /// The temperature, °C, at which it ends before the mix gels, for the mix would be hotter as it is last poured; none
-    /// where it ends as it gels.
-    pub ends_at_celsius: Option<f64>,
+    /// From when on it is too hot to pour, standing whole in its vessel (estimated); none where it gels before, or never
+    /// is.
+    pub hot: Option<HotFrom>,
 }
 
-/// How long a mix lasts, whole in its mixing vessel.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Life {
-    pub(super) pot_life: PotLife,
-    /// Seconds until it is too hot to pour; none if it never is.
-    pub(super) hot_s: Option<f64>,
-}
-
-impl Life {
-    /// What the planner aims at, s: the pour well inside the pot life, and before it is hot. More
-    /// than a plain deadline, so that of two plans in time the one with room to spare is taken.
-    pub(super) fn aim_s(&self, rules: &HeatRules) -> Option<i64> {
-        let tight_s = self.pot_life.seconds.map(|life_s| life_s * rules.tight_share);
-        [tight_s, self.hot_s].into_iter().flatten().map(rounded_down).min()
-    }
+/// From when on a mix that stands whole in its vessel is so hot that it runs away.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct HotFrom {
+    /// Seconds from the start of mixing.
+    pub seconds: f64,
+    /// How hot it is then, °C.
+    pub celsius: f64,
 }
 
 impl PotLife {
-    /// The same, ended where the mix gets too hot to pour, `hot_s` from its start and before it gels: its range then
-    /// begins no later.
-    fn until_hot(self, hot_s: f64, celsius: f64) -> Self {
-        if self.seconds.is_some_and(|life_s| life_s <= hot_s) {
-            return self;
-        }
-        Self {
-            seconds: Some(hot_s),
-            range_s: self.range_s.map(|(least, most)| (least.min(hot_s), most.max(hot_s))),
-            ends_at_celsius: Some(celsius),
-            ..self
-        }
+    /// What the planner aims at, s: the pour well inside the pot life, and before it is hot. More
+    /// than a plain deadline, so that of two plans in time the one with room to spare is taken.
+    pub(super) fn aim_s(&self, rules: &HeatRules) -> Option<i64> {
+        let tight_s = self.seconds.map(|life_s| life_s * rules.tight_share);
+        let hot_s = self.hot.map(|hot| hot.seconds);
+        [tight_s, hot_s].into_iter().flatten().map(rounded_down).min()
     }
 
     /// In whole seconds, rounded down.
@@ -88,8 +74,7 @@ fn rounded_down(seconds: f64) -> i64 {
 pub struct MixClock {
     /// When the clock starts, s from the first step.
     pub start_s: i64,
-    /// Its pot life, whole in its mixing vessel; no longer than until it is too hot to pour, where it would be poured
-    /// so.
+    /// Its pot life, whole in its mixing vessel.
     pub pot_life: PotLife,
     /// By when it must be poured, s from the first step.
     pub pour_by_s: Option<i64>,
@@ -126,8 +111,8 @@ pub struct LeftOver {
 }
 
 /// How long every mix lasts.
-pub(super) fn lives(ask: &Ask, resins: &Resins) -> Result<Vec<Life>, RunSheetError> {
-    let mut lives: Vec<Life> = Vec::with_capacity(ask.mixes.len());
+pub(super) fn lives(ask: &Ask, resins: &Resins) -> Result<Vec<PotLife>, RunSheetError> {
+    let mut lives: Vec<PotLife> = Vec::with_capacity(ask.mixes.len());
     for (at, mix) in ask.mixes.iter().enumerate() {
         // Equal mixes are many, and following one is the dear part.
         let twin = ask.mixes[..at].iter().position(|other| {
@@ -149,8 +134,11 @@ pub(super) fn lives(ask: &Ask, resins: &Resins) -> Result<Vec<Life>, RunSheetErr
         }
         let hot_s = Mass::new(&resins.usual, &cooling, ask.ambient_celsius)?
             .seconds_to_celsius(State::fresh(ask.parts_celsius), ask.rules.hot_pour_celsius)?;
-        let pot_life = PotLife { seconds, range_s, basis: basis(ask, mix), ends_at_celsius: None };
-        lives.push(Life { pot_life, hot_s });
+        let sooner = |hot_s: &f64| seconds.is_none_or(|life_s| *hot_s < life_s);
+        let hot = hot_s
+            .filter(sooner)
+            .map(|seconds| HotFrom { seconds, celsius: ask.rules.hot_pour_celsius });
+        lives.push(PotLife { seconds, range_s, basis: basis(ask, mix), hot });
     }
     Ok(lives)
 }
@@ -184,14 +172,14 @@ fn waited_s(whole: i64) -> f64 {
 pub(super) fn clocks(
     ask: &Ask,
     resin: &Resin,
-    lives: &[Life],
+    lives: &[PotLife],
     lines: &[Line],
 ) -> Result<Vec<MixClock>, RunSheetError> {
     let at = |step: Step| lines.iter().find(|line| line.step == step);
     lives
         .iter()
         .enumerate()
-        .map(|(mix, Life { pot_life, hot_s })| {
+        .map(|(mix, pot_life)| {
             let start_s = at(Step::Mix { mix }).map_or(0, |line| line.start_s);
             let mut decants: Vec<Decanted> = ask
                 .takes(mix)
@@ -226,12 +214,6 @@ pub(super) fn clocks(
                     .transpose()?,
                 None => None,
             };
-            let too_hot =
-                at_last_pour.is_some_and(|state| state.celsius > ask.rules.hot_pour_celsius);
-            let pot_life = match hot_s {
-                Some(hot_s) if too_hot => pot_life.until_hot(*hot_s, ask.rules.hot_pour_celsius),
-                _ => *pot_life,
-            };
             let age_s = last_pour.map(|(poured_s, _)| poured_s - start_s);
             let late_by_s = match (age_s, pot_life.whole_s()) {
                 (Some(age_s), Some(life_s)) if age_s > life_s => Some(age_s - life_s),
@@ -239,7 +221,7 @@ pub(super) fn clocks(
             };
             Ok(MixClock {
                 start_s,
-                pot_life,
+                pot_life: *pot_life,
                 pour_by_s: pot_life.whole_s().map(|life_s| start_s + life_s),
                 last_decant_s: decants.last().map(|decant| decant.end_s),
                 last_pour,
@@ -335,8 +317,12 @@ pub(super) fn findings(ask: &Ask, clocks: &[MixClock], left_overs: &[LeftOver]) 
             found.push(Finding::NeverPoured { mix });
             continue;
         };
+        let hot = clock.at_last_pour.map(|state| state.celsius);
+        let hot = hot.filter(|celsius| *celsius > hot_pour_celsius);
         if let Some(by_s) = clock.late_by_s {
             found.push(Finding::TooLate { mix, batch, by_s });
+        } else if let Some(celsius) = hot {
+            found.push(Finding::HotPour { mix, celsius, most_celsius: hot_pour_celsius });
         } else if let (Some(age_s), Some(life_s)) = (clock.age_s, clock.pot_life.whole_s()) {
             let least_s = clock.pot_life.range_s.map(|(least_s, _)| rounded_down(least_s));
             let late_by_shortest_s =
@@ -345,11 +331,6 @@ pub(super) fn findings(ask: &Ask, clocks: &[MixClock], left_overs: &[LeftOver]) 
                 let spare_s = life_s - age_s;
                 found.push(Finding::Tight { mix, spare_s, late_by_shortest_s });
             }
-        }
-        if let Some(State { celsius, .. }) = clock.at_last_pour
-            && celsius > hot_pour_celsius
-        {
-            found.push(Finding::HotPour { mix, celsius, most_celsius: hot_pour_celsius });
         }
     }
     for (at, left_over) in left_overs.iter().enumerate() {

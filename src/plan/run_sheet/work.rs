@@ -2,7 +2,7 @@
 
 use super::RunSheetError;
 use super::ask::{Ask, TintingPaddle};
-use super::clocks::Life;
+use super::clocks::PotLife;
 use crate::plan::paddle::Wiped;
 use crate::plan::schedule::{Edge, Limit, Link, Project, Task};
 
@@ -140,7 +140,7 @@ impl Bench {
 }
 
 impl Work {
-    pub(super) fn of(ask: &Ask, mixing: Mixing, lives: &[Life]) -> Result<Self, RunSheetError> {
+    pub(super) fn of(ask: &Ask, mixing: Mixing, lives: &[PotLife]) -> Result<Self, RunSheetError> {
         let mut bench = Bench { steps: Vec::new(), tasks: Vec::new(), links: Vec::new() };
         let mixed: Vec<Vec<usize>> =
             (0..ask.mixes.len()).map(|mix| prepare(&mut bench, ask, mix)).collect();

@@ -1,7 +1,7 @@
 //! The clock: when each step comes, each mix's age against its pot life, what would help.
 
 use super::super::clock_rows::{
-    carried_over_words, first_drips_words, mix_clock_rows, wanted_at_once_words,
+    carried_over_words, first_drips_words, hot_from_words, mix_clock_rows, wanted_at_once_words,
 };
 use super::super::finding_rows::caution_rows;
 use super::super::page::{Column, Page};
@@ -47,6 +47,9 @@ pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
         page.line(2, &words);
     }
     if let Some(words) = carried_over_words(plan, sheet, units) {
+        page.line(2, &words);
+    }
+    if let Some(words) = hot_from_words(sheet, units) {
         page.line(2, &words);
     }
     clocks(page, plan, sheet);

@@ -106,13 +106,14 @@ fn splashback_words(plan: &Plan) -> Option<String> {
     let held = plan.upright_coats.as_ref()?.splashbacks.as_ref()?;
     let names: Vec<String> = held.bases.iter().map(|(name, _)| format!("\"{name}\"")).collect();
     let names: Vec<&str> = names.iter().map(String::as_str).collect();
-    let of = match held.bases.as_slice() {
-        [_] => names.join(""),
-        several => {
-            let shares = several.iter().map(|(_, share)| format!("{:.0}", share.percent()));
+    let of = match (&names[..], held.shares()) {
+        ([only], _) => (*only).to_owned(),
+        (_, Some(shares)) => {
+            let shares = shares.iter().map(|(_, share)| format!("{:.0}", share.percent()));
             let shares = shares.collect::<Vec<_>>().join(" : ");
-            format!("{} stirred together ({shares})", listed(&names, "and"))
+            format!("{} stirred together, about {shares}", listed(&names, "and"))
         }
+        (_, None) => format!("{} stirred together", listed(&names, "and")),
     };
     Some(format!(
         "Splashbacks are brushed on and have one even colour, without the pattern of the counter: {of}."

@@ -11,8 +11,8 @@ use crate::plan::{AskedBy, BasePlan, Caution, LeastSurface, Plan, Topic, least_w
 use crate::quantity::Units;
 use crate::report::ceiling_rows::{near_ceiling_rows, unchecked_ratio_words};
 use crate::report::clock_rows::{
-    carried_over_words, first_drips_words, mix_clock_rows, pot_lives_words, recoat_words,
-    wanted_at_once_words,
+    carried_over_words, first_drips_words, hot_from_words, mix_clock_rows, pot_lives_words,
+    recoat_words, wanted_at_once_words,
 };
 use crate::report::fill_rows::{fill_rows, numbered};
 use crate::report::finding_rows::{first_page_rows, late_by_shortest_rows};
@@ -399,6 +399,7 @@ fn every_step(plan: &Plan, units: Units, coat: &str, blocks: &mut Vec<Block>) {
     if let Some(words) = carried_over_words(plan, sheet, units) {
         blocks.push(Block::Note(format!("{words} {}.", pot_lives_words(plan, sheet))));
     }
+    blocks.extend(hot_from_words(sheet, units).map(Block::Note));
     for words in late_by_shortest_rows(sheet, units) {
         blocks.push(Block::Note(format!("Tight: {words}.")));
     }

@@ -7,7 +7,10 @@ use crate::report::standing_words::demo_warning;
 /// comes before any of it. A client reads it too, so it names no colorant.
 pub(super) fn foot(plan: &Plan) -> String {
     let raised = plan.raised.iter().map(|each| {
-        format!("RAISED by the job, see the mixing sheet: a ceiling ({}). ", each.reason)
+        format!(
+            "RAISED by the job: a ceiling, named in the cautions of the mixing sheet ({}). ",
+            each.reason
+        )
     });
     let mut topics: Vec<&str> = Vec::new();
     for caution in plan.cautions.iter().filter(|caution| caution.topic != Topic::Raised) {
