@@ -138,6 +138,33 @@ fn equivalent_weights_speak_before_what_is_usual() {
     }
 }
 
+/// A ratio by mass that fits the equivalent weights of the same file only when it is read by volume was meant so.
+#[test]
+fn a_ratio_by_volume_typed_as_one_by_mass_is_asked_about() {
+    for (weights, ratio, asks) in [
+        ("(eew: 188, ahew: 80)", "ByMass(2, 1)", true),
+        ("(eew: 188, ahew: 80)", "ByMass(100, 50)", true),
+        ("(eew: 188, ahew: 94)", "ByMass(2, 1)", false),
+        ("(eew: 188, ahew: 90)", "ByMass(2, 1)", false),
+        ("(eew: 188, ahew: 86)", "ByMass(2, 1)", false),
+        ("(eew: 188, ahew: 80)", "ByMass(100, 43)", false),
+        ("(eew: 188, ahew: 80)", "ByVolume(2, 1)", false),
+    ] {
+        let bench = Bench::demo();
+        bench.change(FLOOD, "(eew: 190, ahew: 67)", weights);
+        bench.change(FLOOD, "ByVolume(2, 1)", ratio);
+        let check = bench.run(&["check", "--shop", "shop"]);
+        assert_eq!(check.code, 0, "{weights} {ratio}: {check:?}");
+        let parts = ratio.trim_start_matches("ByMass(").trim_end_matches(')');
+        let told = format!(
+            "caution: unusual: a mix ratio A : B of {} by mass where the equivalent weights ask for 100 : 42.6: is it read off the datasheet so? (did you mean ByVolume({parts}), which is 100 : 42.2 by mass?)",
+            parts.replace(", ", " : "),
+        );
+        assert_eq!(check.err.contains(&told), asks, "{weights} {ratio}: {}", check.err);
+        assert_eq!(check.err.contains("unusual"), asks, "{weights} {ratio}: {}", check.err);
+    }
+}
+
 /// What is between what is asked about and what cannot be.
 #[test]
 fn a_figure_beyond_all_sense_is_refused_at_its_place() {
