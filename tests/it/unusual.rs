@@ -165,6 +165,28 @@ fn a_ratio_by_volume_typed_as_one_by_mass_is_asked_about() {
     }
 }
 
+/// Where the counter itself is mistyped, its edges are as they were measured.
+#[test]
+fn edges_of_a_mistyped_counter_are_not_asked_about() {
+    for (to, words) in [
+        (
+            "L(a: \"120 ft 6 in\", b: \"8 ft 4 in\", depth: \"25 1/2 in\")",
+            "leg a of \"galley\", 120 ft 6 in (36.728 m), is unusually long: did you mean 12 ft 6 in (3.81 m)",
+        ),
+        (
+            "Rectangle(\"120 ft 3 in\", \"25 1/2 in\")",
+            "the longer side of \"galley\", 120 ft 3 in (36.652 m), is unusually long: did you mean 12 ft 3 in (3.734 m)",
+        ),
+    ] {
+        let bench = Bench::demo();
+        bench.change(KITCHEN, "L(a: \"12 ft 6 in\", b: \"8 ft 4 in\", depth: \"25 1/2 in\")", to);
+        let check = bench.run(&["check", "--shop", "shop"]);
+        assert!(check.err.contains(words), "{to}: {}", check.err);
+        assert!(!check.err.contains("edge"), "{to}: {}", check.err);
+        assert_eq!(check.err.matches("did you mean").count(), 1, "{to}: {}", check.err);
+    }
+}
+
 /// What is between what is asked about and what cannot be.
 #[test]
 fn a_figure_beyond_all_sense_is_refused_at_its_place() {
