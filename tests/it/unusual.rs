@@ -270,7 +270,7 @@ fn unusual_edges_faces_and_splashbacks_are_told_at_their_place() {
             edges,
             "edges: [(length: \"1 ft 5 1/2 in\", face: \"1 1/2 in\")]",
             ":14:20",
-            "all exposed edge together of \"galley\", 1 ft 5 1/2 in (445 mm), is unusually short for so long a counter: did you mean 14 ft 7 in (4.445 m)?",
+            "all exposed edge together of \"galley\", 1 ft 5 1/2 in (445 mm), is unusually short for so long a counter: did you mean 17 ft 6 in (5.334 m), or 14 ft 7 in (4.445 m)?",
         ),
         (
             edges,
