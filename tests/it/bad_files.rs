@@ -243,6 +243,10 @@ fn each_slip_in_a_job_is_told() {
             ("face_film: \"0.5 mm\"", "face_film: 0.5"),
             ("PerEdge(volume: \"150 mL\"", "PerEdge(volume: \"150 g\""),
             ("PerEdge(volume: \"150 mL\", per: \"1 m\")", "Share(\"95 %\")"),
+            (
+                "PerEdge(volume: \"150 mL\", per: \"1 m\")",
+                "PerEdge(volume: \"1e9 L\", per: \"1e-300 mm\")",
+            ),
             ("Film(\"0.5 mm\")", "Film(\"50 mm\")"),
             ("crew: 2", "crew: 0"),
             ("\"72 °F\"", "\"720 °F\""),
