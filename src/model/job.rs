@@ -408,7 +408,8 @@ fn check_counter(name: &str, counter: &Counter, faults: &mut Faults) {
                 ),
             );
             // A counter that is too small for it is likelier than a cut-out that is put wrong.
-            for asked in counter.shape.unusual_asked().into_iter().chain(cut.size_asked()) {
+            let asked = counter.shape.unusual_asked().into_iter().chain(cut.size_asked());
+            for asked in asked.chain(cut.turn_asked(&counter.shape)) {
                 fault.hint(asked);
             }
             fault.hint("`at` is where the cut-out's first corner (a circle's centre) lies, from the counter's first corner");

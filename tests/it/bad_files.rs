@@ -211,6 +211,10 @@ fn each_slip_in_a_job_is_told() {
                 "L(a: \"8 ft\", b: \"6 ft\", depth: \"25 in\")",
                 "L(a: \"8 ft\", b: \"6 ft\", depth: \"2.5 in\"), cutouts: { \"hob\": (shape: Rectangle(\"23 in\", \"20 in\"), at: (\"80 in\", \"2 in\")) }",
             ),
+            (
+                "L(a: \"8 ft\", b: \"6 ft\", depth: \"25 in\")",
+                "L(a: \"8 ft\", b: \"6 ft\", depth: \"25 in\"), cutouts: { \"sink\": (shape: Rectangle(\"28 1/2 in\", \"20 1/2 in\"), at: (\"2 in\", \"36 in\")) }",
+            ),
             ("\"600x600mm\"", "\"600 mm\""),
             ("\"600x600mm\", count: 1", "\"600x600mm\", count: 0"),
             ("length: \"12 ft\"", "length: \"0 ft\""),
