@@ -408,7 +408,8 @@ fn check_counter(name: &str, counter: &Counter, faults: &mut Faults) {
                 ),
             );
             // A counter that is too small for it is likelier than a cut-out that is put wrong.
-            for asked in counter.shape.unusual_asked().into_iter().chain(cut.size_asked()) {
+            let asked = counter.shape.unusual_asked().into_iter().chain(cut.size_asked());
+            for asked in asked.chain(cut.turn_asked(&counter.shape)) {
                 fault.hint(asked);
             }
             fault.hint("`at` is where the cut-out's first corner (a circle's centre) lies, from the counter's first corner");
@@ -455,6 +456,10 @@ fn check_counter(name: &str, counter: &Counter, faults: &mut Faults) {
 /// source.)
 const HIGHEST_FACE: Length = Length::from_mm(3000.0);
 
+/// The most that runs over a metre of edge, mL: far beyond any flood, so that what is reckoned from it stays a figure.
+/// (Common practice, no source.)
+const MOST_RUN_OFF_ML_A_M: f64 = 1e6;
+
 fn check_losses(losses: &Losses, faults: &mut Faults) {
     let below_all = |faults: &mut Faults, step: &str, share: Fraction| {
         if !(0.0..0.9).contains(&share.value()) {
@@ -466,6 +471,14 @@ fn check_losses(losses: &Losses, faults: &mut Faults) {
         RunOff::PerEdge { volume, per } => {
             faults.not_negative(at!["losses", "run_off"], "the run-off", volume.ml());
             faults.positive(at!["losses", "run_off"], "the length of edge", per.mm());
+            if per.m() > 0.0 && volume.ml() > MOST_RUN_OFF_ML_A_M * per.m() {
+                faults
+                    .error(
+                        at!["losses", "run_off"],
+                        "the run-off cannot be more than 1000 L a m (80 gal a ft) of edge",
+                    )
+                    .hint("150 mL a m (1 1/2 fl oz a ft) is usual: PerEdge(volume: \"150 mL\", per: \"1 m\")");
+            }
         }
     }
     match losses.cling {

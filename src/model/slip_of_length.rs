@@ -146,15 +146,14 @@ impl Slip {
                 let up = meant.of_one() > typed.of_one();
                 // A fraction of a millimetre was typed as one of an inch.
                 let eighths = (typed, meant) == (Unit::Mm, Unit::In) && is_whole(length.mm() * 8.0);
-                // Tenths are no part of an inch that a tape shows, but of several feet.
+                // Several feet are typed in tenths too, halves among them.
                 let tenths = (typed, meant) == (Unit::In, Unit::Ft)
                     && length.in_() >= 5.0
-                    && is_whole(length.in_() * 10.0)
-                    && !Unit::In.is_typed(length);
+                    && is_whole(length.in_() * 10.0);
                 let is_typed = typed.is_typed(length) || eighths || tenths;
                 // Millimetres that are inches too were typed as those.
                 let other = typed == Unit::Mm && Unit::In.is_typed(length);
-                // A foot and some inches were not typed as inches for feet, a part of one least of all.
+                // A foot and some inches were not typed as inches for feet, a part of a foot other than a tenth least of all.
                 let whole =
                     (typed, meant) != (Unit::In, Unit::Ft) || is_whole(length.in_()) || tenths;
                 let long = typed != Unit::M || length >= METRES_FOR_FEET_FROM;
@@ -253,7 +252,10 @@ mod tests {
             (inch(400.0), &splashbacks, "4 in (102 mm)"),
             (mm(4.0), &splashbacks, "4 in (102 mm), 400 mm (1 ft 3 3/4 in)"),
             (inch(255.0), &depths, "25 1/2 in (648 mm)"),
-            (inch(17.5), &(3000.0..=6000.0), "14 ft 7 in (4.445 m)"),
+            (inch(17.5), &(3000.0..=6000.0), "17 ft 6 in (5.334 m), 14 ft 7 in (4.445 m)"),
+            (inch(16.5), &(3000.0..=6000.0), "16 ft 6 in (5.029 m), 13 ft 9 in (4.191 m)"),
+            (inch(4.5), &(1000.0..=6000.0), "45 in (1.143 m)"),
+            (inch(16.25), &(3000.0..=6000.0), "13 ft 6 1/2 in (4.128 m)"),
             (inch(2000.0), &(300.0..=9000.0), "16 ft 8 in (5.08 m)"),
             (mm(11_400.0), &legs, "11 ft 4 in (3.454 m), 1.14 m (3 ft 8 7/8 in)"),
             (mm(12_000.0), &legs, "12 ft (3.658 m), 1.2 m (3 ft 11 1/4 in)"),

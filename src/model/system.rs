@@ -511,7 +511,7 @@ impl System {
     }
 
     /// The same of another ratio of these parts.
-    fn phr_of(&self, ratio: MixRatio) -> f64 {
+    pub(super) fn phr_of(&self, ratio: MixRatio) -> f64 {
         let a = ratio.mass_fraction_a(self.density_a, self.density_b);
         100.0 * (1.0 - a) / a
     }

@@ -200,7 +200,7 @@ pub(super) fn as_doubts(all: Vec<Unusual>) -> Faults {
 
 impl System {
     /// Its figures that are unusual. A mix ratio that the equivalent weights of the same file bear out is none, nor one
-    /// that they deny: that is told by [`System::off_equivalents`].
+    /// that they deny, which is told by [`System::off_equivalents`]; but one by mass that they bear out only by volume is.
     #[must_use]
     pub fn unusual(&self) -> Vec<Unusual> {
         let mut all = Vec::new();
@@ -232,21 +232,7 @@ impl System {
                 read_off: ReadOff::Datasheet,
             });
         }
-        // Tins state whole ratios by volume; by mass the same parts make another, for B is the lighter.
-        let is_whole_by_mass = by == "mass" && is_whole(a / b) && (1.0..=5.0).contains(&(a / b));
-        if self.stoichiometry.is_none() && is_whole_by_mass {
-            let mass = 100.0 * b / a * self.density_b.g_per_ml() / self.density_a.g_per_ml();
-            if libm::fabs(mass / self.phr() - 1.0) > 0.02 {
-                all.push(Unusual {
-                    path: at!["ratio"],
-                    what: format!("a whole mix ratio A : B of {a} : {b} by mass"),
-                    meant: Some(format!("ByVolume({a}, {b}), which is 100 : {mass:.1} by mass")),
-                    mistaken: "",
-                    usual: "Tins state whole ratios by volume mostly, and by mass what that makes",
-                    read_off: ReadOff::Datasheet,
-                });
-            }
-        }
+        all.extend(self.ratio_meant_by_volume());
         for (field, part, density) in
             [("density_a", "A", self.density_a), ("density_b", "B", self.density_b)]
         {

@@ -2,6 +2,7 @@
 //!
 //! - [`CutOut::unusual`]: a rectangular one that lies in its counter.
 //! - [`CutOut::size_asked`]: any that does not.
+//! - [`CutOut::turn_asked`]: one that would with its sides the other way round.
 //!
 //! Round holes are asked about only where they do not fit: a tap's is 20 mm wide, a sink's 450 mm. All bounds are common
 //! practice, no source.
@@ -10,7 +11,7 @@ use std::ops::RangeInclusive;
 
 use super::job::CutOut;
 use super::shape::Shape;
-use super::slip_of_length::{Likely, Slip, likely};
+use super::slip_of_length::{Likely, Slip, is_whole, likely};
 use crate::quantity::{Dimensions, Length, Units};
 
 /// The longer side of a rectangular cut-out, mm: from a socket's to a double sink's with its drainer.
@@ -82,6 +83,25 @@ impl CutOut {
             Shape::L { .. } | Shape::U { .. } | Shape::Polygon(_) => return None,
         };
         Some(format!("did you mean {meant} for the size of the cut-out?"))
+    }
+
+    /// Its sides the other way round, where it lies inside `counter` so and not as it is; a question, as a hint.
+    pub(super) fn turn_asked(&self, counter: &Shape) -> Option<String> {
+        let Shape::Rectangle { length, depth } = &self.shape else { return None };
+        let turned = Shape::Rectangle { length: *depth, depth: *length };
+        let fits = counter.contains(&turned, self.at) && !counter.contains(&self.shape, self.at);
+        fits.then(|| {
+            let (first, second) = (typed(*depth), typed(*length));
+            format!("the first side is along x: did you mean Rectangle(\"{first}\", \"{second}\")?")
+        })
+    }
+}
+
+/// A side as it is typed: in inches where it is sixteenths of them.
+fn typed(side: Length) -> String {
+    match is_whole(side.in_() * 16.0) {
+        true => side.show_in_inches(),
+        false => side.show(Units::Metric),
     }
 }
 
@@ -159,6 +179,29 @@ mod tests {
             assert!(rectangle(length, depth).unusual().is_none(), "{length:?} {depth:?}");
         }
         assert!(cut(Shape::Circle { diameter: mm(20.0) }).unusual().is_none());
+    }
+
+    #[test]
+    fn sides_that_fit_the_other_way_round_are_asked_about() {
+        let (ft, inch, mm) = (Length::from_ft, Length::from_in, Length::from_mm);
+        let counter = Shape::L { a: ft(12.0), b: ft(8.0), depth: inch(25.5) };
+        let asked = |length, depth, x, y| {
+            let shape = Shape::Rectangle { length, depth };
+            CutOut { shape, at: Point { x: inch(x), y: inch(y) } }.turn_asked(&counter)
+        };
+        assert_eq!(
+            asked(inch(28.5), inch(20.5), 2.5, 50.0).as_deref(),
+            Some(
+                "the first side is along x: did you mean Rectangle(\"20 1/2 in\", \"28 1/2 in\")?"
+            )
+        );
+        assert_eq!(
+            asked(mm(500.0), mm(800.0), 60.0, 3.0).as_deref(),
+            Some("the first side is along x: did you mean Rectangle(\"800 mm\", \"500 mm\")?")
+        );
+        assert_eq!(asked(inch(20.5), inch(28.5), 2.5, 50.0), None, "it fits as it is");
+        assert_eq!(asked(inch(28.5), inch(28.5), 2.5, 50.0), None, "a square has no other way");
+        assert_eq!(asked(inch(28.5), inch(20.5), 2.5, 80.0), None, "it does not fit so either");
     }
 
     #[test]

@@ -88,8 +88,10 @@ impl Shape {
 impl Counter {
     /// Measures of its edges and splashbacks that are unusual.
     pub(super) fn unusual_uprights(&self) -> Vec<Upright> {
-        let edge = self.unusual_edge().or_else(|| self.short_rim());
-        let mut all: Vec<Upright> = edge.into_iter().collect();
+        // Where the counter itself is mistyped, its edge is not.
+        let is_usual = self.shape.unusual_asked().is_empty();
+        let edge = || self.unusual_edge().or_else(|| self.short_rim());
+        let mut all: Vec<Upright> = is_usual.then(edge).flatten().into_iter().collect();
         let of = |what: &str, number: usize, count: usize| match count {
             1 => format!("the {what}"),
             _ => format!("{what} {number}"),
@@ -194,6 +196,10 @@ impl Counter {
         let several = self.edges.len() > 1;
         self.edges.iter().enumerate().filter_map(move |(at, edge)| {
             let (name, meant) = self.cutouts.iter().find_map(|(name, cut)| {
+                // Nor is the rim of a cut-out where that is mistyped.
+                if cut.unusual().is_some() {
+                    return None;
+                }
                 let rim = cut.shape.perimeter();
                 let is_rim = |edge: &Edge| (rim / TAPE..=rim * TAPE).contains(&edge.length);
                 // Whose rim is listed needs no other.

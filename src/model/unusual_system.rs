@@ -1,5 +1,5 @@
-//! Figures of a system that are told once on its datasheet, and can be, but that a slip explains better: its ceilings, its
-//! temperatures, its recoat window, its clear film.
+//! Figures of a system that are told once on its datasheet, and can be, but that a slip explains better: a mix ratio by
+//! volume typed as one by mass, its ceilings, its temperatures, its recoat window, its clear film.
 //!
 //! All bounds are common practice, no source, and wide.
 
@@ -7,11 +7,23 @@ use std::ops::RangeInclusive;
 
 use super::fault::{Step, at};
 use super::slip_of_length::is_whole;
-use super::system::System;
+use super::system::{MixRatio, Stoichiometry, System};
 use super::tenfold::{TENS, meant};
 use super::unusual::{HIGHEST_CEILING, ReadOff, Unusual, ceiling_meant, low_ceiling_meant};
 use super::unusual_temperature::{self, LOWEST_C, MEANT_C, MEANT_LOWEST_C, OF_POT_LIVES_C};
 use crate::quantity::{Fraction, TimeSpan, Units};
+
+/// Whole ratios that tins state by volume, A to B.
+const WHOLE_RATIOS: RangeInclusive<f64> = 1.0..=5.0;
+
+/// Part B by mass that differs by less, as a fraction, whether the ratio is read by volume or by mass, is not asked about.
+const ALIKE: f64 = 0.02;
+
+/// A ratio by mass within so much of the equivalents, as a fraction, is as it was meant.
+const FITS_EQUIVALENTS: f64 = 0.05;
+
+/// A ratio was meant by volume where that leaves less than this part of what it is off the equivalents by mass.
+const FITS_BETTER: f64 = 0.5;
 
 /// The lowest ceiling of all colorants in a system.
 const LOWEST_CEILING_OF_ALL: f64 = 0.005;
@@ -97,6 +109,42 @@ impl System {
         all.extend(self.unusual_recoat());
         all.extend(self.unusual_clear());
         all
+    }
+
+    /// Its mix ratio by mass, where it was rather meant by volume: where the equivalent weights say so, or without them
+    /// where it is a whole one. Tins state whole ratios by volume; by mass the same parts make another, for B is the
+    /// lighter.
+    pub(super) fn ratio_meant_by_volume(&self) -> Option<Unusual> {
+        let MixRatio::Mass { a, b } = self.ratio else { return None };
+        let (typed, by_volume) = (self.phr(), self.phr_of(MixRatio::Volume { a, b }));
+        let told = |what, usual| Unusual {
+            path: at!["ratio"],
+            what,
+            meant: Some(format!("ByVolume({a}, {b}), which is 100 : {by_volume:.1} by mass")),
+            mistaken: "",
+            usual,
+            read_off: ReadOff::Datasheet,
+        };
+        if let Some(Stoichiometry { eew_g_per_eq, ahew_g_per_eq }) = self.stoichiometry {
+            let asked_for = 100.0 * ahew_g_per_eq / eew_g_per_eq;
+            let off = |phr: f64| libm::fabs(phr / asked_for - 1.0);
+            let fits = off(typed) <= FITS_EQUIVALENTS || off(by_volume) >= FITS_BETTER * off(typed);
+            return (!fits).then(|| {
+                told(
+                    format!(
+                        "a mix ratio A : B of {a} : {b} by mass where the equivalent weights ask for 100 : {asked_for:.1}"
+                    ),
+                    "Read by volume it is nearer to these weights, and tins state ratios by volume mostly",
+                )
+            });
+        }
+        let is_whole = is_whole(a / b) && WHOLE_RATIOS.contains(&(a / b));
+        (is_whole && libm::fabs(by_volume / typed - 1.0) > ALIKE).then(|| {
+            told(
+                format!("a whole mix ratio A : B of {a} : {b} by mass"),
+                "Tins state whole ratios by volume mostly, and by mass what that makes",
+            )
+        })
     }
 
     /// Its recoat window: minutes typed for hours, days for hours, a nought too many.

@@ -48,12 +48,7 @@ pub(super) fn asked(temperature: Temperature, usual: &RangeInclusive<f64>) -> Op
 /// The temperatures, °C in `usual`, that were likely meant, in words: one by the unit, else one by the sign or the point,
 /// or one of each where it is not known in which unit it was typed.
 pub(super) fn meant(temperature: Temperature, usual: &RangeInclusive<f64>) -> Option<String> {
-    let scales = [Scale::Fahrenheit, Scale::Celsius];
-    let typed: Vec<(Scale, f64)> = scales
-        .into_iter()
-        .map(|scale| (scale, scale.of(temperature)))
-        .filter(|(_, figure)| is_typed(*figure))
-        .collect();
+    let typed = typed(temperature);
     let first = |slip: &dyn Fn(Scale, f64) -> (Scale, f64)| {
         let all = typed.iter().map(|(scale, figure)| slip(*scale, *figure));
         all.into_iter().find(|(scale, figure)| usual.contains(&scale.temperature(*figure).c()))
@@ -72,9 +67,16 @@ pub(super) fn meant(temperature: Temperature, usual: &RangeInclusive<f64>) -> Op
     (!words.is_empty()).then(|| words.join(", or "))
 }
 
-/// Whether a person types such a figure: tenths of a degree at the most.
-fn is_typed(figure: f64) -> bool {
-    is_whole(libm::fabs(figure) * 10.0)
+/// The figures that a person may have typed for it, each with its scale: tenths of a degree at the most. Every whole °C is
+/// tenths of °F, so where just one of the two is a whole number, that one was typed.
+fn typed(temperature: Temperature) -> Vec<(Scale, f64)> {
+    let parts_typed = |parts: f64| {
+        let each = [Scale::Fahrenheit, Scale::Celsius].map(|scale| (scale, scale.of(temperature)));
+        let all = each.into_iter().filter(|(_, figure)| is_whole(libm::fabs(*figure) * parts));
+        all.collect::<Vec<_>>()
+    };
+    let whole = parts_typed(1.0);
+    if whole.is_empty() { parts_typed(10.0) } else { whole }
 }
 
 /// A scale of temperature.
@@ -131,6 +133,12 @@ mod tests {
             (c(60.0), "60 °F (16 °C)"),
             (c(-20.0), "20 °C (68 °F)"),
             (c(-10.0), "14 °C (57 °F), or 10 °C (50 °F)"),
+            (c(-4.0), ""),
+            (c(-8.0), ""),
+            (c(-9.0), ""),
+            (c(-12.0), "12 °C (54 °F)"),
+            (f(15.0), "15 °C (59 °F)"),
+            (f(-14.0), ""),
             (c(160.0), "16 °C (61 °F)"),
             (f(720.0), "72 °F (22 °C)"),
             (c(2.2), "22 °C (72 °F)"),

@@ -211,6 +211,10 @@ fn each_slip_in_a_job_is_told() {
                 "L(a: \"8 ft\", b: \"6 ft\", depth: \"25 in\")",
                 "L(a: \"8 ft\", b: \"6 ft\", depth: \"2.5 in\"), cutouts: { \"hob\": (shape: Rectangle(\"23 in\", \"20 in\"), at: (\"80 in\", \"2 in\")) }",
             ),
+            (
+                "L(a: \"8 ft\", b: \"6 ft\", depth: \"25 in\")",
+                "L(a: \"8 ft\", b: \"6 ft\", depth: \"25 in\"), cutouts: { \"sink\": (shape: Rectangle(\"28 1/2 in\", \"20 1/2 in\"), at: (\"2 in\", \"36 in\")) }",
+            ),
             ("\"600x600mm\"", "\"600 mm\""),
             ("\"600x600mm\", count: 1", "\"600x600mm\", count: 0"),
             ("length: \"12 ft\"", "length: \"0 ft\""),
@@ -243,6 +247,10 @@ fn each_slip_in_a_job_is_told() {
             ("face_film: \"0.5 mm\"", "face_film: 0.5"),
             ("PerEdge(volume: \"150 mL\"", "PerEdge(volume: \"150 g\""),
             ("PerEdge(volume: \"150 mL\", per: \"1 m\")", "Share(\"95 %\")"),
+            (
+                "PerEdge(volume: \"150 mL\", per: \"1 m\")",
+                "PerEdge(volume: \"1e9 L\", per: \"1e-300 mm\")",
+            ),
             ("Film(\"0.5 mm\")", "Film(\"50 mm\")"),
             ("crew: 2", "crew: 0"),
             ("\"72 °F\"", "\"720 °F\""),

@@ -138,6 +138,55 @@ fn equivalent_weights_speak_before_what_is_usual() {
     }
 }
 
+/// A ratio by mass that fits the equivalent weights of the same file only when it is read by volume was meant so.
+#[test]
+fn a_ratio_by_volume_typed_as_one_by_mass_is_asked_about() {
+    for (weights, ratio, asks) in [
+        ("(eew: 188, ahew: 80)", "ByMass(2, 1)", true),
+        ("(eew: 188, ahew: 80)", "ByMass(100, 50)", true),
+        ("(eew: 188, ahew: 94)", "ByMass(2, 1)", false),
+        ("(eew: 188, ahew: 90)", "ByMass(2, 1)", false),
+        ("(eew: 188, ahew: 86)", "ByMass(2, 1)", false),
+        ("(eew: 188, ahew: 80)", "ByMass(100, 43)", false),
+        ("(eew: 188, ahew: 80)", "ByVolume(2, 1)", false),
+    ] {
+        let bench = Bench::demo();
+        bench.change(FLOOD, "(eew: 190, ahew: 67)", weights);
+        bench.change(FLOOD, "ByVolume(2, 1)", ratio);
+        let check = bench.run(&["check", "--shop", "shop"]);
+        assert_eq!(check.code, 0, "{weights} {ratio}: {check:?}");
+        let parts = ratio.trim_start_matches("ByMass(").trim_end_matches(')');
+        let told = format!(
+            "caution: unusual: a mix ratio A : B of {} by mass where the equivalent weights ask for 100 : 42.6: is it read off the datasheet so? (did you mean ByVolume({parts}), which is 100 : 42.2 by mass?)",
+            parts.replace(", ", " : "),
+        );
+        assert_eq!(check.err.contains(&told), asks, "{weights} {ratio}: {}", check.err);
+        assert_eq!(check.err.contains("unusual"), asks, "{weights} {ratio}: {}", check.err);
+    }
+}
+
+/// Where the counter itself is mistyped, its edges are as they were measured.
+#[test]
+fn edges_of_a_mistyped_counter_are_not_asked_about() {
+    for (to, words) in [
+        (
+            "L(a: \"120 ft 6 in\", b: \"8 ft 4 in\", depth: \"25 1/2 in\")",
+            "leg a of \"galley\", 120 ft 6 in (36.728 m), is unusually long: did you mean 12 ft 6 in (3.81 m)",
+        ),
+        (
+            "Rectangle(\"120 ft 3 in\", \"25 1/2 in\")",
+            "the longer side of \"galley\", 120 ft 3 in (36.652 m), is unusually long: did you mean 12 ft 3 in (3.734 m)",
+        ),
+    ] {
+        let bench = Bench::demo();
+        bench.change(KITCHEN, "L(a: \"12 ft 6 in\", b: \"8 ft 4 in\", depth: \"25 1/2 in\")", to);
+        let check = bench.run(&["check", "--shop", "shop"]);
+        assert!(check.err.contains(words), "{to}: {}", check.err);
+        assert!(!check.err.contains("edge"), "{to}: {}", check.err);
+        assert_eq!(check.err.matches("did you mean").count(), 1, "{to}: {}", check.err);
+    }
+}
+
 /// What is between what is asked about and what cannot be.
 #[test]
 fn a_figure_beyond_all_sense_is_refused_at_its_place() {
@@ -221,7 +270,7 @@ fn unusual_edges_faces_and_splashbacks_are_told_at_their_place() {
             edges,
             "edges: [(length: \"1 ft 5 1/2 in\", face: \"1 1/2 in\")]",
             ":14:20",
-            "all exposed edge together of \"galley\", 1 ft 5 1/2 in (445 mm), is unusually short for so long a counter: did you mean 14 ft 7 in (4.445 m)?",
+            "all exposed edge together of \"galley\", 1 ft 5 1/2 in (445 mm), is unusually short for so long a counter: did you mean 17 ft 6 in (5.334 m), or 14 ft 7 in (4.445 m)?",
         ),
         (
             edges,

@@ -88,6 +88,14 @@ fn a_temperature_in_the_wrong_unit_is_asked_about() {
             ":21:",
             "the surface's temperature, 140 °F (60 °C), is unusually high: did you mean 60 °F (16 °C)?"
         ),
+        // -4 °C is 24.8 °F: nobody typed that.
+        (
+            KITCHEN,
+            ROOM,
+            "temperature: \"-4 °C\"",
+            ":21:18",
+            "the room's temperature, 24.8 °F (-4 °C), is unusually low: measured so?",
+        ),
         (
             FLOOD,
             STATED,
