@@ -6,7 +6,7 @@ use crate::colour::Lab;
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::matching::{
     self, AsWeighed, Clock, CorrectAsk, Correction, Held, Known, Looking, OtherBase, Planned,
-    RATIO_WITHIN, RatioOff, Uncorrected, Unmixed, VesselAsked, Weighing,
+    RATIO_WITHIN, RatioOff, Suspicion, Uncorrected, Unmixed, VesselAsked, Weighing,
 };
 use crate::model::{Base, Colorant, Override, Recipe};
 use crate::plan::{BasePlan, Company, Content, Limits, Means as WeighedBy, Plan};
@@ -28,7 +28,7 @@ use super::correct_beside::{
 };
 use super::correct_refusal::{self, matters_how_much};
 use super::correct_times::{planned_late, times};
-use super::correct_ways::{Means, NotFound, sought};
+use super::correct_ways::{Means, NotFound, sought, without_least};
 use super::find::{base_called, colorant_weighed, curable, faults_told};
 use super::held::{brought, held_word, weighing_words};
 use super::match_colour::job_of;
@@ -260,13 +260,18 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
             .and_then(|plan| Planned::nearest(plan, &base.name, &asked.held)),
         others: other_bases(opened, &way.bases, &base.name),
     };
-    let suspected = matching::suspicions(&asked, &known);
-    let suspicions = |corrected| -> Vec<String> {
-        suspected.iter().map(|each| suspicion_words(each, corrected)).collect()
-    };
     let (cannot_be, overfull) = match matching::overfull(&asked) {
         Some(over) if over.cannot_be => (Some(fills_words(&over, shop.house.units)), None),
         over => (None, over.map(|over| overfull_words(&over, shop.house.units))),
+    };
+    let mut suspected = matching::suspicions(&asked, &known);
+    if cannot_be.is_some() {
+        // Amounts that cannot be say nothing of the others, but that they themselves are too much.
+        suspected
+            .retain(|each| matches!(each, Suspicion::Slipped(slip) if slip.meant < slip.typed));
+    }
+    let suspicions = |corrected| -> Vec<String> {
+        suspected.iter().map(|each| suspicion_words(each, corrected)).collect()
     };
     let ratio_off = matching::ratio_off(&asked);
     // Without an age a mix without part B has not been spoilt: that part comes last.
@@ -341,13 +346,14 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
     if let Some(fills) = cannot_be {
         // Of amounts that no vessel holds nothing is reckoned.
         let mix = MixHead { clock_left_out: None, ..mix_head(None, Told::nothing()) };
-        return Ok(not_corrected(correct_refusal::cannot_be(fills), mix));
+        return Ok(not_corrected(correct_refusal::cannot_be(fills, units), mix));
     }
-    let refused = |not: Box<NotFound>, foreign: Vec<String>| {
+    let refused = |not: Box<NotFound>, without: Option<String>, foreign: Vec<String>| {
         // What is not its colour fares better anew.
         let late = late_in_plan.as_ref().zip(planned.as_ref()).filter(|_| foreign.is_empty());
         let late = late.map(|(latest, plan)| plan_is_late_words(latest, &plan.job, &base.name));
-        match correct_refusal::refused(&not, unmixed.as_ref(), late, asked.at_least, units) {
+        let least = asked.at_least;
+        match correct_refusal::refused(&not, unmixed.as_ref(), late, least, without, units) {
             Ok(refusal) => {
                 let mix = mix_head(ratio(None), Told::nothing());
                 let clock_left_out = mix.clock_left_out.filter(|_| matters_how_much(&not.why));
@@ -377,7 +383,8 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
             Ok(found) => found,
             Err(not) => {
                 // What becomes of it stands among what is done.
-                return refused(not, foreign.into_iter().flatten().take(1).collect());
+                let without = without_least(&asked, &not, &means, units);
+                return refused(not, without, foreign.into_iter().flatten().take(1).collect());
             }
         };
         let done = found.done;
@@ -438,13 +445,19 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
     let means = Means { all: &all, halves: &halves, part: &part };
     let found = match sought(&asked, &means, late_in_plan.is_some(), units) {
         Ok(found) => found,
-        Err(not) => return refused(not, Vec::new()),
+        Err(not) => {
+            let without = without_least(&asked, &not, &means, units);
+            return refused(not, without, Vec::new());
+        }
     };
     let (correction, aimed_at) = found.done;
     let in_parts = found.in_part.as_ref().is_some_and(InPart::is_of_parts);
     // What is weighed out of a mix is what stands there.
-    let first_vessel =
-        (!in_parts).then(|| first_vessel(&asked, of_plan.as_ref(), &correction)).flatten();
+    let first_vessel = (!in_parts)
+        .then(|| {
+            first_vessel(&asked, of_plan.as_ref(), &correction, (ask.part_a, &known.weighings))
+        })
+        .flatten();
     let clearly_more = job.as_ref().is_some_and(|job| {
         correction.after - correction.before.greater(job.needs) > job.needs * CLEARLY_MORE
     });
@@ -567,7 +580,8 @@ fn no_such_mix(
             .hint("type --mix 1, or leave it out"),
         _ => {
             let all = Planned::all(plan, base);
-            let all = all.iter().map(|mix| format!("{}: {}", mix.name, parts_words(mix.parts())));
+            let all =
+                all.iter().map(|mix| format!("{}: {}", mix.name, parts_words(mix.on_sheet())));
             let told = told(format!("the plan of {} has {made} mixes of it", plan.job));
             all.fold(told.hint(format!("type --mix 1 to --mix {made}")), Diagnostic::hint)
         }

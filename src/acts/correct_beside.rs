@@ -1,12 +1,13 @@
 //! What a correction is held against: its job's plan, mixing anew, and the vessels of the house.
 
 use crate::matching::{
-    self, ByProportion, CorrectAsk, Correction, Planned, Uncorrected, VesselAsked,
+    self, ByProportion, CorrectAsk, Correction, Planned, Uncorrected, VesselAsked, Weighing,
 };
 use crate::plan::{Content, Material, first_vessel_keeps};
 use crate::quantity::{Fraction, Mass, Units, Volume};
 use crate::report::correct_beside::{CorrectBeside, MixOfJob};
 use crate::report::correct_first_vessel::{FirstVessel, SheetWeights};
+use crate::report::let_down_words;
 
 /// The mix of the plan in a few words and its mass.
 pub(super) fn mix_of_job(planned: &Planned<'_>) -> MixOfJob {
@@ -50,11 +51,12 @@ pub(super) fn beside_of_two(
 }
 
 /// In which of its two vessels a mix is taken to stand, where what stays in the first would move what is added by a step
-/// of its scale. `planned` is the mix of the job's plan.
+/// of its scale. `planned` is the mix of the job's plan, `stated` part A and the colorants as they were typed.
 pub(super) fn first_vessel(
     ask: &CorrectAsk<'_>,
     planned: Option<&Planned<'_>>,
     done: &Correction,
+    stated: (Mass, &[Weighing]),
 ) -> Option<FirstVessel> {
     // Let-downs that are planned go into the first vessel.
     let is_first = |name: &str| ask.let_downs.contains_key(name);
@@ -81,10 +83,42 @@ pub(super) fn first_vessel(
         keeps: Fraction::new(keeps),
         stays: moving * keeps,
         tinted,
+        came_over: planned.is_some_and(|planned| has_come_over(ask, planned)),
+        instead: instead(ask, stated, 1.0 - keeps),
         sheet: planned.filter(|_| done.completes).and_then(|planned| {
             sheet(ask, planned, done.doses.iter().map(|dose| dose.colorant.as_str()))
         }),
     })
+}
+
+/// Beyond a step of its scale a weight may miss another by so much and be the same. (Common practice, no source.)
+const SAME_WITHIN: f64 = 0.005;
+
+/// Whether parts A and B are what the plan says comes over into the second vessel of that mix, and nearer to that than to its
+/// sheet.
+fn has_come_over(ask: &CorrectAsk<'_>, planned: &Planned<'_>) -> bool {
+    let held = [ask.held.part_a, ask.held.part_b];
+    let steps = [planned.mix.part_a.readability, planned.mix.part_b.readability];
+    let over = 1.0 - planned.mix.first_kept;
+    planned.parts().into_iter().zip(held).zip(steps).all(|((planned, held), step)| {
+        let [off, off_sheet] = [planned * over, planned].map(|mass| (held - mass).g().abs());
+        off <= step.g().max(planned.g() * SAME_WITHIN) && off < off_sheet
+    })
+}
+
+/// What is typed of what came over: parts A and B, and let-downs, which went into the first vessel, each as this share of what
+/// was typed.
+fn instead(
+    ask: &CorrectAsk<'_>,
+    (part_a, weighings): (Mass, &[Weighing]),
+    share: f64,
+) -> Vec<(String, Mass)> {
+    let parts = [("--part-a".to_owned(), part_a), ("--part-b".to_owned(), ask.held.part_b)];
+    let let_downs = weighings.iter().filter_map(|weighing| {
+        let words = let_down_words(weighing.let_down?);
+        Some((format!("{}, {words}", weighing.colorant), weighing.mass))
+    });
+    parts.into_iter().chain(let_downs).map(|(what, mass)| (what, mass * share)).collect()
 }
 
 /// The same of a mix that is completed by proportion alone, where no colorant is in it yet.
@@ -111,6 +145,8 @@ pub(super) fn first_vessel_by_proportion(
         keeps: Fraction::new(keeps),
         stays: moving * keeps,
         tinted,
+        came_over: false,
+        instead: Vec::new(),
         sheet: planned
             .and_then(|planned| sheet(ask, planned, moved.iter().map(|(name, ..)| name.as_str()))),
     })

@@ -13,13 +13,18 @@ pub(super) const fn matters_how_much(why: &Uncorrected) -> bool {
     matches!(why, Uncorrected::TooLarge { .. } | Uncorrected::NoVessel { .. })
 }
 
+/// What grows to no more than so much of the least mass that is asked for grows for that. (Common practice, no source: what the
+/// steps of scales leave open is less.)
+const ABOUT: f64 = 1.05;
+
 /// Whether less of the same mix is looked for: where it could be corrected, and no larger vessel takes all of it.
 pub(super) fn less_can_be(why: &Uncorrected, larger: Option<&Larger>) -> bool {
     matters_how_much(why) && !larger.is_some_and(Larger::serves)
 }
 
 /// What a check refuses is refused. `unmixed`, where it is that, says what becomes of what is not used; `plan_is_late`, where
-/// it is, that a mix made anew would be late too; `at_least`, where it is asked for, may be all that is too much.
+/// it is, that a mix made anew would be late too; `at_least`, where it is asked for, may be all that is too much;
+/// `without` says what could be done without it.
 ///
 /// # Errors
 /// What makes no sense.
@@ -28,6 +33,7 @@ pub(super) fn refused(
     unmixed: Option<&Unmixed>,
     plan_is_late: Option<String>,
     at_least: Option<Mass>,
+    without: Option<String>,
     units: Units,
 ) -> Result<Refusal, Diagnostic> {
     let NotFound { why, part, larger } = not;
@@ -51,14 +57,19 @@ pub(super) fn refused(
         let nor = besides.into_iter().chain(larger).chain(plan_is_late).collect();
         return Ok(Refusal { against: Against::Late, why: words, nor, to_do });
     }
-    if let (Uncorrected::TooLarge { most_g, .. }, Some(least)) = (why, at_least)
+    if let (Uncorrected::TooLarge { grown_g, most_g }, Some(least)) = (why, at_least)
         && least.g() > *most_g
+        && *grown_g <= least.g() * ABOUT
     {
         let most = Mass::from_g(*most_g).show(units);
         let less = format!(
             "Ask for no more than {most} with --at-least; what is wanted beyond that is a mix of its own."
         );
-        return Ok(told(larger, vec![less]));
+        return Ok(told(larger, vec![less, format!("{}.", capitalised(&left))]));
+    }
+    if let Some(way) = without {
+        let ask = format!("Ask again without --at-least: there is a way then: {way}.");
+        return Ok(told(larger, vec![ask, format!("{}.", capitalised(&left))]));
     }
     Ok(match (why, part) {
         (_, Some(part)) => {
@@ -82,7 +93,7 @@ pub(super) fn refused(
 }
 
 /// The refusal of more than any vessel holds; `fills` says how much that is.
-pub(super) fn cannot_be(fills: String) -> Refusal {
+pub(super) fn cannot_be(fills: String, units: Units) -> Refusal {
     Refusal {
         against: Against::CannotBe,
         why: fills,
@@ -90,6 +101,8 @@ pub(super) fn cannot_be(fills: String) -> Refusal {
         to_do: vec![
             "Look at what was typed, its point and its unit, and ask again.".to_owned(),
             "What stands in several vessels is corrected one by one; a larger vessel is stated with --vessel.".to_owned(),
+            // How much of it is part A is not known of such amounts.
+            format!("{}.", capitalised(&not_used_words(None, units))),
         ],
     }
 }
@@ -120,7 +133,8 @@ mod tests {
             let not = NotFound { why, part: None, larger: None };
             for plan_is_late in [None, Some("THE PLAN ITSELF TAKES LONGER".to_owned())] {
                 let told = |unmixed| {
-                    let refused = refused(&not, unmixed, plan_is_late.clone(), None, Units::Us);
+                    let refused =
+                        refused(&not, unmixed, plan_is_late.clone(), None, None, Units::Us);
                     refused.expect("refused").to_do.join(" ")
                 };
                 let left = told(None).to_lowercase();
@@ -135,10 +149,10 @@ mod tests {
         }
         let why = Uncorrected::TooLarge { grown_g: 33_000.0, most_g: 3000.0 };
         let not = NotFound { why, part: Some(Uncorrected::NotWeighable), larger: None };
-        let told = refused(&not, None, None, None, Units::Us).expect("refused");
+        let told = refused(&not, None, None, None, None, Units::Us).expect("refused");
         assert!(told.to_do[0].starts_with("Mix anew; what is not used is"), "{told:?}");
         assert!(told.nor[0].starts_with("Nor is a part of it corrected: no scale"), "{told:?}");
         let not = NotFound { why: Uncorrected::Nothing, part: None, larger: None };
-        assert!(refused(&not, None, None, None, Units::Us).is_err(), "no mix at all");
+        assert!(refused(&not, None, None, None, None, Units::Us).is_err(), "no mix at all");
     }
 }

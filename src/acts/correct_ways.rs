@@ -65,6 +65,21 @@ pub(super) fn sought<T>(
     }
 }
 
+/// What could be done with a mix that is too large to be made up to the least mass that is asked for, were none asked for, in a
+/// sentence without a full stop; none where nothing could, or none is asked for.
+pub(super) fn without_least<T>(
+    ask: &CorrectAsk<'_>,
+    not: &NotFound,
+    means: &Means<'_, T>,
+    units: Units,
+) -> Option<String> {
+    ask.at_least.filter(|_| matches!(not.why, Uncorrected::TooLarge { .. }))?;
+    let free = CorrectAsk { at_least: None, ..ask.clone() };
+    let found = in_time(&free, means, units).ok()?;
+    let all = || "all of it is corrected".to_owned();
+    Some(found.in_part.map_or_else(all, |in_part| in_part.way.words(units)))
+}
+
 fn in_time<T>(
     ask: &CorrectAsk<'_>,
     means: &Means<'_, T>,

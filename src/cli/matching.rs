@@ -116,7 +116,7 @@ pub(super) struct CorrectWords {
     /// Which mix of the base in the job's plan it is, by its number on the sheets: 2 [default: the one whose parts A and B fit best]
     #[arg(long, value_name = "NUMBER", value_parser = whole(1, 10_000), requires = "job")]
     mix: Option<u32>,
-    /// Part A in the vessel, without the vessel's own weight and without that of let-downs
+    /// Part A in the vessel, without the vessel's own weight and without that of let-downs; of what has moved to the second vessel, what came over
     #[arg(long, value_name = "MASS", allow_hyphen_values = true, value_parser = amount::<Mass>)]
     part_a: Mass,
     /// Part B in the vessel

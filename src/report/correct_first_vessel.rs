@@ -13,6 +13,11 @@ pub struct FirstVessel {
     pub stays: Mass,
     /// Whether it holds what goes into the second vessel, so that it does not move any more.
     pub tinted: bool,
+    /// Whether parts A and B are what the job's plan says comes over into the second vessel.
+    pub came_over: bool,
+    /// What is typed where it has moved since it was weighed: `--part-a`, `--part-b` and let-downs by name, with what came over
+    /// of them; empty where it has not moved.
+    pub instead: Vec<(String, Mass)>,
     /// What the job's mixing sheet weighs of what is completed; none where no job is named, or the parts are not as planned.
     pub sheet: Option<SheetWeights>,
 }
@@ -43,10 +48,33 @@ pub(super) fn first_vessel_words(told: &FirstVessel, units: Units) -> String {
         None if !told.tinted => format!(
             "Reckoned on all that is stated, as if tinted in the vessel it is in. If it moves into a clean second vessel first, about {stays} stay on the first one's wall: then take {less} less of each colorant that goes in after that."
         ),
+        None if told.came_over => "Parts A and B are as the plan has them once they are in the second vessel: they are taken as what came over, and nothing is to be taken off them.".to_owned(),
         None => format!(
-            "Reckoned as if all that is stated stood in one vessel. If it has moved into a clean second one, about {stays} stayed on the first one's wall: state A and B less by that."
+            "Reckoned as if all that is stated stood in one vessel. If A and B are as weighed in the first vessel and have moved into the clean second one since, about {stays} stayed on the first one's wall: type {} instead. Do that once: what came over is not lessened again.",
+            instead_words(told).join(" ")
         ),
     }
+}
+
+/// What is typed instead, an option each.
+fn instead_words(told: &FirstVessel) -> Vec<String> {
+    let option = |(what, mass): &(String, Mass)| {
+        // A part to whole grams, as a scale for resin shows it; little of it, and a let-down, finer.
+        let step = if mass.g() < 10.0 {
+            0.01
+        } else if mass.g() < 100.0 {
+            0.1
+        } else {
+            1.0
+        };
+        let weight = mass.show_weighed(Mass::from_g(step));
+        if what.starts_with("--") {
+            format!("{what} \"{weight}\"")
+        } else {
+            format!("--held \"{what}={weight}\"")
+        }
+    };
+    told.instead.iter().map(option).collect()
 }
 
 /// The same for machines.
@@ -54,6 +82,8 @@ pub(super) fn first_vessel_json(told: &FirstVessel) -> Value {
     json!({
         "keeps_percent": told.keeps.percent(),
         "stays_g": told.stays.g(),
+        "came_over": told.came_over,
+        "type_instead": if told.tinted && !told.came_over { instead_words(told) } else { Vec::new() },
         "sheet": told.sheet.as_ref().map(|sheet| json!({
             "mix": sheet.mix,
             "colorants": sheet.doses.iter().map(|(name, weight)| (name.clone(), json!(weight)))

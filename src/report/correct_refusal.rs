@@ -84,13 +84,12 @@ pub struct Refusal {
 }
 
 impl Refusal {
-    /// Why there is no correction, the headline first; `foreign`: the answer begins with what it holds that its recipe does
-    /// not.
-    pub(super) fn begin(&self, foreign: bool) -> impl Iterator<Item = String> {
-        let why = if foreign {
-            format!("It does not serve for another colour either: {}.", self.why)
-        } else {
-            self.headline()
+    /// Why there is no correction, the headline first; `beside`: what begins that sentence where the answer has another
+    /// headline.
+    pub(super) fn begin(&self, beside: Option<&str>) -> impl Iterator<Item = String> {
+        let why = match beside {
+            Some(beside) => format!("{beside}: {}.", self.why),
+            None => self.headline(),
         };
         std::iter::once(why).chain(self.nor.iter().cloned())
     }

@@ -45,6 +45,25 @@ pub fn addition_rows(done: &Correction) -> Vec<AdditionRow> {
     parts.chain(doses).collect()
 }
 
+/// How both parts and what else is added go in, in sentences; none where not both parts are added. Resin that is mixed before
+/// it goes in leaves no streaks of one part. (Common practice, no source.)
+#[must_use]
+pub fn both_parts_words([part_a, part_b]: [Mass; 2], colorants: bool) -> Option<String> {
+    let then = if colorants {
+        "Then stand the vessel on the scale, tare it, add the colorants, and stir as long as a mix"
+    } else {
+        "Then stir as long as a mix"
+    };
+    (part_a.g() > 0.0 && part_b.g() > 0.0).then(|| {
+        format!("Weigh and mix these parts A and B by themselves in a clean cup; that goes into the mix. {then}.")
+    })
+}
+
+/// The same of a correction.
+pub(super) fn how_added_words(done: &Correction) -> Option<String> {
+    both_parts_words([done.part_a.mass, done.part_b.mass], !done.doses.is_empty())
+}
+
 /// How the let-downs of some doses are made, a sentence each.
 #[must_use]
 pub fn doses_made_words(doses: &[WeighedDose]) -> Vec<String> {
@@ -227,7 +246,11 @@ pub fn kept_words(kept: &Kept, phr: f64, units: Units) -> KeptWords {
             kept.thrown.show(units),
         ),
         add: addition_rows(done),
-        then: made.map(|words| format!("{words}.")).chain([then]).collect(),
+        then: how_added_words(done)
+            .into_iter()
+            .chain(made.map(|words| format!("{words}.")))
+            .chain([then])
+            .collect(),
     }
 }
 
@@ -370,13 +393,14 @@ pub fn suspicion_words(suspicion: &Suspicion, corrected: bool) -> String {
         Suspicion::OtherBase(base) => format!(
             "did you mean the base {base}? The colorants are as that has them, not as this one. If so, type {base} for the base."
         ),
-        Suspicion::OtherMix { named, planned, held, fits } => {
+        Suspicion::OtherMix { named, planned, held, others, fits } => {
             let [planned, held] = [planned, held].map(|parts| parts_words(*parts));
             let fits = match fits {
                 Some((other, number)) => format!(
                     "It is as {other} has it: did you mean that? If so, type --mix {number}."
                 ),
-                None => "No other mix of the plan's has it so either: look at --mix, and at what was typed.".to_owned(),
+                None if *others => "No other mix of the plan's has it so either: look at --mix, and at what was typed.".to_owned(),
+                None => "Look at what was typed.".to_owned(),
             };
             format!(
                 "what is stated does not fit {named}: {held}, and {named} has {planned}. {fits}{as_typed}"

@@ -4,6 +4,7 @@ use serde_json::{Value, json};
 
 use super::correct_rows::{
     AdditionRow, KeptWords, addition_rows, doses_left_words, doses_made_words, exactly_words,
+    how_added_words,
 };
 use super::look_words::look_line;
 use super::mix_head::{AS_WEIGHED, MixHead};
@@ -60,6 +61,9 @@ pub fn correct_text(head: &CorrectHead, done: &Correction, units: Units, paint: 
         page.line(2, if as_weighed { AS_WEIGHED } else { "Nothing: it is within tolerance." });
     }
     tell_rows(&rows, &mut page);
+    if let Some(words) = how_added_words(done) {
+        page.line(2, &words);
+    }
     let made = doses_made_words(&done.doses);
     for words in made.into_iter().chain(doses_left_words(&done.doses, head.phr)) {
         page.line(2, &format!("{words}."));
@@ -166,6 +170,7 @@ pub fn correct_json(head: &CorrectHead, done: &Correction) -> Value {
             "scale": done.part_a.scale,
             "part_b_readability_g": done.part_b.readability.g(),
             "part_b_scale": done.part_b.scale,
+            "how": how_added_words(done),
             "colorants": done.doses.iter().map(|dose| json!({
                 "name": dose.colorant,
                 "mass_g": dose.mass.g(),

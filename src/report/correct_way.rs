@@ -54,6 +54,18 @@ pub enum Way {
     },
 }
 
+impl Way {
+    /// What is done, in a sentence without a full stop.
+    #[must_use]
+    pub fn words(&self, units: Units) -> String {
+        match self {
+            Self::Keep { .. } => "a part of it is corrected".to_owned(),
+            Self::Move { size } => format!("it goes into a {} vessel", size.show(units)),
+            Self::Divide { vessels, .. } => format!("it is shared out over {vessels} vessels"),
+        }
+    }
+}
+
 impl InPart {
     /// Whether what is corrected is weighed out of the mix: not all of it stands in one vessel.
     #[must_use]
@@ -70,11 +82,7 @@ impl InPart {
         };
         let provided =
             self.provided.as_ref().map_or_else(String::new, |provided| format!(", {provided}"));
-        let way = match &self.way {
-            Way::Keep { .. } => "a part of it is corrected".to_owned(),
-            Way::Move { size } => format!("it goes into a {} vessel", size.show(units)),
-            Way::Divide { vessels, .. } => format!("it is shared out over {vessels} vessels"),
-        };
+        let way = self.way.words(units);
         vec![format!("{not}: {}.", self.why), format!("THERE IS A WAY{provided}: {way}.")]
     }
 

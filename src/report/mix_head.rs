@@ -70,14 +70,22 @@ impl MixHead {
         if let Some(words) = &self.overfull {
             page.line(0, words);
         }
+        // Of amounts that cannot be nothing else is told first.
+        let (first, then) = match self.refusal.as_ref().and_then(Refusal::cannot_be) {
+            Some(_) => (self.why_not(units), Vec::new()),
+            None => (Vec::new(), self.why_not(units)),
+        };
+        for words in &first {
+            page.line(0, words);
+        }
         for words in &self.suspicions {
             page.hang(0, "SUSPECTED: ", words);
         }
         for words in &self.foreign {
             page.line(0, words);
         }
-        for words in self.why_not(units) {
-            page.line(0, &words);
+        for words in &then {
+            page.line(0, words);
         }
         for words in self.clock_left_out.iter().chain(&self.unplanned).chain(&self.ratio) {
             page.line(0, words);
@@ -87,7 +95,12 @@ impl MixHead {
     /// Why it is not corrected all as it stands: one headline, and what else there is to it.
     fn why_not(&self, units: Units) -> Vec<String> {
         let foreign = !self.foreign.is_empty();
-        let refused = self.refusal.iter().flat_map(|refusal| refusal.begin(foreign));
+        let beside = match (foreign, &self.overfull) {
+            (true, _) => Some("It does not serve for another colour either"),
+            (false, Some(_)) => Some("Nor is it corrected as stated"),
+            (false, None) => None,
+        };
+        let refused = self.refusal.iter().flat_map(|refusal| refusal.begin(beside));
         let late = self.late.iter().flat_map(|late| late.begin(foreign));
         // What is too late, or not its colour, is no way.
         let part = self.in_part.iter().flat_map(|part| match (&self.late, foreign) {

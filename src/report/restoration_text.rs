@@ -3,11 +3,14 @@
 
 use serde_json::{Value, json};
 
-use super::correct_rows::{arithmetic_weight, clock_words, left_out_words, restored_rows};
+use super::correct_rows::{
+    arithmetic_weight, both_parts_words, clock_words, left_out_words, restored_rows,
+};
 use super::correct_text::{exact_json, merge};
 use super::mix_head::{AS_WEIGHED, MixHead};
 use super::page::{Column, Page, Paint};
-use crate::matching::ByProportion;
+use crate::matching::{ByProportion, Exactly};
+use crate::plan::Material;
 use crate::quantity::{Mass, Units};
 use crate::suggest::listed;
 
@@ -59,6 +62,9 @@ pub fn restoration_text(told: &Restoration, units: Units, paint: Paint) -> Strin
             let rows: Vec<Vec<String>> =
                 restored_rows(exactly).into_iter().map(|row| row.to_vec()).collect();
             page.rows(2, &[Column::Left, Column::Right], &rows);
+            if let Some(words) = how_restored_words(exactly) {
+                page.line(2, &words);
+            }
             let all = exactly.added().show(units);
             let rest = left_out_words(exactly);
             let does = if told.mix.as_weighed {
@@ -98,6 +104,19 @@ pub fn restoration_text(told: &Restoration, units: Units, paint: Paint) -> Strin
     page.into_text()
 }
 
+/// How what restores a recipe goes in, where both parts are added.
+fn how_restored_words(exactly: &Exactly) -> Option<String> {
+    let (mut parts, mut colorants) = ([Mass::ZERO; 2], false);
+    for (material, mass, _) in exactly.weighable() {
+        match material {
+            Material::PartA => parts[0] = mass,
+            Material::PartB => parts[1] = mass,
+            Material::Colorant(_) => colorants = true,
+        }
+    }
+    both_parts_words(parts, colorants)
+}
+
 /// The restoration for machines.
 #[must_use]
 pub fn restoration_json(told: &Restoration) -> Value {
@@ -115,6 +134,7 @@ pub fn restoration_json(told: &Restoration) -> Value {
         "ceilings_raised": told.mix.raised,
         "recipe_as_weighed": told.mix.as_weighed,
         "exact_restoration_g": done.exactly.as_ref().map(exact_json),
+        "how_added": done.exactly.as_ref().and_then(how_restored_words),
         "for_ratio_g": { "part A": done.for_ratio[0], "part B": done.for_ratio[1] },
         "vessel": vessel,
         "beside": beside,

@@ -297,8 +297,12 @@ fn a_correction_that_is_refused_says_what_could_be_done() {
     assert!(aged.out.contains("B met A 2 min ago; pot life"), "{}", aged.out);
     assert!(!aged.out.contains("CLOCK NOT RECKONED"), "{}", aged.out);
     let ran = bench.run(&words("9.5kg"));
-    let told = format!("{}{}", ran.out, ran.err);
-    assert!(told.to_lowercase().contains("suspected: part a and part b look swapped"), "{told}");
+    // More than any vessel holds: nothing is suspected of amounts that cannot be.
+    assert!(ran.code == 1 && ran.out.contains("\nTHAT CANNOT BE: 13900 g"), "{ran:?}");
+    assert!(!ran.out.contains("SUSPECTED"), "{}", ran.out);
+    let swapped = [&words("1424g")[..4], &["602g"], &words("1424g")[5..]].concat();
+    let ran = bench.run(&swapped);
+    assert!(ran.out.contains("\nSUSPECTED: part A and part B look swapped"), "{ran:?}");
 }
 
 /// A shop's folder typed without its option is told with it; a recipe left out is asked for with those there are.

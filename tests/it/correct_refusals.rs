@@ -72,7 +72,8 @@ fn what_is_too_late_is_no_way() {
     insta::assert_snapshot!(late.out);
     let gelled = with("60 min");
     let text = said(&gelled);
-    assert!(gelled.code == 1 && text.contains("TOO LATE") && text.contains("WHAT TO DO"), "{text}");
+    let late = text.contains("it cannot be poured in time");
+    assert!(gelled.code == 1 && late && text.contains("WHAT TO DO"), "{text}");
     assert!(!text.contains("THERE IS A WAY") && !text.contains("ADD"), "{text}");
     assert!(text.contains("THE PLAN ITSELF TAKES LONGER") && !text.contains("Mix anew;"), "{text}");
 }
@@ -122,4 +123,30 @@ fn a_least_mass_is_made_up_by_proportion_too() {
     let text = said(&with("730g", &JOB));
     assert!(text.contains("Nothing: it is the recipe as nearly as the scales weigh it"), "{text}");
     assert!(!text.contains("to correct") && !text.contains(" g more"), "{text}");
+}
+
+/// What grows for its overdose, not for the least mass that is asked for, is told the way without that; what cannot be, and what is
+/// too much to ask for, say what becomes of the mix; and there is one headline.
+#[test]
+fn a_refusal_advises_what_helps() {
+    let bench = Bench::demo();
+    let parts = ["1424 g", "602 g"];
+    let over = ["titanium white paste=56 g", "yellow oxide paste=2.39 g", "carbon black paste=4 g"];
+    let to_do = |parts, held: &[&str], more: &[&str]| {
+        let told = json(&correct(&bench, "fog", parts, held, &[more, &["--json"]].concat()));
+        assert_eq!(told["refused"], true, "{told}");
+        told["refusal"]["to_do"].to_string()
+    };
+    let told = to_do(parts, &over, &["--at-least", "9 kg"]);
+    assert!(told.contains("Ask again without --at-least: there is a way"), "{told}");
+    assert!(told.contains("What is not used is") && !told.contains("no more than"), "{told}");
+    let without = said(&correct(&bench, "fog", parts, &over, &[]));
+    assert!(without.contains("THERE IS A WAY"), "{without}");
+    let told = to_do(parts, &over[..1], &["--at-least", "9 kg"]);
+    assert!(told.contains("Ask for no more than 3000 g with --at-least"), "{told}");
+    assert!(told.contains("What is not used is"), "{told}");
+    let told = to_do(["142400 g", "60200 g"], &over[..1], &[]);
+    assert!(told.contains("What is not used is"), "{told}");
+    let absurd = said(&correct(&bench, "fog", ["142400 g", "60200 g"], &over[..1], &[]));
+    assert!(absurd.contains("THAT CANNOT BE") && !absurd.contains("SUSPECTED"), "{absurd}");
 }

@@ -185,7 +185,7 @@ fn the_vessel_that_is_reckoned_with_is_told_where_it_moves_the_amounts() {
     assert!(alone.contains("If it moves into a clean second vessel first, about "), "{alone}");
     let black = ["iron oxide black paste=60 g"];
     let tinted = said(&correct(&bench, "slate", ["1893g", "798g"], &black, &[]));
-    assert!(tinted.contains("If it has moved into a clean second one, about "), "{tinted}");
+    assert!(tinted.contains("have moved into the clean second one since, about "), "{tinted}");
     let kept = json(&correct(&bench, "slate", ["1732g", "2462g"], &[], &["--json"]));
     assert!(kept["first_vessel"].is_null() && kept["refused"] == true, "{kept}");
     let small = json(&correct(&bench, "fog", ["1262g", "520g"], &FOG, &["--json"]));

@@ -147,7 +147,9 @@ pub enum Uncorrected {
     },
     /// The corrected mix would be larger than the house mixes at once.
     #[error(
-        "it would grow to {grown_g:.0} g, and the house mixes at most {most_g:.0} g at once for its heat"
+        "it would grow to {}, and the house mixes at most {} at once for its heat",
+        grams(*.grown_g),
+        grams(*.most_g)
     )]
     TooLarge {
         /// Mass after the correction, g.
@@ -175,6 +177,11 @@ pub enum Uncorrected {
     Clock(#[from] RunSheetError),
 }
 
+/// A mass in whole grams; from ten tonnes on, which no mix is, by its power of ten.
+fn grams(mass_g: f64) -> String {
+    if mass_g < 1e7 { format!("{mass_g:.0} g") } else { format!("{mass_g:.3e} g") }
+}
+
 /// A volume that does not go into what holds too little for it; the two never read alike.
 fn needed_words(needed: Volume, holds: Volume, units: Units) -> String {
     let words = needed.show(units);
@@ -198,6 +205,10 @@ mod tests {
     /// What is refused for want of room or time never reads as if it were enough.
     #[test]
     fn what_is_too_little_never_reads_as_enough() {
+        let huge = Uncorrected::TooLarge { grown_g: 1e30, most_g: 3000.0 }.to_string();
+        assert!(
+            huge.starts_with("it would grow to 1.000e30 g, and the house mixes at most 3000 g")
+        );
         let late = Uncorrected::TooLate { needed_min: 8.1, left_min: 7.9 };
         assert!(late.to_string().contains("9 min are needed, and 7 min"), "{late}");
         let size = Volume::from_l(2.5);

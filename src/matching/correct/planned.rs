@@ -80,6 +80,18 @@ impl<'a> Planned<'a> {
         parts(self.mix)
     }
 
+    /// Parts A and B as its mixing sheet has them, without the part A of let-downs.
+    #[must_use]
+    pub const fn on_sheet(&self) -> [Mass; 2] {
+        [self.mix.part_a.mass, self.mix.part_b.mass]
+    }
+
+    /// Whether the plan has further mixes of its base.
+    pub(super) fn has_others(&self) -> bool {
+        let is_own = |base: &&BasePlan| base.mixes.iter().any(|mix| std::ptr::eq(mix, self.mix));
+        self.plan.bases.iter().find(is_own).is_some_and(|base| base.mixes.len() > 1)
+    }
+
     /// Its number, or the first of those weighed alike; `None` where it is of another plan.
     #[must_use]
     pub fn number(&self) -> Option<u32> {

@@ -59,10 +59,12 @@ pub enum Suspicion {
     OtherMix {
         /// The mix that is named: `fog 1`.
         named: String,
-        /// Its parts A and B.
+        /// Its parts A and B as its sheet has them.
         planned: [Mass; 2],
-        /// Parts A and B as held, let-downs included.
+        /// Parts A and B as typed, without the part A of let-downs.
         held: [Mass; 2],
+        /// Whether the plan has further mixes of the base.
+        others: bool,
         /// The mix of the plan that has both, and its number; none where none has.
         fits: Option<(String, u32)>,
     },
@@ -226,8 +228,9 @@ fn other_mix(asked: &CorrectAsk<'_>, known: &Known<'_>) -> Option<Suspicion> {
     let named = known.planned.as_ref().filter(|_| asked.at_least.is_none())?;
     (!named.may_be_held(&asked.held)).then(|| Suspicion::OtherMix {
         named: named.name.clone(),
-        planned: named.parts(),
-        held: [asked.held.part_a, asked.held.part_b],
+        planned: named.on_sheet(),
+        held: [asked.held.part_a - known.let_down_a(), asked.held.part_b],
+        others: named.has_others(),
         fits: nearest
             .number()
             .filter(|_| nearest.is_held(&asked.held))
