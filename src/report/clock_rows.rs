@@ -126,6 +126,18 @@ pub fn hot_from_words(sheet: &RunSheet, units: Units) -> Option<String> {
     ))
 }
 
+/// The same in the few words that there is room for above a bench: from when on the first of them is.
+#[must_use]
+pub fn hot_from_brief(sheet: &RunSheet, units: Units) -> Option<String> {
+    let hot = sheet.clocks.iter().filter_map(|clock| clock.pot_life.hot);
+    let first = hot.min_by(|one, other| one.seconds.total_cmp(&other.seconds))?;
+    Some(format!(
+        "a mix left whole is over {} from {} on (estimated): pour no more of it",
+        Temperature::from_c(first.celsius).show(units),
+        minutes(first.seconds)
+    ))
+}
+
 /// Shorter than this, what was poured first and last drips at one time, s. (Common practice, no source.)
 const DRIPS_TOGETHER_S: i64 = 1200;
 

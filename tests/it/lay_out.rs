@@ -321,3 +321,25 @@ fn when_the_allowance_is_poured_is_told_where_it_is_poured() {
         format!("before brushing; allowance ({first}–{last}) last, only where still too thin.");
     assert!(sheet.contains(&told), "{told}: {sheet}");
 }
+
+/// Two scales that do the same are two hands' scales: both are laid out, and none is missing.
+#[test]
+fn scales_that_do_the_same_are_laid_out_for_each_hand() {
+    let bench = Bench::demo();
+    let before = plan_of(&bench, "galley-kitchen");
+    let scales = |plan: &Value| -> Vec<(String, u64)> {
+        all(plan, "lay_out")
+            .iter()
+            .filter_map(|laid| Some((laid["scale"].as_str()?.to_owned(), laid["count"].as_u64()?)))
+            .collect()
+    };
+    assert!(scales(&before).contains(&("bench scale".to_owned(), 2)), "{before}");
+    let own = "(name: \"second bench\", readability: \"1 g\", capacity: \"15 kg\"),\n        (name: \"small scale\"";
+    bench.change("house.ron", "(name: \"small scale\"", own);
+    let after = plan_of(&bench, "galley-kitchen");
+    for name in ["bench scale", "second bench"] {
+        assert!(scales(&after).contains(&(name.to_owned(), 1)), "{name}: {:?}", scales(&after));
+    }
+    let short = all(&after["time"], "scales_wanted_at_once");
+    assert!(short.iter().all(|one| one["scale"] == "pocket scale"), "{short:?}");
+}
