@@ -7,6 +7,7 @@ use std::ops::RangeInclusive;
 
 use super::slip_of_length::is_whole;
 use super::tenfold::{TENS, meant as divided};
+use crate::quantity::units::{MM_PER_IN, MM_PER_MIL};
 use crate::quantity::{Length, Units};
 
 /// Below which inches a film is typed: `15.16 in` for 15/16 in.
@@ -17,8 +18,13 @@ const PARTS_OF_AN_INCH: [f64; 6] = [2.0, 4.0, 8.0, 16.0, 32.0, 64.0];
 
 /// In how many millimetres a unit was typed, and in how many it was meant: inches for millimetres and the other way round,
 /// millimetres for mils and the other way round, inches for mils. (Common practice, no source.)
-const UNITS: [(f64, f64); 5] =
-    [(25.4, 1.0), (1.0, 25.4), (1.0, 0.0254), (0.0254, 1.0), (25.4, 0.0254)];
+const UNITS: [(f64, f64); 5] = [
+    (MM_PER_IN, 1.0),
+    (1.0, MM_PER_IN),
+    (1.0, MM_PER_MIL),
+    (MM_PER_MIL, 1.0),
+    (MM_PER_IN, MM_PER_MIL),
+];
 
 /// `3 mm (118 mil)`, or `20 mil (0.508 mm)` where `typed` is a figure of inches or mils rather than of millimetres.
 pub(super) fn as_typed(likely: Length, typed: Length) -> String {

@@ -6,6 +6,7 @@ use std::ops::RangeInclusive;
 
 use super::slip_of_length::is_whole;
 use super::tenfold::{TENS, meant as divided};
+use crate::quantity::units::ML_PER_FT3;
 use crate::quantity::{Units, Volume};
 
 /// A unit of volume, as vessels, containers and rooms are told in it.
@@ -42,8 +43,7 @@ impl Unit {
             Self::Gal => Volume::from_gal(1.0),
             Self::Ml => Volume::from_ml(1.0),
             Self::L => Volume::from_l(1.0),
-            // A cubic foot is 304.8³ mm³, exactly.
-            Self::Ft3 => Volume::from_ml(304.8 * 304.8 * 304.8 / 1000.0),
+            Self::Ft3 => Volume::from_ml(ML_PER_FT3),
             Self::M3 => Volume::from_l(1000.0),
         }
     }

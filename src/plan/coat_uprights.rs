@@ -9,6 +9,7 @@ use crate::quantity::{Area, Fraction, Mass, Volume};
 use super::base::BasePlan;
 use super::containers::Containers;
 use super::demand::Demand;
+use super::pieces::NOT_WORTH_SHARING;
 use super::small_batch::{LayerPlan, SmallBatch};
 use super::take_off::TakeOff;
 
@@ -171,9 +172,6 @@ fn bases_in(batches: &[SmallBatch], held: &[HeldOfOne]) -> Vec<(String, Fraction
     grams.sort_by(|one, other| other.1.total_cmp(&one.1));
     grams.into_iter().map(|(name, g)| (name, Fraction::new(g / all))).collect()
 }
-
-/// Less than this part of a container is not worth another one: nobody pours so exactly. (Common practice, no source.)
-const NOT_WORTH_SHARING: f64 = 0.02;
 
 /// Less than this is not worth another container, g.
 const LEAST_HELD_G: f64 = 0.5;

@@ -100,7 +100,7 @@ impl Mix {
     /// are of.
     #[must_use]
     pub fn resin_over(&self) -> Mass {
-        self.resin() * (1.0 - self.first_kept)
+        self.account().tinted.resin()
     }
 
     fn let_down_a(&self) -> Mass {

@@ -137,7 +137,7 @@ const MOST_BOARDS: u32 = 24;
 
 /// A container of which no more than this is another piece's is poured on one: a hand pours no nearer. (Common
 /// practice, no source.)
-const NOT_WORTH_SHARING: f64 = 0.02;
+pub(super) const NOT_WORTH_SHARING: f64 = 0.02;
 
 /// Every piece, none where there is one alone; and what is over, none where mixes are poured as they are on one alone.
 pub(super) fn pieces(poured: &Poured<'_>) -> (Vec<Piece>, Option<Over>) {
