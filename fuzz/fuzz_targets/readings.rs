@@ -11,7 +11,7 @@ fuzz_target!(|bytes: &[u8]| {
     let source = match decode("r.txt", bytes, 1 << 16) {
         Ok(source) => source,
         Err(told) => {
-            let _ = diagnostic_text(&told, false);
+            let _ = diagnostic_text(&told, false, false);
             return;
         }
     };
@@ -25,7 +25,7 @@ fuzz_target!(|bytes: &[u8]| {
         }
         Err(told) => {
             assert!(told.stop(), "a refusal has a reason");
-            let _ = diagnostic_text(&told, true);
+            let _ = diagnostic_text(&told, true, true);
         }
     }
 });

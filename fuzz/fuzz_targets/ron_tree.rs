@@ -41,7 +41,7 @@ fn way_down(node: &Node, path: &mut Vec<String>) {
 fuzz_target!(|text: &str| {
     let source = Arc::new(Source { name: "a.ron".into(), text: text.to_owned() });
     let tree = Tree::parse(&source);
-    let _ = diagnostic_text(&tree.found, false);
+    let _ = diagnostic_text(&tree.found, false, false);
     if !tree.found.0.is_empty() {
         return;
     }

@@ -18,7 +18,7 @@ fn taken<T>(read: Result<Placed<T>, Diagnostics>) -> Option<T> {
         Ok(placed) => Some(placed.noun),
         Err(told) => {
             assert!(told.stop(), "a refusal has a reason");
-            let _ = diagnostic_text(&told, true);
+            let _ = diagnostic_text(&told, true, true);
             None
         }
     }
