@@ -102,5 +102,7 @@ pub use too_coarse::{Larger, TooCoarse};
 pub use upright::{UprightBase, Uprights};
 pub use vessel::first_vessel_keeps;
 pub use wanted_at_once::WantedAtOnce;
-pub use weighing::{Fineness, Weighed, fineness, fineness_with, minimum_weight, scale_for_parts};
+pub use weighing::{
+    Fineness, Weighed, fineness, fineness_beside, fineness_with, minimum_weight, scale_for_parts,
+};
 pub use whole::{Plan, Recoat, Stop};

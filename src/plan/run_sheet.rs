@@ -282,9 +282,9 @@ pub fn run_sheet(ask: &Ask) -> Result<RunSheet, RunSheetError> {
     run_sheet_mixing(ask, Mixing::AllFirst)
 }
 
-/// The run sheet of the plainest way of mixing that serves: all mixes first, else each when it is
-/// needed, which costs nothing. Where neither does, the one that is less late (all first, if they are
-/// equally late).
+/// The run sheet of the plainest way of mixing that serves: all mixes first, from light to dark; else each when it is
+/// needed, which costs nothing; else all first with the shortest-lived last, which costs a wiped paddle. Where none
+/// does, the one that is least late (the plainer, if they are equally late).
 ///
 /// # Errors
 /// As [`run_sheet`].
@@ -292,29 +292,39 @@ pub fn run_sheet_that_serves(ask: &Ask) -> Result<RunSheet, RunSheetError> {
     ask.check()?;
     let resins = resins::Resins::of(ask)?;
     let lives = clocks::lives(ask, &resins)?;
-    let first = || planned_with(ask, Mixing::AllFirst, &resins, &lives);
+    let planned = |mixing| planned_with(ask, mixing, &resins, &lives);
     // What is late by its longest chain alone need not be looked for.
-    let mut known = None;
+    let mut first = None;
     if !surely_late(&work::Work::of(ask, Mixing::AllFirst, &lives)?, &lives) {
-        let first = first()?;
-        if !first.any_in_trouble() {
-            return Ok(first);
+        let sheet = planned(Mixing::AllFirst)?;
+        if !sheet.any_in_trouble() {
+            return Ok(sheet);
         }
-        known = Some(first);
+        first = Some(sheet);
     }
-    let staggered = planned_with(ask, Mixing::Staggered, &resins, &lives)?;
+    let staggered = planned(Mixing::Staggered)?;
     if !staggered.any_in_trouble() {
         return Ok(staggered);
     }
-    let first = match known {
-        Some(known) => known,
-        None => first()?,
+    let mut best = match first {
+        Some(first) => first,
+        None => planned(Mixing::AllFirst)?,
     };
-    let late = |sheet: &RunSheet| {
+    // In time and not hot is better than in time.
+    let trouble = |sheet: &RunSheet| {
         let (mixes, worst_s) = sheet.lateness();
-        (worst_s, mixes)
+        (worst_s, mixes, sheet.any_in_trouble())
     };
-    Ok(if late(&staggered) < late(&first) { staggered } else { first })
+    if trouble(&staggered) < trouble(&best) {
+        best = staggered;
+    }
+    if work::shortest_lived_last(ask, &lives).windows(2).any(|pair| pair[1] < pair[0]) {
+        let other_order = planned(Mixing::ShortestLivedLast)?;
+        if trouble(&other_order) < trouble(&best) {
+            best = other_order;
+        }
+    }
+    Ok(best)
 }
 
 /// Whether some mix is poured after the end of its pot life whatever the crew does.

@@ -241,6 +241,22 @@ pub fn fineness_with(
     finest_for(house, dose).map(straight)
 }
 
+/// How finely more of a colorant can be brought into a mix that holds so much of it, on the finest scale and as it is:
+/// the tolerance is that of all that the mix then holds, for that is what colours it. `None` where that is not kept.
+#[must_use]
+pub fn fineness_beside(house: &House, more: Mass, held: Mass) -> Option<Fineness> {
+    let scale = finest_for(house, more)?;
+    let least = minimum_weight(scale.readability, house.weighing_tolerance) - held;
+    let minimum = least.greater(scale.readability);
+    (more >= minimum * (1.0 - 1e-9)).then(|| Fineness {
+        scale: scale.name.clone(),
+        readability: scale.readability,
+        let_down: None,
+        step: scale.readability,
+        minimum,
+    })
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -275,6 +291,21 @@ mod tests {
             let steps = held.g() / step;
             prop_assert!((steps - steps.round()).abs() < 1e-6, "{held} is no step");
         }
+    }
+
+    /// A gram more of what a mix holds plenty of needs no finer a scale than the whole of it does.
+    #[test]
+    fn more_of_what_is_held_is_weighed_to_the_tolerance_of_the_whole() {
+        let house = House::default();
+        let finest = house.scales.last().unwrap().readability;
+        let alone = minimum_weight(finest, house.weighing_tolerance);
+        let more = finest * 3.0;
+        assert!(more < alone, "too little for that scale by itself");
+        assert_eq!(fineness_beside(&house, more, Mass::ZERO), None);
+        assert_eq!(fineness_beside(&house, more, alone - finest * 3.5), None, "half a step short");
+        let beside = fineness_beside(&house, more, alone).unwrap();
+        assert_eq!((beside.minimum, beside.step, beside.let_down), (finest, finest, None));
+        assert_eq!(fineness_beside(&house, finest * 0.5, alone), None, "less than a step");
     }
 
     #[test]

@@ -4,7 +4,7 @@
 use super::time_words::{WholeMinutes, clock, minutes, mix_name, seconds_f64};
 use crate::model::House;
 use crate::model::Standing;
-use crate::plan::run_sheet::{Basis, PotLife, RunSheet, Step};
+use crate::plan::run_sheet::{Basis, Mixing, PotLife, RunSheet, Step};
 use crate::plan::{Figures, Plan, Recoat};
 use crate::quantity::{Temperature, Units};
 
@@ -37,6 +37,20 @@ pub struct MixClockRow {
     pub tight: bool,
 }
 
+/// How mixes follow one another where that is not the usual way, and why.
+#[must_use]
+pub const fn mixing_words(mixing: Mixing) -> Option<&'static str> {
+    match mixing {
+        Mixing::AllFirst => None,
+        Mixing::Staggered => {
+            Some("Mixes start only when they are needed: all at once would not be poured in time.")
+        }
+        Mixing::ShortestLivedLast => Some(
+            "Mixes start in another order than they are listed, the one that gels soonest last: from light to dark they would not be poured in time.",
+        ),
+    }
+}
+
 /// Which scales more hands want at once than there are, a sentence each.
 #[must_use]
 pub fn wanted_at_once_words(plan: &Plan) -> Vec<String> {
@@ -56,6 +70,15 @@ pub fn wanted_at_once_words(plan: &Plan) -> Vec<String> {
         )
     });
     told.collect()
+}
+
+/// The same in the few words that there is room for above a bench: what is set out beside what the house has.
+#[must_use]
+pub fn scales_short_brief(plan: &Plan) -> Option<String> {
+    let short = plan.wanted_at_once.iter().filter(|wanted| wanted.more() > 0);
+    let scales: Vec<String> =
+        short.map(|wanted| format!("{} × {}", wanted.hands, wanted.scale)).collect();
+    (!scales.is_empty()).then(|| format!("set out {}", scales.join(", ")))
 }
 
 /// How long a mix can be poured, the shortest first, for by that it is safe: `19–52 (est. 40) min`; a stated pot

@@ -3,6 +3,7 @@
 //! containers that are not in the recipe's proportion, which mixes are tight, where the primer shows through.
 //! Decided once for the text, the sheets and the page.
 
+use super::clock_rows::scales_short_brief;
 use super::scale_rows::wanted_words;
 use super::time_words::{minutes, mix_name, seconds_f64};
 use crate::model::UnusualSize;
@@ -24,6 +25,10 @@ pub fn heed_rows(plan: &Plan, units: Units) -> Vec<String> {
         .chain(coarse)
         .chain(astray)
         .chain(tight_words(plan))
+        .chain(
+            scales_short_brief(plan)
+                .map(|words| format!("{words}: several hands weigh at once (see CLOCK)")),
+        )
         .chain(long_pour_words(plan))
         .chain(wait_words(plan))
         .chain(thin_words(plan, units))

@@ -470,6 +470,7 @@ fn time(plan: &Plan) -> Value {
     };
     json!({
         "staggered": sheet.mixing == Mixing::Staggered,
+        "shortest_lived_last": sheet.mixing == Mixing::ShortestLivedLast,
         "scales_wanted_at_once": plan.wanted_at_once.iter().filter(|wanted| wanted.more() > 0).map(|wanted| json!({
             "scale": wanted.scale,
             "readability_g": wanted.readability.g(),

@@ -8,7 +8,7 @@ use super::step_rows::{goes_out_first, poured_words};
 use super::time_words::mix_name;
 use super::wait_words::{as_filled_words, once_words};
 use crate::plan::run_sheet::{Line, RunSheet, Step};
-use crate::plan::{FromContainer, Plan};
+use crate::plan::{FromContainer, MixFills, Plan};
 use crate::suggest::listed;
 
 /// More turns than this are told in several lines.
@@ -309,20 +309,25 @@ fn phase_words(plan: &Plan, turns: &[Turn], first: bool) -> String {
     }
 }
 
-/// Of which mixes containers are filled, of those bases that have several: `fog 1/3 and slate 1/3`.
+/// Of which mixes containers are filled, where that has to be told since some base has several:
+/// `fog 1/3, slate 1/3 and kelp`.
 fn mixes_of<'a>(plan: &Plan, turns: impl Iterator<Item = &'a Turn>) -> Option<String> {
     let filled: BTreeSet<u32> =
         turns.filter(|turn| !turn.pours).flat_map(|turn| turn.containers.iter().copied()).collect();
-    let from = plan.fills.iter().filter(|fills| {
-        let fills_one = fills.portions.iter().any(|portion| {
+    let fills_one = |fills: &&MixFills| {
+        fills.portions.iter().any(|portion| {
             filled.range(portion.containers.0..=portion.containers.1).next().is_some()
-        });
-        fills.mixes > 1 && fills_one
-    });
-    let names: Vec<String> =
-        from.map(|fills| format!("{} {}/{}", fills.base, fills.mix, fills.mixes)).collect();
+        })
+    };
+    let from: Vec<&MixFills> = plan.fills.iter().filter(fills_one).collect();
+    let one_of_several = from.iter().any(|fills| fills.mixes > 1);
+    let name = |fills: &&MixFills| match fills.mixes {
+        1 => fills.base.clone(),
+        mixes => format!("{} {}/{mixes}", fills.base, fills.mix),
+    };
+    let names: Vec<String> = from.iter().map(name).collect();
     let names: Vec<&str> = names.iter().map(String::as_str).collect();
-    (!names.is_empty()).then(|| listed(&names, "and"))
+    one_of_several.then(|| listed(&names, "and"))
 }
 
 /// Mixes that are poured as they are, each as one.

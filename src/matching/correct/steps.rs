@@ -4,7 +4,7 @@ use super::least::{Additions, Least};
 use super::{Bench, RATIO_WITHIN, Uncorrected};
 use crate::matching::weigh::WeighedDose;
 use crate::model::Colorant;
-use crate::plan::{Fineness, fineness, fineness_with, scale_for_parts};
+use crate::plan::{Fineness, fineness, fineness_beside, fineness_with, scale_for_parts};
 use crate::quantity::Mass;
 
 /// How well weighings do, the least best: whether a part is left short, then how much is added or how far it is off.
@@ -206,11 +206,18 @@ impl Bench<'_> {
         }))
     }
 
-    /// How finely a dose of a colorant can be brought in, as a let-down with at most so much part A: of the one that
-    /// is at hand where that serves.
+    /// How finely a dose of a colorant can be brought in: as it is, where that is within the tolerance of all that the
+    /// mix then holds of it, else as a let-down with at most so much part A; of the one that is at hand where that
+    /// serves. A let-down that has to be made first costs minutes of the mix's pot life.
     fn by(&self, colorant: &Colorant, load: Mass, dose: Mass, most_a: Mass) -> Option<Fineness> {
+        let house = self.ask.house;
         let at_hand = self.ask.let_downs.get(&colorant.name).copied();
-        fineness_with(self.ask.house, load, dose, most_a, at_hand)
+        let by = fineness_with(house, load, dose, most_a, at_hand)?;
+        let straight = by.let_down.filter(|ratio| Some(*ratio) != at_hand).and_then(|_| {
+            let held = self.ask.held.colorants.get(&colorant.name).copied().unwrap_or(Mass::ZERO);
+            fineness_beside(house, dose, held)
+        });
+        Some(straight.unwrap_or(by))
     }
 
     /// A and B, g: those found, or as much more as the let-downs need of a dose that no scale weighs well as it

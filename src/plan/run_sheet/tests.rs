@@ -136,6 +136,40 @@ fn staggering_keeps_second_mixes_young() {
     assert!(poured >= 3, "the second mix waits for pours of the first: {:?}", staggered.lines);
 }
 
+/// A large light mix begun first is too old by the time that the small dark one is ready; begun last, with the paddle
+/// wiped for it, it is in time.
+#[test]
+fn the_shortest_lived_mix_is_begun_last_where_only_that_is_in_time() {
+    let two = |large_ml: f64| {
+        let mut ask = kitchen(large_ml, 8, 1, 24.0);
+        ask.mixes[1] = Mix { colorants: 6, ..mix("slate", 300.0) };
+        for batch in &mut ask.batches {
+            batch.takes[1].mass_g = 0.95 * 300.0 * 1.1 / 8.0;
+        }
+        ask
+    };
+    let sizes = (4..30).map(|step| two(f64::from(step) * 250.0));
+    let late = |sheet: &RunSheet| sheet.lateness().0 > 0;
+    let mut seen = 0;
+    for ask in sizes {
+        let first = run_sheet(&ask).unwrap();
+        let staggered = run_sheet_mixing(&ask, Mixing::Staggered).unwrap();
+        let other = run_sheet_mixing(&ask, Mixing::ShortestLivedLast).unwrap();
+        assert_eq!(other.wiped_before, [0], "the lighter comes after the darker");
+        let begins = |mix| other.lines.iter().find(|line| line.step == Step::Tint { mix }).unwrap();
+        assert!(begins(0).start_s >= begins(1).end_s, "one paddle");
+        let serves = run_sheet_that_serves(&ask).unwrap();
+        if late(&first) && late(&staggered) && !late(&other) {
+            seen += 1;
+            assert_eq!(serves.mixing, Mixing::ShortestLivedLast);
+            assert!(!late(&serves));
+        } else if !first.any_in_trouble() {
+            assert_eq!(serves.mixing, Mixing::AllFirst, "no wiping without need");
+        }
+    }
+    assert!(seen > 0, "there are kitchens that only this saves");
+}
+
 #[test]
 fn a_paddle_is_cleaned_before_a_lighter_colour() {
     let ask = kitchen_in_rounds(3000.0, 10, 1, 24.0);
@@ -356,6 +390,10 @@ fn paddles() -> impl Strategy<Value = TintingPaddle> {
     ]
 }
 
+fn mixings() -> impl Strategy<Value = Mixing> {
+    prop_oneof![Just(Mixing::AllFirst), Just(Mixing::Staggered), Just(Mixing::ShortestLivedLast),]
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(24))]
 
@@ -368,7 +406,7 @@ proptest! {
         crew in 1_usize..8,
         celsius in 10.0..35.0,
         pour_s in 1.0..80_000.0,
-        stagger in any::<bool>(),
+        mixing in mixings(),
     ) {
         let mut ask = kitchen(500.0, 1, crew, celsius);
         ask.durations.pour_s = pour_s;
@@ -393,7 +431,6 @@ proptest! {
                 Batch { name: "sliver".to_owned(), takes, layers: 1, accents: 0 }
             })
             .collect();
-        let mixing = if stagger { Mixing::Staggered } else { Mixing::AllFirst };
         let sheet = run_sheet_mixing(&ask, mixing);
         prop_assert!(sheet.is_ok(), "{sheet:?}");
     }
@@ -407,7 +444,7 @@ proptest! {
         rounds in any::<bool>(),
         paddle in paddles(),
         mist in any::<bool>(),
-        stagger in any::<bool>(),
+        mixing in mixings(),
     ) {
         let ask = if rounds && batches > 1 {
             kitchen_in_rounds(volume_ml, batches, crew, celsius)
@@ -417,7 +454,6 @@ proptest! {
         let ask = Ask { paddle, mist, ..ask };
         // An odd number of batches overdraws one round; that is refused, not planned.
         prop_assume!(ask.check().is_ok());
-        let mixing = if stagger { Mixing::Staggered } else { Mixing::AllFirst };
         let sheet = run_sheet_mixing(&ask, mixing).unwrap();
 
         for (at, one) in sheet.lines.iter().enumerate() {

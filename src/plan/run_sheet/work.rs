@@ -67,6 +67,16 @@ pub enum Mixing {
     AllFirst,
     /// Each mix is begun only when its first batch comes near.
     Staggered,
+    /// Every mix is tinted before the first batch is decanted, those that can wait longest first: the paddle is wiped
+    /// once more, or oftener, for the sake of a mix that would be too old.
+    ShortestLivedLast,
+}
+
+impl Mixing {
+    /// Whether every mix stands tinted before the first batch is decanted.
+    const fn all_first(self) -> bool {
+        matches!(self, Self::AllFirst | Self::ShortestLivedLast)
+    }
 }
 
 /// Seconds as the scheduler counts them: whole, rounded up, at least one.
@@ -145,7 +155,7 @@ impl Work {
         let mixed: Vec<Vec<usize>> =
             (0..ask.mixes.len()).map(|mix| prepare(&mut bench, ask, mix)).collect();
         make_by_number(&mut bench, ask, &mixed);
-        let order = mixing_order(ask, mixing);
+        let order = mixing_order(ask, mixing, lives);
         let wiped_before = match ask.paddle {
             TintingPaddle::OneEach => Vec::new(),
             TintingPaddle::Shared(wiped) => share_paddle(&mut bench, ask, &mixed, &order, wiped),
@@ -261,9 +271,9 @@ fn serve(
     }
     for (mix, tasks) in mixed.iter().enumerate() {
         // No batch is filled before the one ahead of it, so a mix has to be ready for the first alone.
-        let first = match mixing {
-            Mixing::AllFirst => batch == 0,
-            Mixing::Staggered => ask.takes(mix).next().is_some_and(|(first, _)| first == batch),
+        let first = match mixing.all_first() {
+            true => batch == 0,
+            false => ask.takes(mix).next().is_some_and(|(first, _)| first == batch),
         };
         if first && let Some(&ready) = tasks.last() {
             bench.link(ready, chain[0], 0.0);
@@ -272,12 +282,38 @@ fn serve(
     chain
 }
 
-/// The order in which mixes are tinted: as given when all come first, else by first need.
-fn mixing_order(ask: &Ask, mixing: Mixing) -> Vec<usize> {
+/// The order in which mixes are tinted: as given when all come first, by first need when they are staggered, or those
+/// that live longest first.
+fn mixing_order(ask: &Ask, mixing: Mixing, lives: &[PotLife]) -> Vec<usize> {
     let mut order: Vec<usize> = (0..ask.mixes.len()).collect();
-    if mixing == Mixing::Staggered {
-        let first_need = |mix: usize| ask.takes(mix).next().map_or(usize::MAX, |(batch, _)| batch);
-        order.sort_by_key(|&mix| (first_need(mix), mix));
+    match mixing {
+        Mixing::AllFirst => {}
+        Mixing::Staggered => {
+            let first_need =
+                |mix: usize| ask.takes(mix).next().map_or(usize::MAX, |(batch, _)| batch);
+            order.sort_by_key(|&mix| (first_need(mix), mix));
+        }
+        Mixing::ShortestLivedLast => order = shortest_lived_last(ask, lives),
+    }
+    order
+}
+
+/// Mixes in the order in which they can wait, the longest-lived first; those of one base in the order of their
+/// numbers, where any of them stands.
+pub(super) fn shortest_lived_last(ask: &Ask, lives: &[PotLife]) -> Vec<usize> {
+    let lasts_s =
+        |mix: usize| lives.get(mix).and_then(PotLife::whole_s).map_or(i64::MAX, |life_s| life_s);
+    let mut order: Vec<usize> = (0..ask.mixes.len()).collect();
+    order.sort_by_key(|&mix| (std::cmp::Reverse(lasts_s(mix)), mix));
+    // The places that a base's mixes have are theirs; within them the numbers rise.
+    let mut own: std::collections::BTreeMap<&str, std::collections::VecDeque<usize>> =
+        std::collections::BTreeMap::new();
+    for (mix, one) in ask.mixes.iter().enumerate() {
+        own.entry(&one.name).or_default().push_back(mix);
+    }
+    for place in &mut order {
+        let next = own.get_mut(ask.mixes[*place].name.as_str()).and_then(|own| own.pop_front());
+        *place = next.unwrap_or(*place);
     }
     order
 }
@@ -370,7 +406,7 @@ fn one_after_another(
     let mut waiting = order.iter().copied().peekable();
     for (batch, chain) in poured.iter().enumerate() {
         let needs = |mix: usize| {
-            mixing == Mixing::AllFirst || ask.batches[batch].takes.iter().any(|t| t.mix == mix)
+            mixing.all_first() || ask.batches[batch].takes.iter().any(|t| t.mix == mix)
         };
         while let Some(mix) = waiting.next_if(|&mix| needs(mix)) {
             tasks.extend(&mixed[mix]);

@@ -1,7 +1,8 @@
 //! The clock: when each step comes, each mix's age against its pot life, what would help.
 
 use super::super::clock_rows::{
-    carried_over_words, first_drips_words, hot_from_words, mix_clock_rows, wanted_at_once_words,
+    carried_over_words, first_drips_words, hot_from_words, mix_clock_rows, mixing_words,
+    wanted_at_once_words,
 };
 use super::super::finding_rows::caution_rows;
 use super::super::page::{Column, Page};
@@ -9,7 +10,7 @@ use super::super::remedy_rows::remedy_rows;
 use super::super::scale_rows::{fills_accent_cups, small_cups_words};
 use super::super::step_rows::{idle_words, step_runs};
 use crate::plan::Plan;
-use crate::plan::run_sheet::{Mixing, RunSheet};
+use crate::plan::run_sheet::RunSheet;
 use crate::quantity::Units;
 
 pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
@@ -33,11 +34,8 @@ pub(super) fn write(page: &mut Page, plan: &Plan, units: Units) {
             }
         ),
     );
-    if sheet.mixing == Mixing::Staggered {
-        page.line(
-            2,
-            "Mixes start only when they are needed: all at once would not be poured in time.",
-        );
+    if let Some(words) = mixing_words(sheet.mixing) {
+        page.line(2, words);
     }
     for words in wanted_at_once_words(plan).into_iter().chain(first_drips_words(sheet)) {
         page.line(2, &words);

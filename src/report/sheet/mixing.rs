@@ -6,13 +6,13 @@ use super::cards::{base_cards, batch_card};
 use super::drawing::Colours;
 use super::{Blank, Block, Cell, Heading, Heed, Kind, Sheet, Side, Table};
 use crate::model::House;
-use crate::plan::run_sheet::{Mixing, RunSheet, Step};
+use crate::plan::run_sheet::{RunSheet, Step};
 use crate::plan::{AskedBy, BasePlan, Caution, LeastSurface, Plan, Topic, least_warm_words};
 use crate::quantity::Units;
 use crate::report::ceiling_rows::{near_ceiling_rows, unchecked_ratio_words};
 use crate::report::clock_rows::{
     carried_over_words, first_drips_words, hot_from_brief, hot_from_words, mix_clock_rows,
-    pot_lives_words, recoat_words, wanted_at_once_words,
+    mixing_words, pot_lives_words, recoat_words, scales_short_brief, wanted_at_once_words,
 };
 use crate::report::fill_rows::{fill_rows, numbered};
 use crate::report::finding_rows::{first_page_rows, late_by_shortest_rows};
@@ -147,6 +147,7 @@ fn brief(plan: &Plan, units: Units) -> Vec<Heed> {
     let told = |caution: &&Caution| caution.brief.is_empty() || caution.topic.spoils_the_pour();
     let cautions = plan.cautions.iter().filter(|caution| !told(caution));
     all.extend(cautions.map(|caution| heed(caution.topic.word(), caution.brief.clone())));
+    all.extend(scales_short_brief(plan).map(|words| heed("scales", words)));
     if let Ok(sheet) = &plan.time {
         all.extend(hot_from_brief(sheet, units).map(|words| heed("hot", words)));
         let found = first_page_rows(sheet, units).into_iter();
@@ -386,12 +387,7 @@ fn every_step(plan: &Plan, units: Units, coat: &str, blocks: &mut Vec<Block>) {
         format!("Every step{coat}{who}, in hours and minutes from the first B into A")
     };
     blocks.push(Block::Heading(title(runs.first().map_or("", |run| run.who.as_str()))));
-    if sheet.mixing == Mixing::Staggered {
-        blocks.push(Block::Note(
-            "Mixes start only when they are needed: all at once would not be poured in time."
-                .to_owned(),
-        ));
-    }
+    blocks.extend(mixing_words(sheet.mixing).map(|words| Block::Note(words.to_owned())));
     blocks.extend(wanted_at_once_words(plan).into_iter().map(Block::Note));
     blocks.extend(
         first_drips_words(sheet).into_iter().chain(idle_words(plan, sheet)).map(Block::Note),
