@@ -26,6 +26,8 @@ pub struct Task {
     pub earliest_s: i64,
     /// Begin it as late as the rest allows (mixing starts a clock; sanding does not).
     pub hold_back: bool,
+    /// What kind of work it is, where one worker should go on with a kind as long as that can be.
+    pub role: Option<u32>,
 }
 
 /// One end of a task.
@@ -330,8 +332,9 @@ pub struct Schedule {
 impl Schedule {
     /// Gives workers to tasks that begin at `starts`, which the crew can meet at every moment.
     ///
-    /// Taken in order of start, a task always finds hands free; it takes first those who did
-    /// what it waits for, so that a person follows a mix.
+    /// Taken in order of start, a task always finds hands free. Work of a role goes to who did that last, and rather
+    /// to somebody without a role than to one of another, so that one fills and another pours; any other work to who
+    /// did what it waits for, so that a person follows a mix. Whoever does it, it begins at the same moment.
     fn staffed(project: &Project, starts: &[i64]) -> Self {
         let mut placed: Vec<Placed> = starts
             .iter()
@@ -345,7 +348,14 @@ impl Schedule {
         let mut by_start: Vec<usize> = (0..starts.len()).collect();
         by_start.sort_by_key(|&task| (starts[task], task));
         let mut busy_until = vec![0_i64; project.crew];
+        let mut last_role: Vec<Option<u32>> = vec![None; project.crew];
         for task in by_start {
+            let role = project.tasks[task].role;
+            let changes = |worker: usize| match (role, last_role[worker]) {
+                (Some(role), Some(last)) if role != last => 2,
+                (Some(_), None) => 1,
+                _ => 0,
+            };
             let knows = |worker: usize| {
                 project.waits_for[task]
                     .iter()
@@ -353,11 +363,12 @@ impl Schedule {
             };
             let mut free: Vec<usize> =
                 (0..project.crew).filter(|&worker| busy_until[worker] <= starts[task]).collect();
-            free.sort_by_key(|&worker| (!knows(worker), worker));
+            free.sort_by_key(|&worker| (changes(worker), !knows(worker), worker));
             free.truncate(project.tasks[task].hands);
             free.sort_unstable();
             for &worker in &free {
                 busy_until[worker] = placed[task].end_s;
+                last_role[worker] = role.or(last_role[worker]);
             }
             placed[task].workers = free;
         }

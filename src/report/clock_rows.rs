@@ -142,22 +142,15 @@ pub fn hot_from_words(sheet: &RunSheet, units: Units) -> Option<String> {
     }
     let told: Vec<String> =
         each.into_iter().map(|(from, names)| format!("{from}: {}", names.join(", "))).collect();
+    let planned = if (0..sheet.clocks.len()).any(|mix| sheet.is_hot(mix)) {
+        ""
+    } else {
+        "What is drawn off as planned stays cool enough. "
+    };
     Some(format!(
-        "Left whole in its vessel, a mix gets hotter than {} before it gels, and runs away, from so many minutes of its clock on (estimated): {}. What is drawn off in time stays cooler; what is hot is not poured but carried outdoors.",
+        "{planned}A mix that still stands whole in its vessel is over {} before it gels, and runs away, from so many minutes of its clock on (estimated): {}. Whatever the clock says, a mix that is hot is not poured but carried outdoors.",
         Temperature::from_c(hottest?).show(units),
         told.join("; ")
-    ))
-}
-
-/// The same in the few words that there is room for above a bench: from when on the first of them is.
-#[must_use]
-pub fn hot_from_brief(sheet: &RunSheet, units: Units) -> Option<String> {
-    let hot = sheet.clocks.iter().filter_map(|clock| clock.pot_life.hot);
-    let first = hot.min_by(|one, other| one.seconds.total_cmp(&other.seconds))?;
-    Some(format!(
-        "a mix left whole is over {} from {} on (estimated): pour no more of it",
-        Temperature::from_c(first.celsius).show(units),
-        minutes(first.seconds)
     ))
 }
 
@@ -249,9 +242,7 @@ pub fn good_for_words(plan: &Plan, base: &str, number: usize) -> Option<String> 
     let at = sheet.mixes.iter().position(|mix| mix.name == base && mix.part.0 == number)?;
     sheet.clocks.get(at)?.pot_life.seconds?;
     let row = mix_clock_rows(plan, sheet).into_iter().nth(at)?;
-    let hot = sheet.clocks.get(at)?.pot_life.hot.map_or_else(String::new, |hot| {
-        format!("; left whole, too hot from {} on", minutes(hot.seconds))
-    });
+    let hot = sheet.clocks.get(at)?.pot_life.hot.map_or("", |_| ", not once it is hot");
     Some(format!("good for {}{hot}", row.lasts))
 }
 

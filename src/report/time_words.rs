@@ -45,7 +45,7 @@ impl WholeMinutes {
         let last_pour = own.last_pour.map(|(s, _)| nearest_minute(s));
         let pour_by = own.pour_by_s.map(|by_s| {
             let down = by_s.div_euclid(60);
-            let in_time = last_pour.filter(|_| own.late_by_s.is_none());
+            let in_time = last_pour.filter(|_| own.last_pour.is_some_and(|(s, _)| s <= by_s));
             in_time.map_or(down, |last| down.max(last))
         });
         Self { start: nearest_minute(own.start_s), last_pour, pour_by }

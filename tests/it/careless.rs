@@ -476,7 +476,7 @@ fn what_is_kept_back_is_told_at_the_last_pour() {
         grams(over)
     )));
     let part =
-        step_grams(&text, &format!("{} and ", first - 1), &format!(" g of {first} as hand 2"));
+        step_grams(&text, &format!("{} and ", first - 1), &format!(" g of {first} as hand 1"));
     let rest = step_grams(&text, &format!("the rest of {first} ("), " g)");
     // Container 32 is whole: 31 gives as much.
     assert!((part + rest - grams(&from[1])).abs() < 1.5, "{part} + {rest}: {over}");

@@ -40,7 +40,7 @@ fn the_plan_says_which_containers_go_on_which_piece() {
     let own = text.split("ON WHICH PIECE").nth(1).and_then(|own| own.split("\nFILL").next());
     insta::assert_snapshot!(own.unwrap());
     let steps = joined(&text);
-    assert!(steps.contains("pour 1–10 "), "{steps}");
+    assert!(steps.contains("pour containers 1–10 "), "{steps}");
     assert!(steps.contains(" (onto bar and shelf)"), "{steps}");
 }
 

@@ -366,8 +366,11 @@ fn the_first_page_is_the_mixing_sheet_and_each_sheet_is_there() {
     for title in ["Mixing sheet", "Buying list", "Labels", "Client approval"] {
         assert_eq!(all.iter().filter(|text| *text == title).count(), 1, "{title}");
     }
-    let labels = all.iter().filter(|text| text.starts_with("container ")).count();
-    assert_eq!(labels, plan.containers.as_ref().unwrap().number() as usize, "a label each");
+    let number = plan.containers.as_ref().unwrap().number();
+    let of_all = format!(" of {number}");
+    let is_label = |text: &&String| text.starts_with("container ") && text.ends_with(&of_all);
+    let labels = all.iter().filter(is_label).count();
+    assert_eq!(labels, number as usize, "a label each");
     // What must come before anything else stands under every page.
     let feet = all.iter().filter(|text| text.contains("safety data")).count();
     assert!(feet >= pages.len(), "{feet} of {} pages", pages.len());

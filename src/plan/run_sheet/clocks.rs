@@ -6,7 +6,7 @@ use super::resins::{Resins, cooling, filled};
 use super::work::Step;
 use super::{Finding, HeatRules, Line};
 use crate::heat::HeatError;
-use crate::heat::course::{HORIZON_S, Mass, Resin, State};
+use crate::heat::course::{Cooling, HORIZON_S, Mass, Resin, State};
 use crate::heat::pot_life::pot_life_s;
 use crate::heat::vessel::{Cylinder, film};
 
@@ -76,7 +76,8 @@ pub struct MixClock {
     pub start_s: i64,
     /// Its pot life, whole in its mixing vessel.
     pub pot_life: PotLife,
-    /// By when it must be poured, s from the first step.
+    /// By when it must be poured, s from the first step: before it gels and, where it is hot as it is poured, before
+    /// it is, standing whole.
     pub pour_by_s: Option<i64>,
     /// When the last of it is decanted, s from the first step (the moment decanting ends).
     pub last_decant_s: Option<i64>,
@@ -123,13 +124,14 @@ pub(super) fn lives(ask: &Ask, resins: &Resins) -> Result<Vec<PotLife>, RunSheet
             continue;
         }
         let cooling = cooling(&mix.vessel, mix.volume_ml)?;
-        let life =
-            |resin: &Resin| pot_life_s(resin, &cooling, ask.parts_celsius, ask.ambient_celsius);
-        let seconds = life(&resins.usual)?;
+        let life = |resin: &Resin, cooling: &Cooling| {
+            pot_life_s(resin, cooling, ask.parts_celsius, ask.ambient_celsius)
+        };
+        let seconds = life(&resins.usual, &cooling)?;
         let mut range_s = seconds.map(|middle| (middle, middle));
         for corner in &resins.corners {
             range_s = range_s
-                .zip(life(corner)?)
+                .zip(life(&corner.resin, &corner.cooling(cooling))?)
                 .map(|((low, high), life)| (low.min(life), high.max(life)));
         }
         let hot_s = Mass::new(&resins.usual, &cooling, ask.ambient_celsius)?
@@ -219,10 +221,16 @@ pub(super) fn clocks(
                 (Some(age_s), Some(life_s)) if age_s > life_s => Some(age_s - life_s),
                 _ => None,
             };
+            // What has gelled by then is late, hot or not.
+            let is_hot = late_by_s.is_none()
+                && at_last_pour
+                    .is_some_and(|state: State| state.celsius > ask.rules.hot_pour_celsius);
+            let hot_s = pot_life.hot.filter(|_| is_hot).map(|hot| rounded_down(hot.seconds));
+            let ends_s = [pot_life.whole_s(), hot_s].into_iter().flatten().min();
             Ok(MixClock {
                 start_s,
                 pot_life: *pot_life,
-                pour_by_s: pot_life.whole_s().map(|life_s| start_s + life_s),
+                pour_by_s: ends_s.map(|ends_s| start_s + ends_s),
                 last_decant_s: decants.last().map(|decant| decant.end_s),
                 last_pour,
                 age_s,

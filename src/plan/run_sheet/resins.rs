@@ -3,7 +3,9 @@
 //!
 //! Each doubt is taken alone. The cup's is the wider one: a datasheet seldom says how the mass it
 //! timed was cooled, and the better it was, the quicker the resin must be to gel in that time. Its
-//! bounds are a cup in a perfect insulation, and one whose outside is held at the stated temperature.
+//! bounds are a cup in a perfect insulation, and one whose outside is held at the stated temperature. Heat that the cup
+//! kept the mixing vessel keeps as well: a larger mass in a vessel that is cooled no better lasts no longer than the stated
+//! one.
 
 use super::RunSheetError;
 use super::ask::{Ask, Vessel};
@@ -27,7 +29,25 @@ pub(super) struct Resins {
     /// The shape that the model takes.
     pub(super) usual: Resin,
     /// The corners of what the literature and the datasheet leave open.
-    pub(super) corners: Vec<Resin>,
+    pub(super) corners: Vec<Corner>,
+}
+
+/// One corner of what is open.
+pub(super) struct Corner {
+    /// The resin in it.
+    pub(super) resin: Resin,
+    /// The cooling that the cup was spared in it, and every vessel is: what the cup would usually have.
+    spared: Option<Cooling>,
+}
+
+impl Corner {
+    /// How a vessel cools in this corner that usually does by `usual`.
+    pub(super) fn cooling(&self, usual: Cooling) -> Cooling {
+        let Some(spared) = self.spared else { return usual };
+        let per_volume = |cooling: Cooling| cooling.loss_w_per_m2_k / cooling.volume_per_surface_mm;
+        let left = (per_volume(usual) - per_volume(spared)).max(0.0);
+        Cooling { loss_w_per_m2_k: left * usual.volume_per_surface_mm, ..usual }
+    }
 }
 
 impl Resins {
@@ -35,13 +55,17 @@ impl Resins {
         let cup = stated_cup(ask)?;
         let usual = cup.cooling();
         let mut corners = Vec::new();
-        for cooling in [cup.no_cooling(), cup.cooling_at_its_best()] {
-            corners.push(calibrated_resin(ask, Cure::AMINE_EPOXY, cooling)?);
-        }
+        let mut corner = |shape: Cure, cooling: Cooling, spared: Option<Cooling>| {
+            let resin = calibrated_resin(ask, shape, cooling)?;
+            corners.push(Corner { resin, spared });
+            Ok::<(), RunSheetError>(())
+        };
+        corner(Cure::AMINE_EPOXY, cup.no_cooling(), Some(usual))?;
+        corner(Cure::AMINE_EPOXY, cup.cooling_at_its_best(), None)?;
         for activation_j_per_mol in ACTIVATIONS_J_PER_MOL {
             for heat_j_per_kg in HEATS_J_PER_KG {
                 let shape = Cure { activation_j_per_mol, heat_j_per_kg, ..Cure::AMINE_EPOXY };
-                corners.push(calibrated_resin(ask, shape, usual)?);
+                corner(shape, usual, None)?;
             }
         }
         Ok(Self { usual: calibrated_resin(ask, Cure::AMINE_EPOXY, usual)?, corners })

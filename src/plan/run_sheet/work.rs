@@ -105,6 +105,15 @@ pub(super) struct Work {
     pub(super) wanted: Vec<Vec<usize>>,
 }
 
+/// Filling containers and pouring them are roles that a hand keeps as long as it can: who pours has wet gloves.
+const fn role_of(step: Step) -> Option<u32> {
+    match step {
+        Step::Decant { .. } | Step::Accents { .. } => Some(0),
+        Step::Pour { .. } => Some(1),
+        _ => None,
+    }
+}
+
 /// Tasks on their way to becoming a project.
 struct Bench {
     steps: Vec<Vec<(Step, i64)>>,
@@ -129,8 +138,9 @@ impl Bench {
         let steps: Vec<(Step, i64)> =
             steps.iter().map(|&(step, seconds)| (step, whole_s(seconds))).collect();
         let duration_s = steps.iter().map(|(_, seconds)| seconds).sum();
+        let role = steps.first().and_then(|(step, _)| role_of(*step));
         self.steps.push(steps);
-        self.tasks.push(Task { duration_s, hands: 1, earliest_s: 0, hold_back });
+        self.tasks.push(Task { duration_s, hands: 1, earliest_s: 0, hold_back, role });
         self.tasks.len() - 1
     }
 

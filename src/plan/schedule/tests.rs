@@ -2,7 +2,7 @@ use super::*;
 use proptest::prelude::*;
 
 fn task(duration_s: i64, hands: usize) -> Task {
-    Task { duration_s, hands, earliest_s: 0, hold_back: false }
+    Task { duration_s, hands, earliest_s: 0, hold_back: false, role: None }
 }
 
 fn after(before: usize, after: usize, at_least_s: i64) -> Link {
@@ -79,6 +79,7 @@ prop_compose! {
                 hands: hands.min(crew),
                 earliest_s,
                 hold_back: hold >> at & 1 == 1,
+                role: (at % 3 < 2).then_some(u32::from(at % 3 == 1)),
             })
             .collect();
         let links = links
@@ -197,6 +198,24 @@ fn faults_are_seen() {
     let mut nobody = good;
     nobody.placed[0].workers.clear();
     assert_eq!(faults(&project, &nobody), [Fault::Hands { task: 0 }]);
+}
+
+/// Two fill and pour side by side: one of them fills all, the other pours all, as far as both are at work.
+#[test]
+fn a_worker_goes_on_with_a_kind_of_work() {
+    let of = |role: u32| Task { role: Some(role), ..task(10, 1) };
+    // Fill 0, pour 1, fill 2, pour 3 ...
+    let tasks: Vec<Task> = (0..12).map(|at| of(at % 2)).collect();
+    let mut links: Vec<Link> = (0..6).map(|pair| after(2 * pair, 2 * pair + 1, 0)).collect();
+    links.extend((0..10).map(|before| after(before, before + 2, 0)));
+    let project = Project::new(tasks, links, Vec::new(), 2).unwrap();
+    let schedule = planned(&project);
+    assert_eq!(schedule.makespan_s, 70, "each pour while the next is filled");
+    let who = |task: usize| schedule.placed[task].workers[0];
+    for task in 2..12 {
+        assert_eq!(who(task), who(task - 2), "{:?}", schedule.placed);
+    }
+    assert_ne!(who(0), who(1));
 }
 
 #[test]
