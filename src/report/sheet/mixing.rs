@@ -151,7 +151,7 @@ fn brief(plan: &Plan, units: Units) -> Vec<Heed> {
     if let Ok(sheet) = &plan.time {
         let hot = sheet.clocks.iter().any(|clock| clock.pot_life.hot.is_some());
         all.extend(
-            hot.then(|| heed("hot", "a mix that is hot is not poured: outdoors".to_owned())),
+            hot.then(|| heed("hot", "never pour a mix that is hot; carry it outdoors".to_owned())),
         );
         let found = first_page_rows(sheet, units).into_iter();
         all.extend(found.map(|words| heed("clock", words)));
@@ -374,8 +374,8 @@ fn after_pour(plan: &Plan, coat: &str, units: Units, blocks: &mut Vec<Block>) {
     // Beside what is held back it stands already, and a line of its own would push work off the page.
     let held = plan.upright_coats.as_ref().and_then(hold_back_brief);
     let last = allowance_brief(plan).filter(|_| held.is_none());
-    let last = last.map_or_else(String::new, |last| format!("; {last}"));
-    blocks.push(Block::Heading(format!("After the pour{coat} (h:min){how}{last}")));
+    let last = last.map_or_else(String::new, |last| format!("The {last}. "));
+    blocks.push(Block::Heading(format!("{last}After the pour{coat} (h:min){how}")));
     let mut all = vec![blank("first B into A", "0:00".to_owned())];
     all.extend(after.into_iter().map(|row| blank(&row.words, row.start)));
     blocks.push(Block::Blanks(all));
