@@ -30,7 +30,7 @@ use super::correct_beside::{
 use super::correct_plan::{first_keeps, let_downs_of, no_such_mix, planned, unplanned_words};
 use super::correct_refusal::{self, matters_how_much};
 use super::correct_taken::{left_words, share_left, taken, twice_words};
-use super::correct_times::{planned_late, times};
+use super::correct_times::{planned_late, pour_has_begun, times};
 use super::correct_ways::{Means, NotFound, sought, without_least};
 use super::find::{base_called, colorant_weighed, curable, faults_told};
 use super::held::{brought, held_word, weighing_words};
@@ -394,6 +394,8 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
                     Some(stands) => correct_refusal::as_it_stands(refusal, &stands, within),
                     None => refusal,
                 };
+                let begun = is_late && ask.left.is_none() && pour_has_begun(asked.clock.as_ref());
+                let refusal = if begun { correct_refusal::with_left(refusal) } else { refusal };
                 let mix = mix_head(ratio(None), Told::nothing());
                 let clock_left_out = mix.clock_left_out.filter(|_| matters_how_much(&not.why));
                 Ok(not_corrected(refusal, MixHead { clock_left_out, foreign, ..mix }))

@@ -118,6 +118,13 @@ pub(super) fn as_it_stands(refusal: Refusal, stands: &AsItStands, within: f64) -
     }
 }
 
+/// The same of a mix of which some may have been poured, with the way to say so.
+pub(super) fn with_left(refusal: Refusal) -> Refusal {
+    let left = "Where some of it has been poured, --left says what is still in the vessel: what is poured is not waited for.";
+    let to_do = refusal.to_do.iter().cloned().chain([left.to_owned()]).collect();
+    Refusal { to_do, ..refusal }
+}
+
 /// The refusal of more than any vessel holds; `fills` says how much that is.
 pub(super) fn cannot_be(fills: String, units: Units) -> Refusal {
     Refusal {

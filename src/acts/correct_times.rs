@@ -1,7 +1,7 @@
 //! What the clock of a correction reckons with: stated, planned or assumed.
 
 use super::correct::CorrectionAsk;
-use crate::matching::{Course, LastPour, Lasts, Planned};
+use crate::matching::{Clock, Course, LastPour, Lasts, Planned};
 use crate::model::House;
 use crate::plan::Plan;
 use crate::plan::run_sheet::{MixClock, Step};
@@ -111,6 +111,14 @@ fn course(planned: &Planned<'_>, number: u32, its_room: bool) -> Option<Course> 
     let name =
         if base.number() == 1 { base.name.clone() } else { format!("{} {number}", base.name) };
     Some(Course { mix: name, ready, first, last, lasts: its_room.then_some(lasts) })
+}
+
+/// Whether a mix is so old that some of it has been poured, where it is on the schedule of its job's plan.
+pub(super) fn pour_has_begun(clock: Option<&Clock>) -> bool {
+    clock.is_some_and(|clock| match &clock.last_pour {
+        LastPour::Planned(courses) => courses.iter().any(|course| course.first < clock.age),
+        LastPour::After(_) => false,
+    })
 }
 
 /// The clock of the mix of this base that is the latest in the plan; none where all are in time by it.

@@ -117,6 +117,11 @@ fn what_the_clock_counts_is_told() {
     let late = at("28 min", &[]);
     assert!(late.code == 1 && said(&late).contains("TOO LATE: it cannot be poured in time"));
     assert!(said(&late).contains("shell is tinted at 0:07, first drawn from at 0:22"), "{late:?}");
+    // Unless some of it has been poured by then, as planned.
+    assert!(said(&late).contains("Where some of it has been poured, --left says"), "{late:?}");
+    let half = at("30 min", &["--left", "280 g"]);
+    assert_eq!(half.code, 0, "{half:?}");
+    assert!(said(&half).contains("than when as much of it is poured as is by now"), "{half:?}");
     let soon = at("28 min", &["--until-poured", "15 min"]);
     assert_eq!(soon.code, 0, "{soon:?}");
     assert!(said(&soon).contains("15 min from the corrected mix to its last pour (stated)"));
