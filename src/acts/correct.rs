@@ -9,14 +9,14 @@ use crate::matching::{
     RATIO_WITHIN, RatioOff, Suspicion, Uncorrected, Unmixed, VesselAsked, Weighing,
 };
 use crate::model::{Base, Colorant, Override, Recipe};
-use crate::plan::{BasePlan, Company, Content, Limits, Means as WeighedBy, Plan};
+use crate::plan::{BasePlan, Company, Content, Limits};
 use crate::quantity::{Fraction, Length, Mass, Temperature, TimeSpan, Volume};
-use crate::report::correct_beside::provided_words;
-use crate::report::correct_first_vessel::FirstVessel;
-use crate::report::correct_refusal::{Refusal, RefusedMix};
+use crate::report::correct_beside::{CorrectBeside, provided_words, too_little_words};
+use crate::report::correct_first_vessel::{FirstVessel, as_weighed_first_words};
+use crate::report::correct_refusal::{Against, Refusal, RefusedMix};
 use crate::report::correct_rows::{
     NO_B_YET, arithmetic_weight, fills_words, foreign_words, hiding_words, kept_words,
-    not_used_words, overfull_words, parts_words, ratio_words, stated_weight, suspicion_words,
+    not_used_words, overfull_words, ratio_words, suspicion_words,
 };
 use crate::report::correct_way::{InPart, Late, Way, plan_is_late_words};
 use crate::report::{CorrectHead, MixHead, Restoration, let_down_words};
@@ -24,15 +24,18 @@ use crate::spectrum::{Illuminant, Observer};
 use crate::store::Opened;
 
 use super::correct_beside::{
-    beside, beside_of_two, first_vessel, first_vessel_by_proportion, mix_of_job,
+    Weighed, beside, beside_of_two, first_vessel, first_vessel_by_proportion, mix_of_job,
+    over_of_sheet, short_of_job,
 };
+use super::correct_plan::{first_keeps, let_downs_of, no_such_mix, planned, unplanned_words};
 use super::correct_refusal::{self, matters_how_much};
-use super::correct_times::{planned_late, times};
+use super::correct_taken::{left_words, share_left, taken, twice_words};
+use super::correct_times::{planned_late, pour_has_begun, times};
 use super::correct_ways::{Means, NotFound, sought, without_least};
 use super::find::{base_called, colorant_weighed, curable, faults_told};
 use super::held::{brought, held_word, weighing_words};
 use super::match_colour::job_of;
-use super::plan::{Extent, PlanAsk, colourway, plan, sound_house};
+use super::plan::{colourway, sound_house};
 
 /// A mix that went wrong.
 #[derive(Debug, Clone, PartialEq)]
@@ -52,6 +55,8 @@ pub struct CorrectionAsk {
     pub part_b: Mass,
     /// Colorants as weighed, by name; a let-down as its label names it: `blue paste, let-down 1 : 3`.
     pub colorants: Vec<(String, Mass)>,
+    /// What of all that is still in the vessel, where some of it has been poured.
+    pub left: Option<Mass>,
     /// What was measured of a cured film of it, in Lab under the first lamp.
     pub measured: Option<Lab>,
     /// Further colorants that may be added.
@@ -175,6 +180,11 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         typed.push(Weighing { colorant: colorant.name.clone(), mass: *mass, let_down });
         weighings.push(weighing_words(colorant, *mass, let_down));
     }
+    // As it was weighed, whatever has been poured of it.
+    let in_full = held;
+    let share = share_left(ask.left, in_full.mass())?;
+    let poured = in_full.mass() * (1.0 - share);
+    let held = in_full.part(share);
     let mut at_hand: BTreeMap<&str, &Colorant> = BTreeMap::new();
     for name in wanted.keys().chain(held.colorants.keys()).chain(&ask.also) {
         let colorant = colorant_weighed(opened, name)?;
@@ -205,15 +215,8 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
     let within = ask.within.unwrap_or(shop.house.match_within);
     let met = held.part_a.g() > 0.0 && ask.part_b.g() > 0.0;
     let age = ask.age.filter(|_| met);
-    let times = age.map(|_| times(opened.shop.house.units, ask, planned.as_ref(), &base.name));
-    let clock = age.zip(times.as_ref()).map(|(age, times)| Clock {
-        age,
-        stood: Mass::ZERO,
-        vessels: 1,
-        temperature: times.temperature,
-        until_poured: times.until_poured,
-    });
     let mut taken = taken(ask, &weighings, &held, &wanted);
+    taken.extend(ask.left.map(|left| left_words(left, in_full.mass(), shop.house.units)));
     taken.extend(twice_words(&stated));
     let degrees = match ask.observer {
         Observer::Cie1931_2deg => "2°",
@@ -224,16 +227,27 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         Some(number) => Planned::numbered(plan, &base.name, number),
         None => Planned::nearest(plan, &base.name, held),
     };
-    let of_plan = planned.as_ref().and_then(|plan| mix_of_plan(plan, &held));
+    let of_plan = planned.as_ref().and_then(|plan| mix_of_plan(plan, &in_full));
     if let (Some(number), None) = (ask.mix, &of_plan) {
         return Err(no_such_mix(number, planned.as_ref(), &base.name, unplanned).into());
     }
+    let times = age.map(|_| times(shop.house.units, ask, planned.as_ref(), of_plan.as_ref()));
+    let clock = age.zip(times.as_ref()).map(|(age, times)| Clock {
+        age,
+        // What is left has stood with all of it.
+        stood: if ask.left.is_some() { in_full.mass() } else { Mass::ZERO },
+        vessels: 1,
+        temperature: times.temperature,
+        parts: times.parts,
+        poured: 1.0 - share,
+        last_pour: times.last_pour.clone(),
+    });
     let vessel = match (ask.vessel, &of_plan) {
         (Some(stated), _) => VesselAsked::Stated(stated),
         (None, Some(planned)) => VesselAsked::Planned(planned.mix.vessel),
         (None, None) => VesselAsked::Smallest,
     };
-    let job = of_plan.as_ref().map(mix_of_job);
+    let job = of_plan.as_ref().map(|planned| mix_of_job(planned, poured));
     let asked = CorrectAsk {
         limits,
         small_batches: Company::of(&recipe, &base.name),
@@ -251,20 +265,21 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         enough: job.as_ref().map(|job| job.needs),
         clock,
     };
+    let asked_in_full = CorrectAsk { held: in_full.clone(), ..asked.clone() };
     let known = Known {
         weighings: typed,
         planned: of_plan.clone(),
         instead_of_named: ask
             .mix
             .and(planned.as_ref())
-            .and_then(|plan| Planned::nearest(plan, &base.name, &asked.held)),
+            .and_then(|plan| Planned::nearest(plan, &base.name, &in_full)),
         others: other_bases(opened, &way.bases, &base.name),
     };
     let (cannot_be, overfull) = match matching::overfull(&asked) {
         Some(over) if over.cannot_be => (Some(fills_words(&over, shop.house.units)), None),
         over => (None, over.map(|over| overfull_words(&over, shop.house.units))),
     };
-    let mut suspected = matching::suspicions(&asked, &known);
+    let mut suspected = matching::suspicions(&asked_in_full, &known);
     if cannot_be.is_some() {
         // Amounts that cannot be say nothing of the others, but that they themselves are too much.
         suspected
@@ -298,22 +313,37 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         let in_parts = in_part.as_ref().is_some_and(InPart::is_of_parts);
         let halves = matches!(in_part.as_ref().map(|part| &part.way), Some(Way::Divide { .. }));
         // Of two halves each stands in a vessel of its own, and both are added to.
-        let held = if halves { asked.held.part(0.5) } else { asked.held.clone() };
+        let held = if halves { in_full.part(0.5) } else { in_full.clone() };
         let of_plan = planned.as_ref().and_then(|plan| mix_of_plan(plan, &held));
         let beside = (added.total().g() > 0.0).then(|| {
-            if halves {
-                beside_of_two(&asked, of_plan.as_ref(), added, after)
-            } else {
-                beside(&asked, of_plan.as_ref(), added, after)
-            }
+            let weighed = Weighed { all: &in_full, poured };
+            let held_against = if halves { beside_of_two } else { beside };
+            let beside = held_against(&asked, of_plan.as_ref(), weighed, (added, after));
+            CorrectBeside { short: beside.short.filter(|_| in_part.is_none()), ..beside }
         });
+        let corrected = after > Mass::ZERO;
+        let nothing = corrected && beside.is_none() && asked.at_least.is_none();
+        let too_little = of_plan.as_ref().filter(|_| nothing).and_then(|planned| {
+            let job = mix_of_job(planned, poured);
+            let mass = asked.held.mass();
+            let short = short_of_job(planned, job.needs, mass)?;
+            Some(too_little_words(short, mass, &job, units))
+        });
+        let as_weighed = matching::as_weighed(&asked) == AsWeighed::Whole;
+        let told_once = first_vessel.is_some() || as_weighed || in_parts || !corrected;
+        let as_weighed_first = of_plan
+            .as_ref()
+            .filter(|_| !told_once)
+            .and_then(|planned| over_of_sheet(&asked_in_full, planned))
+            .map(as_weighed_first_words);
         let provided = beside.as_ref().and_then(|beside| provided_words(beside, units));
         MixHead {
             colourway: way.name.clone(),
             base: base.name.clone(),
             ratio,
             taken: taken.clone(),
-            as_weighed: matching::as_weighed(&asked) == AsWeighed::Whole,
+            left: ask.left,
+            as_weighed,
             suspicions: suspicions(true),
             overfull: overfull.clone(),
             foreign: Vec::new(),
@@ -332,9 +362,12 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
             }),
             unplanned: unplanned.clone(),
             first_vessel,
+            as_weighed_first,
+            too_little,
             clock_left_out: clock_left_out.clone(),
             clock_rests_on: rests_on.clone(),
-            job: of_plan.as_ref().map(mix_of_job),
+            vessel: asked.vessel,
+            job: of_plan.as_ref().map(|planned| mix_of_job(planned, poured)),
             beside,
         }
     };
@@ -355,6 +388,14 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         let least = asked.at_least;
         match correct_refusal::refused(&not, unmixed.as_ref(), late, least, without, units) {
             Ok(refusal) => {
+                let is_late = refusal.against == Against::Late && foreign.is_empty();
+                let stands = is_late.then(|| matching::as_it_stands(&asked).ok()).flatten();
+                let refusal = match stands {
+                    Some(stands) => correct_refusal::as_it_stands(refusal, &stands, within),
+                    None => refusal,
+                };
+                let begun = is_late && ask.left.is_none() && pour_has_begun(asked.clock.as_ref());
+                let refusal = if begun { correct_refusal::with_left(refusal) } else { refusal };
                 let mix = mix_head(ratio(None), Told::nothing());
                 let clock_left_out = mix.clock_left_out.filter(|_| matters_how_much(&not.why));
                 Ok(not_corrected(refusal, MixHead { clock_left_out, foreign, ..mix }))
@@ -377,7 +418,7 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         let foreign = matching::foreign(&asked);
         let foreign = (!foreign.is_empty()).then(|| {
             let left = not_used_words(unmixed.as_ref(), units);
-            foreign_words(&foreign, &base.name, &left)
+            foreign_words(&foreign, &base.name, &left, ask.at_least)
         });
         let found = match sought(&asked, &means, late_in_plan.is_some(), units) {
             Ok(found) => found,
@@ -393,7 +434,7 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         let added = if foreign.is_empty() { done.content_added() } else { Content::default() };
         let in_parts = found.in_part.as_ref().is_some_and(InPart::is_of_parts);
         let first_vessel = (!in_parts)
-            .then(|| first_vessel_by_proportion(&asked, of_plan.as_ref(), &done))
+            .then(|| first_vessel_by_proportion(&asked_in_full, of_plan.as_ref(), &done))
             .flatten();
         let told = Told {
             in_part: found.in_part,
@@ -455,7 +496,12 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
     // What is weighed out of a mix is what stands there.
     let first_vessel = (!in_parts)
         .then(|| {
-            first_vessel(&asked, of_plan.as_ref(), &correction, (ask.part_a, &known.weighings))
+            first_vessel(
+                &asked_in_full,
+                of_plan.as_ref(),
+                &correction,
+                (ask.part_a, &known.weighings),
+            )
         })
         .flatten();
     let clearly_more = job.as_ref().is_some_and(|job| {
@@ -518,30 +564,6 @@ fn wanted_or_held<'a>(ask: &'a CorrectAsk<'_>) -> impl Iterator<Item = &'a str> 
     names.into_iter()
 }
 
-/// The plan of the job that is named, in this colourway; none where none is named.
-///
-/// # Errors
-/// Why it cannot be planned.
-fn planned(opened: &Opened, ask: &CorrectionAsk) -> Result<Option<Plan>, Diagnostics> {
-    let Some(job) = ask.job.clone() else { return Ok(None) };
-    let ask = PlanAsk { colourway: Some(ask.colourway.clone()), extent: Extent::Job(job) };
-    plan(opened, &ask).map(Some)
-}
-
-/// That the job that is named cannot be planned, and why, in two sentences.
-fn unplanned_words(ask: &CorrectionAsk, why: &Diagnostics) -> String {
-    let job = ask.job.as_deref().unwrap_or_default();
-    let first = why.0.iter().max_by_key(|each| each.severity);
-    let first = first.map_or("", |first| first.message.as_str());
-    let others = match why.0.len() {
-        0 | 1 => String::new(),
-        more => format!(", and {} more", more - 1),
-    };
-    format!(
-        "NO PLAN OF {job}: {first}{others}. So its vessel, what it needs and its clock are not known here."
-    )
-}
-
 /// The other bases of a colourway, as the lots at hand are weighed for them.
 fn other_bases(opened: &Opened, bases: &BTreeMap<String, Base>, own: &str) -> Vec<OtherBase> {
     let strength = |name: &str| opened.shop.colorants.get(name).map_or(1.0, Colorant::lot_strength);
@@ -561,88 +583,9 @@ fn other_bases(opened: &Opened, bases: &BTreeMap<String, Base>, own: &str) -> Ve
         .collect()
 }
 
-/// That a job's plan has no such mix of a base, and what it has.
-fn no_such_mix(
-    number: u32,
-    plan: Option<&Plan>,
-    base: &str,
-    unplanned: Option<String>,
-) -> Diagnostic {
-    let told = |words: String| Diagnostic::error(format!("no mix {number} of {base}: {words}"));
-    let Some(plan) = plan else {
-        let why = unplanned.unwrap_or_else(|| "no job is named".to_owned());
-        return told(why).hint("--mix numbers the mixes of a job's plan: name a job with --job");
-    };
-    let made = plan.bases.iter().find(|each| each.name == base).map_or(0, BasePlan::number);
-    match made {
-        0 => told(format!("the plan of {} mixes none of it", plan.job)),
-        1 => told(format!("the plan of {} has one mix of it", plan.job))
-            .hint("type --mix 1, or leave it out"),
-        _ => {
-            let all = Planned::all(plan, base);
-            let all =
-                all.iter().map(|mix| format!("{}: {}", mix.name, parts_words(mix.on_sheet())));
-            let told = told(format!("the plan of {} has {made} mixes of it", plan.job));
-            all.fold(told.hint(format!("type --mix 1 to --mix {made}")), Diagnostic::hint)
-        }
-    }
-}
-
 /// The part, and how much of it, that brings A : B right and no more; none where weighing may leave it as it is.
 fn for_ratio_words([a, b]: [f64; 2], off: Option<RatioOff>) -> Option<String> {
     off.filter(|off| off.by() > RATIO_WITHIN)?;
     let (part, grams) = if a > 0.0 { ("part A", a) } else { ("part B", b) };
     (grams > 0.0).then(|| format!("{} of {part}", arithmetic_weight(Mass::from_g(grams))))
-}
-
-/// The let-downs that a plan makes for a base, by colorant: their cups are at hand.
-fn let_downs_of(plan: &Plan, base: &str) -> BTreeMap<String, Fraction> {
-    let own = plan.bases.iter().filter(|each| each.name == base);
-    let doses = own.flat_map(|base| &base.mixes).flat_map(|mix| &mix.doses);
-    let let_downs = doses.filter_map(|dose| match &dose.means {
-        WeighedBy::LetDown { down, .. } => Some((dose.colorant.clone(), down.ratio)),
-        _ => None,
-    });
-    let_downs.collect()
-}
-
-/// The greatest share of a mix of this base that stays in its first vessel, as planned.
-fn first_keeps(plan: &Plan, base: &str) -> Option<f64> {
-    let own = plan.bases.iter().filter(|each| each.name == base);
-    own.flat_map(|base| &base.mixes).map(|mix| mix.first_kept).reduce(f64::max)
-}
-
-/// That weighings of one colorant are added up, for whoever typed it twice by a slip.
-fn twice_words(stated: &BTreeMap<&str, u32>) -> Option<String> {
-    let twice: Vec<&str> =
-        stated.iter().filter(|(_, times)| **times > 1).map(|(name, _)| *name).collect();
-    let names = crate::suggest::listed(&twice, "and");
-    (!twice.is_empty()).then(|| format!("Stated more than once, so added up: {names}."))
-}
-
-/// What is taken to be in the vessel, and which of the base's colorants are taken not to be.
-fn taken(
-    ask: &CorrectionAsk,
-    weighings: &[String],
-    held: &Held,
-    wanted: &BTreeMap<String, f64>,
-) -> Vec<String> {
-    let all: Vec<String> = [("part A", ask.part_a), ("part B", ask.part_b)]
-        .into_iter()
-        .map(|(name, mass)| format!("{name} {}", stated_weight(mass)))
-        .chain(weighings.iter().cloned())
-        .collect();
-    let mut words = vec![format!("In the vessel, as stated: {}.", all.join(", "))];
-    let unnamed: Vec<&str> = wanted
-        .keys()
-        .filter(|name| !held.colorants.contains_key(*name))
-        .map(String::as_str)
-        .collect();
-    if !unnamed.is_empty() {
-        words.push(format!(
-            "Not named, so taken not to be in it: {}. Name with --held what is.",
-            unnamed.join(", ")
-        ));
-    }
-    words
 }

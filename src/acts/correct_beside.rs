@@ -1,7 +1,7 @@
 //! What a correction is held against: its job's plan, mixing anew, and the vessels of the house.
 
 use crate::matching::{
-    self, ByProportion, CorrectAsk, Correction, Planned, Uncorrected, VesselAsked, Weighing,
+    self, ByProportion, CorrectAsk, Correction, Held, Planned, Uncorrected, VesselAsked, Weighing,
 };
 use crate::plan::{Content, Material, first_vessel_keeps};
 use crate::quantity::{Fraction, Mass, Units, Volume};
@@ -9,12 +9,20 @@ use crate::report::correct_beside::{CorrectBeside, MixOfJob};
 use crate::report::correct_first_vessel::{FirstVessel, SheetWeights};
 use crate::report::let_down_words;
 
-/// The mix of the plan in a few words and its mass.
-pub(super) fn mix_of_job(planned: &Planned<'_>) -> MixOfJob {
+/// What was weighed into a mix, and what of that has been poured.
+#[derive(Clone, Copy)]
+pub(super) struct Weighed<'a> {
+    pub(super) all: &'a Held,
+    pub(super) poured: Mass,
+}
+
+/// The mix of the plan in a few words and its mass, less what has been poured.
+pub(super) fn mix_of_job(planned: &Planned<'_>, poured: Mass) -> MixOfJob {
     MixOfJob {
         job: planned.plan.job.clone(),
         mix: planned.name.clone(),
-        needs: planned.mix.mass(),
+        needs: (planned.mix.mass() - poured).greater(Mass::ZERO),
+        poured: poured > Mass::ZERO,
         within: planned.within(),
     }
 }
@@ -23,15 +31,20 @@ pub(super) fn mix_of_job(planned: &Planned<'_>) -> MixOfJob {
 pub(super) fn beside(
     ask: &CorrectAsk<'_>,
     planned: Option<&Planned<'_>>,
-    added: Content,
-    after: Mass,
+    weighed: Weighed<'_>,
+    (added, after): (Content, Mass),
 ) -> CorrectBeside {
     let anew = matching::beside_anew(ask, added, after);
     let supplies = planned.map(|planned| {
         [&anew.correction, &anew.anew]
-            .map(|worth| planned.supply(ask.limits.system, &ask.held, &worth.content))
+            .map(|worth| planned.supply(ask.limits.system, weighed.all, &worth.content))
     });
-    CorrectBeside { job: planned.map(mix_of_job), after, anew, supplies }
+    let job = planned.map(|planned| mix_of_job(planned, weighed.poured));
+    let short = planned
+        .zip(job.as_ref())
+        .filter(|_| ask.at_least.is_none())
+        .and_then(|(planned, job)| short_of_job(planned, job.needs, after));
+    CorrectBeside { job, after, short, anew, supplies }
 }
 
 /// The same of a mix in two vessels, of which each is added so much to, and becomes so much: mass and job are of one
@@ -39,15 +52,15 @@ pub(super) fn beside(
 pub(super) fn beside_of_two(
     ask: &CorrectAsk<'_>,
     planned: Option<&Planned<'_>>,
-    added: Content,
-    after: Mass,
+    weighed: Weighed<'_>,
+    (added, after): (Content, Mass),
 ) -> CorrectBeside {
     let mut both = added.clone();
     for (material, mass) in added.iter() {
         both.put(material.clone(), mass);
     }
     let ask = CorrectAsk { enough: ask.enough.map(|enough| enough * 2.0), ..ask.clone() };
-    CorrectBeside { after, ..beside(&ask, planned, both, after * 2.0) }
+    CorrectBeside { after, ..beside(&ask, planned, weighed, (both, after * 2.0)) }
 }
 
 /// In which of its two vessels a mix is taken to stand, where what stays in the first would move what is added by a step
@@ -85,25 +98,73 @@ pub(super) fn first_vessel(
         tinted,
         came_over: planned.is_some_and(|planned| has_come_over(ask, planned)),
         instead: instead(ask, stated, 1.0 - keeps),
-        sheet: planned.filter(|_| done.completes).and_then(|planned| {
-            sheet(ask, planned, done.doses.iter().map(|dose| dose.colorant.as_str()))
-        }),
+        // What is tinted already has its parts from its sheet only where none of them is added.
+        sheet: planned
+            .filter(|_| done.completes && (!tinted || added == [Mass::ZERO; 2]))
+            .and_then(|planned| {
+                sheet(ask, planned, added, done.doses.iter().map(|dose| dose.colorant.as_str()))
+            }),
     })
 }
 
 /// Beyond a step of its scale a weight may miss another by so much and be the same. (Common practice, no source.)
 const SAME_WITHIN: f64 = 0.005;
 
+/// How far a part of a mix is off what is planned of it, and what of that is none.
+struct Off {
+    by: Mass,
+    within: Mass,
+}
+
+impl Off {
+    fn is_unseen(&self) -> bool {
+        self.by <= self.within
+    }
+}
+
+/// How far parts A and B are off what is expected of them.
+fn off_by(planned: &Planned<'_>, expected: [Mass; 2], held: [Mass; 2]) -> [Off; 2] {
+    let steps = [planned.mix.part_a.readability, planned.mix.part_b.readability];
+    let off = |at: usize| Off {
+        by: (held[at] - expected[at]).abs(),
+        within: steps[at].greater(expected[at] * SAME_WITHIN),
+    };
+    [off(0), off(1)]
+}
+
 /// Whether parts A and B are what the plan says comes over into the second vessel of that mix, and nearer to that than to its
 /// sheet.
 fn has_come_over(ask: &CorrectAsk<'_>, planned: &Planned<'_>) -> bool {
     let held = [ask.held.part_a, ask.held.part_b];
+    let sheet = planned.parts();
+    let over = off_by(planned, came_over(planned), held);
+    let nearer = off_by(planned, sheet, held).into_iter().zip(over);
+    nearer.into_iter().all(|(sheet, over)| over.by < sheet.by && over.is_unseen())
+}
+
+/// Parts A and B that come over into the second vessel of a mix, as planned.
+fn came_over(planned: &Planned<'_>) -> [Mass; 2] {
+    planned.parts().map(|mass| mass * (1.0 - planned.mix.first_kept))
+}
+
+/// Parts A and B that the plan counts to have come over, where they are stated to the step as its sheet weighs them, though
+/// colorants are held that go into the second vessel; let-downs' part A apart, as they are typed.
+pub(super) fn over_of_sheet(ask: &CorrectAsk<'_>, planned: &Planned<'_>) -> Option<[Mass; 2]> {
+    let is_first = |name: &str| ask.let_downs.contains_key(name);
+    let tinted = ask.held.colorants.iter().any(|(name, mass)| mass.g() > 0.0 && !is_first(name));
+    let held = [ask.held.part_a, ask.held.part_b];
     let steps = [planned.mix.part_a.readability, planned.mix.part_b.readability];
-    let over = 1.0 - planned.mix.first_kept;
-    planned.parts().into_iter().zip(held).zip(steps).all(|((planned, held), step)| {
-        let [off, off_sheet] = [planned * over, planned].map(|mass| (held - mass).g().abs());
-        off <= step.g().max(planned.g() * SAME_WITHIN) && off < off_sheet
-    })
+    let off = planned.parts().into_iter().zip(held).zip(steps);
+    let as_weighed = off.into_iter().all(|((own, held), step)| (own - held).abs() < step * 0.5);
+    let over = planned.on_sheet().map(|mass| mass * (1.0 - planned.mix.first_kept));
+    (tinted && as_weighed).then_some(over)
+}
+
+/// By how much a mix is short of what its job needs of it, where what stays in its first vessel and the steps of scales do not
+/// explain it.
+pub(super) fn short_of_job(planned: &Planned<'_>, needs: Mass, mass: Mass) -> Option<Mass> {
+    let unseen = planned.within() + planned.mix.resin() * planned.mix.first_kept;
+    Some(needs - mass).filter(|short| *short > unseen)
 }
 
 /// What is typed of what came over: parts A and B, and let-downs, which went into the first vessel, each as this share of what
@@ -130,13 +191,15 @@ pub(super) fn first_vessel_by_proportion(
     let exactly = done.exactly.as_ref()?;
     let is_first = |name: &str| ask.let_downs.contains_key(name);
     let tinted = ask.held.colorants.iter().any(|(name, mass)| mass.g() > 0.0 && !is_first(name));
-    let (mut moving, mut moved) = (ask.held.part_a + ask.held.part_b, Vec::new());
+    let (mut added, mut moved) = ([Mass::ZERO; 2], Vec::new());
     for (material, mass, step) in exactly.weighable() {
         match material {
             Material::Colorant(name) => moved.push((name, mass, step)),
-            _ => moving += mass,
+            Material::PartA => added[0] += mass,
+            Material::PartB => added[1] += mass,
         }
     }
+    let moving = ask.held.part_a + ask.held.part_b + added.into_iter().sum();
     let content = moving / ask.limits.system.mixed_density();
     let keeps = ask.first_keeps.or_else(|| first_vessel_keeps(ask.house, content))?;
     moved.retain(|(name, ..)| !is_first(name));
@@ -147,21 +210,22 @@ pub(super) fn first_vessel_by_proportion(
         tinted,
         came_over: false,
         instead: Vec::new(),
-        sheet: planned
-            .and_then(|planned| sheet(ask, planned, moved.iter().map(|(name, ..)| name.as_str()))),
+        sheet: planned.and_then(|planned| {
+            sheet(ask, planned, added, moved.iter().map(|(name, ..)| name.as_str()))
+        }),
     })
 }
 
-/// What the mixing sheet weighs of these colorants, which complete a mix, where its parts A or B are what is held.
+/// What the mixing sheet weighs of these colorants, which complete a mix, where its parts A and B are what is held once so much
+/// of them is added.
 fn sheet<'a>(
     ask: &CorrectAsk<'_>,
     planned: &Planned<'_>,
+    [more_a, more_b]: [Mass; 2],
     colorants: impl Iterator<Item = &'a str>,
 ) -> Option<SheetWeights> {
-    let own = [planned.mix.resin() - planned.mix.part_b.mass, planned.mix.part_b.mass];
-    let held = [ask.held.part_a, ask.held.part_b];
-    let step = planned.mix.part_a.readability;
-    let as_planned = own.iter().zip(&held).any(|(own, held)| (*own - *held).g().abs() <= step.g());
+    let after = [ask.held.part_a + more_a, ask.held.part_b + more_b];
+    let as_planned = off_by(planned, planned.parts(), after).into_iter().all(|off| off.is_unseen());
     let doses: Option<Vec<(String, String)>> = colorants
         .filter(|name| !ask.let_downs.contains_key(*name))
         .map(|name| {

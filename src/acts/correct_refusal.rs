@@ -3,8 +3,9 @@
 use super::correct_beside::Larger;
 use super::correct_ways::NotFound;
 use crate::diagnostic::Diagnostic;
-use crate::matching::{Uncorrected, Unmixed};
+use crate::matching::{AsItStands, Uncorrected, Unmixed};
 use crate::quantity::{Mass, Units};
+use crate::report::correct_clock::verdict_words;
 use crate::report::correct_refusal::{Against, Refusal};
 use crate::report::correct_rows::not_used_words;
 
@@ -90,6 +91,38 @@ pub(super) fn refused(
         ),
         _ => told(Vec::new(), anew("Mix")),
     })
+}
+
+/// The refusal of a mix that comes too late, with how it is as it stands, and that it can be poured so where it can.
+pub(super) fn as_it_stands(refusal: Refusal, stands: &AsItStands, within: f64) -> Refusal {
+    let Refusal { nor, to_do, .. } = refusal;
+    let off = format!(
+        "As it stands its colour is {:.2} ΔE00 off; {within:.2} is near enough.",
+        stands.error
+    );
+    let pour = stands.poured.as_ref().map(|clock| {
+        format!(
+            "It can be poured as it is, if that colour is accepted: its A : B is right, its ceilings are kept, and with nothing added it is {}.",
+            verdict_words(clock)
+        )
+    });
+    let or_anew = |words: &String| match words.strip_prefix("Mix anew;") {
+        Some(rest) if pour.is_some() => format!("Or mix anew;{rest}"),
+        _ => words.clone(),
+    };
+    let rest: Vec<String> = to_do.iter().map(or_anew).collect();
+    Refusal {
+        nor: std::iter::once(off).chain(nor).collect(),
+        to_do: pour.into_iter().chain(rest).collect(),
+        ..refusal
+    }
+}
+
+/// The same of a mix of which some may have been poured, with the way to say so.
+pub(super) fn with_left(refusal: Refusal) -> Refusal {
+    let left = "Where some of it has been poured, --left says what is still in the vessel: what is poured is not waited for.";
+    let to_do = refusal.to_do.iter().cloned().chain([left.to_owned()]).collect();
+    Refusal { to_do, ..refusal }
 }
 
 /// The refusal of more than any vessel holds; `fills` says how much that is.

@@ -125,6 +125,9 @@ pub(super) struct CorrectWords {
     /// A colorant in the vessel: "red oxide paste=27 g"; a let-down as its label names it: "blue paste, let-down 1 : 3=8.8 g" or "blue paste 1 : 3=8.8 g"
     #[arg(long = "held", value_name = "COLORANT=MASS", value_parser = dosed)]
     held: Vec<(String, Mass)>,
+    /// What is still in the vessel, where some of it has been poured; parts A and B and colorants are then typed in full, as they were weighed
+    #[arg(long, value_name = "MASS", allow_hyphen_values = true, value_parser = amount::<Mass>)]
+    left: Option<Mass>,
     /// What a cured film of it measured under the first lamp, in Lab: 52,-3.5,8
     #[arg(long, value_name = "L,a,b", value_parser = lab, allow_hyphen_values = true)]
     measured: Option<Lab>,
@@ -257,6 +260,7 @@ pub(super) fn correct(
         part_a: words.part_a,
         part_b: words.part_b,
         colorants: words.held,
+        left: words.left,
         measured: words.measured,
         also: words.also,
         within: words.within,

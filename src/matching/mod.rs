@@ -37,12 +37,12 @@ pub use ask::{Ask, Looking, Rank, Target, Unmatched};
 pub use blend::MOST_LAMPS;
 pub use candidate::{Candidate, CandidateDose};
 pub use correct::{
-    Amount, AsWeighed, BesideAnew, ByProportion, Clock, CorrectAsk, Correction, Divided, Exactly,
-    Expected, Held, InTime, InVessel, Kept, Known, OtherBase, Overfull, Part, PartAdded, Planned,
-    RATIO_WITHIN, RatioOff, Restored, Slipped, Supply, Suspicion, Uncorrected, Unmixed,
-    VesselAsked, Weighing, Worth, as_weighed, beside_anew, by_proportion, correct, divide,
-    for_ratio, foreign, keep, keep_by_proportion, overfull, ratio_off, restore, smallest_vessel,
-    suspicions,
+    Amount, AsItStands, AsWeighed, BesideAnew, ByProportion, Clock, CorrectAsk, Correction, Course,
+    Divided, Exactly, Expected, Held, InTime, InVessel, Kept, Known, LastPour, Lasts, OnSchedule,
+    OtherBase, Overfull, Part, PartAdded, Planned, RATIO_WITHIN, RatioOff, Restored, Slipped,
+    Supply, Suspicion, Uncorrected, Unmixed, VesselAsked, Weighing, Worth, as_it_stands,
+    as_weighed, beside_anew, by_proportion, correct, divide, for_ratio, foreign, keep,
+    keep_by_proportion, overfull, ratio_off, restore, smallest_vessel, suspicions,
 };
 pub use find::{Answer, MOST_CHOICE, find};
 pub use reach::{Helper, Lack, Reach};

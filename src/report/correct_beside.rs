@@ -15,8 +15,10 @@ pub struct MixOfJob {
     pub job: String,
     /// Which of its mixes: `fog 1`.
     pub mix: String,
-    /// How much the plan mixes of it.
+    /// How much the plan mixes of it, less what has been poured.
     pub needs: Mass,
+    /// Whether some of it has been poured.
+    pub poured: bool,
     /// What the scales that it is weighed on leave open of that: no difference is told below.
     pub within: Mass,
 }
@@ -28,6 +30,8 @@ pub struct CorrectBeside {
     pub job: Option<MixOfJob>,
     /// The mass of the corrected mix.
     pub after: Mass,
+    /// By how much that is short of what the job needs, where `--at-least` makes it good; none where it is enough.
+    pub short: Option<Mass>,
     /// What it costs to mix anew and to correct.
     pub anew: BesideAnew,
     /// Whether enough is left of what the plan buys to correct, and to mix anew.
@@ -42,18 +46,49 @@ pub fn beside_words(beside: &CorrectBeside, always: bool, units: Units) -> Vec<S
     let alone = !always && beside.job.is_none();
     let mut words: Vec<String> =
         beside.job.iter().map(|job| against_job_words(beside.after, job, units)).collect();
+    let makes_good = beside.job.as_ref().filter(|_| beside.short.is_some());
+    words.extend(makes_good.map(makes_good_words));
     if anew_is_less || !alone {
         words.push(anew_words(beside, units));
     } else if let Some(as_held) = &beside.anew.as_held {
         words.push(as_held_words(as_held, beside, units));
     }
     if let Some([to_correct, anew]) = &beside.supplies {
-        words.extend(supply_words(to_correct, "To correct it", units));
+        words.extend(supply_words(to_correct, "To correct it"));
         if anew_is_less || !to_correct.short.is_empty() {
-            words.extend(supply_words(anew, "To mix it anew", units));
+            words.extend(unknown_words(anew, "To mix it anew"));
         }
     }
     words
+}
+
+/// What tells how a mix is made as much as its job needs, in a sentence.
+fn makes_good_words(job: &MixOfJob) -> String {
+    let needs = job.needs.show_weighed(Mass::from_g(1.0));
+    format!("What makes that up is told with --at-least \"{needs}\".")
+}
+
+/// That a mix to which nothing is added is less than its job needs, by so much, in two sentences.
+#[must_use]
+pub fn too_little_words(short: Mass, mass: Mass, job: &MixOfJob, units: Units) -> String {
+    let [short, mass, needs] = [short, mass, job.needs].map(|mass| mass.show(units));
+    let MixOfJob { job: name, mix, .. } = job;
+    format!(
+        "TOO LITTLE FOR {name}: {mass} is {short} less than it needs of {mix}, {needs}. {}",
+        makes_good_words(job)
+    )
+}
+
+/// What is short of what the plan buys to correct it, in a sentence; none where enough of it is left, or no plan says.
+#[must_use]
+pub fn short_to_correct_words(beside: &CorrectBeside, units: Units) -> Option<String> {
+    let [to_correct, _] = beside.supplies.as_ref()?;
+    (!to_correct.short.is_empty()).then(|| {
+        format!(
+            "SHORT: what is added takes {} more than is left of what the plan buys.",
+            short_words(to_correct, units)
+        )
+    })
 }
 
 /// What a person must have beyond what the plan buys to correct it, as a condition; none where enough of it is left, or
@@ -61,24 +96,23 @@ pub fn beside_words(beside: &CorrectBeside, always: bool, units: Units) -> Vec<S
 #[must_use]
 pub fn provided_words(beside: &CorrectBeside, units: Units) -> Option<String> {
     let [to_correct, _] = beside.supplies.as_ref()?;
-    (!to_correct.short.is_empty()).then(|| {
-        format!("if you have {} more than the plan buys", short_words(to_correct, " of", units))
-    })
+    (!to_correct.short.is_empty())
+        .then(|| format!("if you have {} more than the plan buys", short_words(to_correct, units)))
 }
 
-/// What is short, and by how much, in a list; `of` stands before what it is.
-fn short_words(supply: &Supply, of: &str, units: Units) -> String {
+/// What is short, and by how much, in a list.
+fn short_words(supply: &Supply, units: Units) -> String {
     let short: Vec<String> = supply
         .short
         .iter()
-        .map(|(material, mass)| format!("{}{of} {}", mass.show(units), material.words()))
+        .map(|(material, mass)| format!("{} of {}", mass.show(units), material.words()))
         .collect();
     let short: Vec<&str> = short.iter().map(String::as_str).collect();
     listed(&short, "and")
 }
 
 fn against_job_words(after: Mass, job: &MixOfJob, units: Units) -> String {
-    let MixOfJob { job, mix, needs, within } = job;
+    let MixOfJob { job, mix, needs, poured, within } = job;
     let more = (after - *needs).g();
     let apart = Mass::from_g(more.abs());
     let [after, needed] = [after, *needs].map(|mass| mass.show(units));
@@ -91,14 +125,20 @@ fn against_job_words(after: Mass, job: &MixOfJob, units: Units) -> String {
         more if more > 0.0 => (format!("{} more than", apart.show(units)), ""),
         _ => (format!("{} less than", apart.show(units)), ""),
     };
-    format!("{after} is {how} {job} needs of {mix}: {needed}, as planned{by}.")
+    let [still, less] = if *poured { [" still", " less what is poured"] } else { [""; 2] };
+    format!("{after} is {how} {job}{still} needs of {mix}: {needed}, as planned{less}{by}.")
 }
 
 fn anew_words(beside: &CorrectBeside, units: Units) -> String {
     let BesideAnew { anew, correction, .. } = &beside.anew;
     let less = if beside.anew.anew_is_less() { "MIXING ANEW COSTS LESS. " } else { "" };
+    let lacks =
+        beside.supplies.as_ref().map(|[_, anew]| anew).filter(|anew| !anew.short.is_empty());
+    let lacks = lacks.map_or_else(String::new, |anew| {
+        format!(", and {} more than the plan buys", short_words(anew, units))
+    });
     format!(
-        "{less}To mix {} anew: {}; to correct: {} more, {}.",
+        "{less}To mix {} anew: {}{lacks}; to correct: {} more, {}.",
         anew.mass().show(units),
         money(anew),
         correction.mass().show(units),
@@ -123,37 +163,41 @@ fn money(worth: &Worth) -> String {
     worth.money.map_or_else(|| "not all of it is priced".to_owned(), |money| money.show())
 }
 
-/// Whether enough is left of what the plan buys.
-fn supply_words(supply: &Supply, what: &str, units: Units) -> Vec<String> {
-    let mut words = Vec::new();
-    if !supply.short.is_empty() {
-        words.push(format!(
-            "{what} too little is left of what the plan buys. Short: {}.",
-            short_words(supply, "", units)
-        ));
-    } else if supply.unknown.is_empty() {
-        words.push(format!("{what} enough is left of what the plan buys."));
-    }
-    if !supply.unknown.is_empty() {
-        let names: Vec<&str> = supply.unknown.iter().map(Material::words).collect();
-        words.push(format!(
-            "{what} it is not known whether enough is left of {}: no packages in its file.",
-            listed(&names, "and")
-        ));
-    }
-    words
+/// That enough is left of what the plan buys, or that this is not known; what is short is told elsewhere.
+fn supply_words(supply: &Supply, what: &str) -> Vec<String> {
+    let enough = supply.short.is_empty() && supply.unknown.is_empty();
+    let enough = enough.then(|| format!("{what} enough is left of what the plan buys."));
+    enough.into_iter().chain(unknown_words(supply, what)).collect()
 }
 
-/// The vessel that a corrected mix stands in, who says so, and what it holds, in a sentence or two; `named`: a job is
-/// named, whether it can be planned or not.
+/// That it is not known whether enough is left.
+fn unknown_words(supply: &Supply, what: &str) -> Option<String> {
+    let names: Vec<&str> = supply.unknown.iter().map(Material::words).collect();
+    (!names.is_empty()).then(|| {
+        format!(
+            "{what} it is not known whether enough is left of {}: no packages in its file.",
+            listed(&names, "and")
+        )
+    })
+}
+
+/// The vessel that a corrected mix stands in, who says so, and what it holds, in a sentence or two; `asked`: as it was asked
+/// for; `named`: a job is named, whether it can be planned or not.
 #[must_use]
 pub fn vessel_words(
     vessel: Option<&InVessel>,
+    asked: VesselAsked,
     job: Option<&MixOfJob>,
     named: bool,
     units: Units,
 ) -> String {
     let Some(vessel) = vessel else {
+        if let VesselAsked::Stated(size) = asked {
+            return format!(
+                "Vessel: {} (stated). It holds this mix, but with no room to stir it.",
+                size.show(units)
+            );
+        }
         return "Vessel: none that is known takes it with room to stir; --vessel states one."
             .to_owned();
     };
@@ -255,6 +299,7 @@ mod tests {
             job: "bar".to_owned(),
             mix: "fog 1".to_owned(),
             needs: Mass::from_g(2537.0),
+            poured: false,
             within: Mass::from_g(2.3),
         };
         let told = |after| against_job_words(Mass::from_g(after), &job, Units::Metric);
@@ -273,6 +318,7 @@ mod tests {
         let with = |supplies| CorrectBeside {
             job: None,
             after: Mass::from_g(2537.0),
+            short: None,
             anew: BesideAnew { anew: worth(), correction: worth(), as_held: None },
             supplies,
         };

@@ -41,7 +41,7 @@ pub(super) fn first_vessel_words(told: &FirstVessel, units: Units) -> String {
             let doses: Vec<String> =
                 doses.iter().map(|(name, weight)| format!("{name} {weight}")).collect();
             format!(
-                "Reckoned on all that is stated, as if tinted in the vessel it is in. The mixing sheet reckons without the {stays} that stay on the first vessel's wall: if A and B are as on it for {mix} and it is tinted in its clean second vessel, follow the sheet: {}. Else follow this.",
+                "Reckoned on all that is stated, as if tinted in the vessel it is in. The mixing sheet reckons without the {stays} that stay on the first vessel's wall: if A and B are then as on it for {mix} and it is tinted in its clean second vessel, follow the sheet: {}. Else follow this.",
                 doses.join(", ")
             )
         }
@@ -56,18 +56,32 @@ pub(super) fn first_vessel_words(told: &FirstVessel, units: Units) -> String {
     }
 }
 
+/// That parts A and B are stated as they are weighed into the first vessel, though what is tinted has left it, in two sentences;
+/// `over`: what the plan counts to have come over, let-downs apart.
+#[must_use]
+pub fn as_weighed_first_words([a, b]: [Mass; 2]) -> String {
+    let [a, b] = [a, b].map(part_weight);
+    format!(
+        "A and B are stated as the sheet weighs them into the first vessel; of them the plan counts {a} of A and {b} of B to come over. If the colorants are in the second vessel, --part-a \"{a}\" --part-b \"{b}\" is a little nearer."
+    )
+}
+
+/// A part to whole grams, as a scale for resin shows it; little of it, and a let-down, finer.
+fn part_weight(mass: Mass) -> String {
+    let step = if mass.g() < 10.0 {
+        0.01
+    } else if mass.g() < 100.0 {
+        0.1
+    } else {
+        1.0
+    };
+    mass.show_weighed(Mass::from_g(step))
+}
+
 /// What is typed instead, an option each.
 fn instead_words(told: &FirstVessel) -> Vec<String> {
     let option = |(what, mass): &(String, Mass)| {
-        // A part to whole grams, as a scale for resin shows it; little of it, and a let-down, finer.
-        let step = if mass.g() < 10.0 {
-            0.01
-        } else if mass.g() < 100.0 {
-            0.1
-        } else {
-            1.0
-        };
-        let weight = mass.show_weighed(Mass::from_g(step));
+        let weight = part_weight(*mass);
         if what.starts_with("--") {
             format!("{what} \"{weight}\"")
         } else {

@@ -128,7 +128,7 @@ pub struct RefusedMix {
 pub fn refusal_text(told: &RefusedMix, units: Units, paint: Paint) -> String {
     let mut page = Page::new(paint);
     let how = if told.unseen.is_empty() { "" } else { ", by proportion alone" };
-    told.mix.begin(&mut page, how, units);
+    told.mix.begin(&mut page, how, None, units);
     let is = |against| told.mix.refusal.iter().any(|refusal| refusal.against == against);
     if !told.unseen.is_empty() && !is(Against::CannotBe) {
         page.line(0, &format!("{}.", colour_unknown_words(&told.unseen)));

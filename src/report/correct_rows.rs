@@ -3,14 +3,13 @@
 
 use super::let_down_words::{let_down_made_words, let_down_words};
 use super::scale_rows::stock_left_words;
-use super::time_words::minutes;
 use crate::matching::{
-    Amount, Correction, Exactly, Expected, InTime, Kept, Overfull, Part, RATIO_WITHIN, RatioOff,
-    Slipped, Suspicion, Unmixed, VesselAsked, WeighedDose,
+    Amount, Correction, Exactly, Expected, Kept, Overfull, Part, RATIO_WITHIN, RatioOff, Slipped,
+    Suspicion, Unmixed, VesselAsked, WeighedDose,
 };
 use crate::optics::HIDING_RATIO;
 use crate::plan::{left_over_words, part_a_left_over_words};
-use crate::quantity::{Length, Mass, TimeSpan, Units};
+use crate::quantity::{Length, Mass, Units};
 use crate::suggest::listed;
 
 /// One addition.
@@ -54,10 +53,14 @@ pub fn both_parts_words([part_a, part_b]: [Mass; 2], colorants: bool) -> Option<
     } else {
         "Then stir as long as a mix"
     };
+    let into = if part_a + part_b > A_CUP { "vessel" } else { "cup" };
     (part_a.g() > 0.0 && part_b.g() > 0.0).then(|| {
-        format!("Weigh and mix these parts A and B by themselves in a clean cup; that goes into the mix. {then}.")
+        format!("Weigh and mix these parts A and B by themselves in a clean {into}; that goes into the mix. {then}.")
     })
 }
+
+/// More resin than this is mixed in no cup. (Common practice, no source.)
+const A_CUP: Mass = Mass::from_g(500.0);
 
 /// The same of a correction.
 pub(super) fn how_added_words(done: &Correction) -> Option<String> {
@@ -303,44 +306,6 @@ pub fn hiding_words(done: &Correction, film: Length, units: Units) -> Option<Str
     })
 }
 
-/// An age in minutes; a short one that is no whole number of them in seconds, as it was typed.
-fn age_words(age: TimeSpan) -> String {
-    let whole = (age.min() - age.min().round()).abs() < 1e-6;
-    if whole || age.min() >= 10.0 {
-        format!("{:.0} min", age.min())
-    } else {
-        format!("{:.0} s", age.s())
-    }
-}
-
-/// How old a corrected mix is and what of its pot life is left, in a sentence.
-#[must_use]
-pub fn clock_words(clock: &InTime) -> String {
-    let life = clock.pot_life.map_or_else(
-        || "longer than a month".to_owned(),
-        |life| match clock.range {
-            Some((least, most)) => format!(
-                "{:.0} min ({:.0}–{:.0}, estimated for the corrected mass)",
-                life.min(),
-                libm::floor(least.min()),
-                libm::ceil(most.min())
-            ),
-            None => format!("{:.0} min, as its datasheet states it", life.min()),
-        },
-    );
-    format!(
-        "B met A {} ago; pot life {life}; {:.0} min are needed to {}weigh, stir and pour: {}.",
-        age_words(clock.age),
-        clock.needed.min(),
-        match clock.let_downs {
-            0 => "",
-            1 => "make the let-down, ",
-            _ => "make the let-downs, ",
-        },
-        verdict_words(clock),
-    )
-}
-
 /// What the stated weights look like, in sentences; `corrected`: what to do if they are no slip is told with them.
 #[must_use]
 pub fn suspicion_words(suspicion: &Suspicion, corrected: bool) -> String {
@@ -390,8 +355,16 @@ pub fn suspicion_words(suspicion: &Suspicion, corrected: bool) -> String {
                 "{held} of {colorant} are more than the {bought} that the plan buys for all of the job. If it is only how it was typed, type it anew.{as_typed}"
             )
         }
-        Suspicion::OtherBase(base) => format!(
-            "did you mean the base {base}? The colorants are as that has them, not as this one. If so, type {base} for the base."
+        Suspicion::OtherBase { base, anew } => {
+            let anew = anew.as_ref().map_or_else(String::new, |mix| {
+                format!(" Parts A and B are those of {mix}, which then has to be mixed anew.")
+            });
+            format!(
+                "did you mean the base {base}? The colorants are as that has them, not as this one. If so, type {base} for the base.{anew}"
+            )
+        }
+        Suspicion::OtherVessel { base, mix } => format!(
+            "parts A and B are as {mix} has them, the colorants as {base} has them. If the colorants of {base} went into the vessel of {mix}, this serves as {base}, and {mix} has to be mixed anew."
         ),
         Suspicion::OtherMix { named, planned, held, others, fits } => {
             let [planned, held] = [planned, held].map(|parts| parts_words(*parts));
@@ -457,15 +430,20 @@ fn slipped_words(slip: &Slipped, as_typed: &str) -> String {
 }
 
 /// That a mix holds what its base does not and that nothing takes out again, and what to do, in sentences; `left`: what
-/// becomes of it else, in a sentence without a full stop.
+/// becomes of it else, in a sentence without a full stop; `at_least`: a mass that it is asked to be made up to.
 #[must_use]
-pub fn foreign_words(foreign: &[(String, Mass)], base: &str, left: &str) -> Vec<String> {
+pub fn foreign_words(
+    foreign: &[(String, Mass)],
+    base: &str,
+    left: &str,
+    at_least: Option<Mass>,
+) -> Vec<String> {
     let all: Vec<String> = foreign
         .iter()
         .map(|(name, mass)| format!("{} of {name}", arithmetic_weight(*mass)))
         .collect();
     let all: Vec<&str> = all.iter().map(String::as_str).collect();
-    vec![
+    let words = [
         format!(
             "NOT THE COLOUR OF {base}: it holds {}, which {base} does not, and nothing that is added takes that out.",
             listed(&all, "and")
@@ -473,7 +451,11 @@ pub fn foreign_words(foreign: &[(String, Mass)], base: &str, left: &str) -> Vec<
         format!(
             "MIX {base} ANEW. Once A : B is right this one cures: pour it only where another colour will do, and a sample of it first, for its colour is not known. Else {left}."
         ),
-    ]
+    ];
+    let least = at_least.map(|_| {
+        "--at-least is passed over: what is not its colour is not made up to a mass.".to_owned()
+    });
+    words.into_iter().chain(least).collect()
 }
 
 /// That more is stated than its vessel holds, though it may stand in another, in two sentences.
@@ -507,19 +489,4 @@ const HUGE: Mass = Mass::from_g(1e7);
 #[must_use]
 pub fn stated_weight(mass: Mass) -> String {
     if mass < HUGE { mass.show_weighed(Mass::from_g(0.01)) } else { format!("{:.3e} g", mass.g()) }
-}
-
-/// Whether a corrected mix is in time, by the estimate and by the least of its pot life.
-#[must_use]
-pub fn verdict_words(clock: &InTime) -> String {
-    let spare = clock.spare().map(|spare| minutes(spare.s()));
-    match (spare, clock.late_by_shortest()) {
-        (None, _) => "in time".to_owned(),
-        (Some(spare), None) if clock.is_tight() => format!("tight: only {spare} to spare"),
-        (Some(spare), None) => format!("in time, {spare} to spare"),
-        (Some(spare), Some(late)) => format!(
-            "tight: in time by the estimate, with {spare} to spare, but late by its shortest pot life: by {}; pour it only while it runs as thin as it did, else it is a left-over: outdoors, thin on foil while cool, no lid",
-            minutes(late.s())
-        ),
-    }
 }

@@ -2,6 +2,7 @@
 
 use serde_json::{Value, json};
 
+use super::correct_clock::on_schedule_json;
 use super::correct_rows::{
     AdditionRow, KeptWords, addition_rows, doses_left_words, doses_made_words, exactly_words,
     how_added_words,
@@ -45,7 +46,7 @@ pub(super) fn exact_json(exactly: &Exactly) -> Value {
 #[must_use]
 pub fn correct_text(head: &CorrectHead, done: &Correction, units: Units, paint: Paint) -> String {
     let mut page = Page::new(paint);
-    head.mix.begin(&mut page, "", units);
+    head.mix.begin(&mut page, "", done.in_time.as_ref(), units);
     // What is refused is told with what to do first.
     let refused = head.mix.is_refused();
     if !refused {
@@ -198,7 +199,9 @@ pub fn correct_json(head: &CorrectHead, done: &Correction) -> Value {
             "pot_life_min": clock.pot_life.map(|life| life.min()),
             "pot_life_range_min": clock.range.map(|(least, most)| [least.min(), most.min()]),
             "needed_min": clock.needed.min(),
+            "needed_to_correct_min": clock.work.min(),
             "let_downs_made": clock.let_downs,
+            "as_planned": clock.on_schedule.as_ref().map(on_schedule_json),
             "verdict": if clock.is_tight() { "tight" } else { "in time" },
             "rests_on": head.mix.clock_rests_on,
         })),

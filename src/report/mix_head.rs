@@ -3,16 +3,16 @@
 use serde_json::{Value, json};
 
 use super::correct_beside::{
-    CorrectBeside, MixOfJob, beside_json, beside_words, moved_vessel_words, vessel_json,
-    vessel_words,
+    CorrectBeside, MixOfJob, beside_json, beside_words, moved_vessel_words, short_to_correct_words,
+    vessel_json, vessel_words,
 };
+use super::correct_clock::{clock_words, little_spare_words};
 use super::correct_first_vessel::{FirstVessel, first_vessel_json, first_vessel_words};
 use super::correct_refusal::Refusal;
-use super::correct_rows::clock_words;
 use super::correct_way::{InPart, Late, Way, in_part_json, late_json};
 use super::page::{Page, WIDTH};
-use crate::matching::{InTime, InVessel};
-use crate::quantity::Units;
+use crate::matching::{InTime, InVessel, VesselAsked};
+use crate::quantity::{Mass, Units};
 
 /// A mix that went wrong, as it is told.
 #[derive(Debug, Clone, PartialEq)]
@@ -25,6 +25,8 @@ pub struct MixHead {
     pub ratio: Option<String>,
     /// What is taken to be in the vessel, and what not.
     pub taken: Vec<String>,
+    /// What of it is still in the vessel, where some has been poured.
+    pub left: Option<Mass>,
     /// Whether it is the recipe as nearly as the shop's scales weigh it, less what stays on the wall of a first vessel.
     pub as_weighed: bool,
     /// What the stated weights look like a slip of, in sentences.
@@ -46,10 +48,16 @@ pub struct MixHead {
     pub unplanned: Option<String>,
     /// In which of its two vessels it is taken to stand; none where that moves nothing that is added.
     pub first_vessel: Option<FirstVessel>,
+    /// That its parts are stated as they are weighed into the first, though it is tinted; none where that is no matter.
+    pub as_weighed_first: Option<String>,
+    /// That it is less than its job needs though nothing is added, and how that is made good; none where it is enough.
+    pub too_little: Option<String>,
     /// That B has met A and no clock was reckoned; none where one was, or where there is no B.
     pub clock_left_out: Option<String>,
     /// What its clock reckons with, in words; empty where B has not met A.
     pub clock_rests_on: Vec<String>,
+    /// The vessel that it is taken to stand in, as it was asked for.
+    pub vessel: VesselAsked,
     /// The mix of the job's plan that it is taken for; none where no job is named, or it has no plan.
     pub job: Option<MixOfJob>,
     /// What the correction is held against; none where nothing is added.
@@ -61,7 +69,7 @@ pub(super) const AS_WEIGHED: &str = "Nothing: it is the recipe as nearly as the 
 
 impl MixHead {
     /// What it is, and what comes before its colour; `how` is added to the title.
-    pub(super) fn begin(&self, page: &mut Page, how: &str, units: Units) {
+    pub(super) fn begin(&self, page: &mut Page, how: &str, clock: Option<&InTime>, units: Units) {
         let title = format!("Correction of {} of {}{how}", self.base, self.colourway);
         for line in textwrap::wrap(&title, WIDTH) {
             page.title(&line);
@@ -85,6 +93,14 @@ impl MixHead {
             page.line(0, words);
         }
         for words in &then {
+            page.line(0, words);
+        }
+        // The headline of a way has it already.
+        let provided = self.in_part.is_some() && self.late.is_none() && self.foreign.is_empty();
+        let beside = self.beside.as_ref().filter(|_| !provided);
+        let short = beside.and_then(|beside| short_to_correct_words(beside, units));
+        let spare = clock.and_then(little_spare_words);
+        for words in [short, spare].iter().flatten().chain(&self.too_little) {
             page.line(0, words);
         }
         for words in self.clock_left_out.iter().chain(&self.unplanned).chain(&self.ratio) {
@@ -157,6 +173,9 @@ impl MixHead {
         if let Some(told) = &self.first_vessel {
             page.line(2, &first_vessel_words(told, units));
         }
+        if let Some(words) = &self.as_weighed_first {
+            page.line(2, words);
+        }
     }
 
     /// What is told of it for machines, beside what is added: why a check refuses it, and what is done all the same.
@@ -171,6 +190,9 @@ impl MixHead {
             "not_planned": self.unplanned,
             "first_vessel": self.first_vessel.as_ref().map(first_vessel_json),
             "taken": self.taken,
+            "left_g": self.left.map(Mass::g),
+            "too_little": self.too_little,
+            "as_weighed_first": self.as_weighed_first,
         })
     }
 
@@ -193,7 +215,7 @@ impl MixHead {
             2,
             &match vessel.filter(|_| moved) {
                 Some(vessel) => moved_vessel_words(vessel, units),
-                None => vessel_words(vessel, self.job.as_ref(), named, units),
+                None => vessel_words(vessel, self.vessel, self.job.as_ref(), named, units),
             },
         );
     }

@@ -8,6 +8,7 @@ pub mod characterise_json;
 pub mod characterise_text;
 pub mod clock_rows;
 pub mod correct_beside;
+pub mod correct_clock;
 pub mod correct_first_vessel;
 pub mod correct_refusal;
 pub mod correct_rows;

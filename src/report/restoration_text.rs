@@ -3,9 +3,8 @@
 
 use serde_json::{Value, json};
 
-use super::correct_rows::{
-    arithmetic_weight, both_parts_words, clock_words, left_out_words, restored_rows,
-};
+use super::correct_clock::clock_words;
+use super::correct_rows::{arithmetic_weight, both_parts_words, left_out_words, restored_rows};
 use super::correct_text::{exact_json, merge};
 use super::mix_head::{AS_WEIGHED, MixHead};
 use super::page::{Column, Page, Paint};
@@ -39,7 +38,7 @@ pub fn colour_unknown_words(unseen: &[String]) -> String {
 #[must_use]
 pub fn restoration_text(told: &Restoration, units: Units, paint: Paint) -> String {
     let mut page = Page::new(paint);
-    told.mix.begin(&mut page, ", by proportion alone", units);
+    told.mix.begin(&mut page, ", by proportion alone", told.done.in_time.as_ref(), units);
     let refused = told.mix.is_refused();
     if told.mix.ratio.is_none() {
         page.line(0, "A : B is off by no more than weighing may leave it.");

@@ -131,7 +131,7 @@ fn a_least_mass_is_made_up_by_proportion_too() {
 fn a_refusal_advises_what_helps() {
     let bench = Bench::demo();
     let parts = ["1424 g", "602 g"];
-    let over = ["titanium white paste=56 g", "yellow oxide paste=2.39 g", "carbon black paste=4 g"];
+    let over = ["titanium white paste=56 g", "yellow oxide paste=2.39 g", "carbon black paste=3 g"];
     let to_do = |parts, held: &[&str], more: &[&str]| {
         let told = json(&correct(&bench, "fog", parts, held, &[more, &["--json"]].concat()));
         assert_eq!(told["refused"], true, "{told}");

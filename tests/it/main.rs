@@ -18,6 +18,8 @@ mod characterise_cli;
 mod clock_on_plan;
 mod colour;
 mod correct_for_a_job;
+mod correct_of_a_job;
+mod correct_on_schedule;
 mod correct_refusals;
 mod correct_slips;
 mod correct_ways;

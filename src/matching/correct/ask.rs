@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::super::ask::{Looking, Unmatched};
+use super::course::LastPour;
 use super::vessel::{InVessel, VesselAsked};
 use crate::colour::Lab;
 use crate::model::{Colorant, House};
@@ -34,13 +35,17 @@ impl Held {
 pub struct Clock {
     /// Since B met A.
     pub age: TimeSpan,
-    /// Temperature of the room and the parts.
+    /// Temperature of the room.
     pub temperature: Temperature,
+    /// Temperature of parts A and B as they met.
+    pub parts: Temperature,
     /// The mass that has stood in it until now, where that is more than the corrected mix: what is kept of a mix
     /// is as old as the whole of it.
     pub stood: Mass,
-    /// What still has to happen after the correction until the last of it is poured.
-    pub until_poured: TimeSpan,
+    /// The share of it that has been poured already, 0–1.
+    pub poured: f64,
+    /// When the last of it is poured.
+    pub last_pour: LastPour,
     /// Over how many vessels it is shared out, which are corrected and poured one after the other; at least 1.
     pub vessels: usize,
 }
@@ -156,6 +161,18 @@ pub enum Uncorrected {
         grown_g: f64,
         /// The house's largest mix, g.
         most_g: f64,
+    },
+    /// So little of the mix would be kept that it is mixed anew in all but name.
+    #[error(
+        "only {} would be kept of the {} that it becomes, which is mixing anew with an old clock",
+        grams(*.kept_g),
+        grams(*.after_g)
+    )]
+    LittleKept {
+        /// What would be kept, g.
+        kept_g: f64,
+        /// What that would become, g.
+        after_g: f64,
     },
     /// The corrected mix does not go into its vessel.
     #[error(

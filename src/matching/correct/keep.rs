@@ -57,6 +57,9 @@ const TRIES: u32 = 6;
 const SWEEPS: u32 = 2;
 /// The part of what no scale weighs that is tried next: as near as the most is looked for.
 const A_LITTLE_LESS: f64 = 0.99;
+/// Where what is kept is less than this share of what it becomes, that is mixing anew with an old clock. (Common practice, no
+/// source.)
+const LEAST_KEPT: f64 = 0.2;
 /// Amounts tried in a look.
 const SWEPT: f64 = 10.0;
 
@@ -122,19 +125,26 @@ fn kept_by<T: Becomes>(
         correct(&ask)
     };
     let thrown = |steps: f64| (all - Mass::from_g(steps * step)).greater(Mass::ZERO);
-    let kept = |steps: f64, correction: T| Kept {
-        mass: Mass::from_g(steps * step),
-        thrown: thrown(steps),
-        unmixed: Unmixed::of(ask).map(|unmixed| unmixed.share(thrown(steps) / all)),
-        scale: by.scale.clone(),
-        readability: by.readability,
-        correction,
+    let kept = |steps: f64, correction: T| {
+        let (mass, after) = (Mass::from_g(steps * step), correction.after());
+        // One part alone has no clock yet.
+        if mass < after * LEAST_KEPT && Unmixed::of(ask).is_none() {
+            return Err(Uncorrected::LittleKept { kept_g: mass.g(), after_g: after.g() });
+        }
+        Ok(Kept {
+            mass,
+            thrown: thrown(steps),
+            unmixed: Unmixed::of(ask).map(|unmixed| unmixed.share(thrown(steps) / all)),
+            scale: by.scale.clone(),
+            readability: by.readability,
+            correction,
+        })
     };
     let mut too_many = (all.g() / step).ceil();
     let mut why = match correct(ask) {
         Ok(correction) => {
             let (steps, found) = no_more_than_enough(ask, (too_many, correction), part);
-            return Ok(kept(steps, found));
+            return kept(steps, found);
         }
         Err(why) => why,
     };
@@ -168,7 +178,7 @@ fn kept_by<T: Becomes>(
                     }
                 }
                 let (steps, found) = no_more_than_enough(ask, best, part);
-                return Ok(kept(steps, found));
+                return kept(steps, found);
             }
             Err(too_large) => (too_many, why) = (steps, too_large),
         }

@@ -8,12 +8,14 @@
 //! ```
 
 mod anew;
+mod as_it_stands;
 mod as_weighed;
 mod ask;
 mod by_proportion;
 mod clock;
 mod complete;
 mod correction;
+mod course;
 mod divide;
 mod keep;
 mod least;
@@ -28,11 +30,13 @@ mod vessel;
 use std::collections::BTreeMap;
 
 pub use anew::{BesideAnew, Worth, beside_anew};
+pub use as_it_stands::{AsItStands, as_it_stands};
 pub use as_weighed::{AsWeighed, as_weighed};
 pub use ask::{Clock, CorrectAsk, Held, Uncorrected};
 pub use by_proportion::{ByProportion, Exactly, by_proportion, for_ratio, foreign};
-pub use clock::InTime;
+pub use clock::{InTime, OnSchedule};
 pub use correction::Correction;
+pub use course::{Course, LastPour, Lasts};
 pub use divide::{Divided, divide};
 pub use keep::{Kept, keep, keep_by_proportion};
 pub use planned::{Planned, Supply};
@@ -49,7 +53,7 @@ use self::steps::Wanted;
 use self::vessel::stands;
 use super::ask::Target;
 use super::blend::{Sight, Unit};
-use super::climb::{Chart, SHORT_OF_CONTRAST};
+use super::climb::{Aim, Chart, SHORT_OF_CONTRAST};
 use super::target::{aimed, aims, lamps};
 use super::tints::{gram, resin};
 use super::weigh::let_down_a;
@@ -106,34 +110,7 @@ fn hidden(ask: &CorrectAsk<'_>) -> Option<Correction> {
 
 fn corrected(ask: &CorrectAsk<'_>, below: Below) -> Result<Correction, Uncorrected> {
     let bench = Bench::of(ask)?;
-    let lamps = lamps(&ask.looking)?;
-    let wanted: Vec<(&str, f64)> = ask.wanted.iter().map(|(n, l)| (n.as_str(), *l)).collect();
-    let look_wanted = bench.look(&wanted, 0)?;
-    let target = Target::Reflectance(look_wanted.reflectance);
-    let mut labs = aimed(&target, &ask.looking, &lamps)?.labs;
-    let look_before = bench.look(&bench.standing(&ask.held.colorants, bench.resin_held()), 0)?;
-    if let Some(measured) = ask.measured {
-        if !measured.to_array().iter().all(|c| c.is_finite()) {
-            return Err(super::Unmatched::NotANumber("the measured colour").into());
-        }
-        // What the prediction misses now it will miss after the additions too.
-        let own = look_before.lab;
-        for lab in &mut labs {
-            *lab = Lab::new(
-                lab.l + own.l - measured.l,
-                lab.a + own.a - measured.a,
-                lab.b + own.b - measured.b,
-            );
-        }
-    }
-    let aims = aims(&labs, &lamps);
-    let surface = Surface::of_index(ask.limits.system.clear.refractive_index);
-    let sight = Sight {
-        film_mm: ask.looking.film.mm(),
-        ground: surface.internal_spectrum(&ask.looking.primer, Geometry::SpecularExcluded),
-        surface,
-        lamps: lamps.iter().map(|(lamp, _)| *lamp).collect(),
-    };
+    let Eyes { look_before, look_wanted, labs, aims, sight } = bench.eyes()?;
     // What is within tolerance of this on the chart hides at least.
     let ratio = HIDING_RATIO + ask.within / SHORT_OF_CONTRAST;
     let chart = Chart::of(&sight, ratio);
@@ -236,7 +213,50 @@ fn binding(rows: Vec<Inequality>) -> Vec<Inequality> {
     left
 }
 
+/// How a mix is looked at: what it looks like, what it should, and what is aimed at.
+struct Eyes {
+    look_before: Look,
+    look_wanted: Look,
+    /// What is aimed at under each lamp.
+    labs: Vec<Lab>,
+    aims: Vec<Aim>,
+    sight: Sight,
+}
+
 impl<'a> Bench<'a> {
+    fn eyes(&self) -> Result<Eyes, Uncorrected> {
+        let ask = self.ask;
+        let lamps = lamps(&ask.looking)?;
+        let wanted: Vec<(&str, f64)> = ask.wanted.iter().map(|(n, l)| (n.as_str(), *l)).collect();
+        let look_wanted = self.look(&wanted, 0)?;
+        let target = Target::Reflectance(look_wanted.reflectance);
+        let mut labs = aimed(&target, &ask.looking, &lamps)?.labs;
+        let look_before = self.look(&self.standing(&ask.held.colorants, self.resin_held()), 0)?;
+        if let Some(measured) = ask.measured {
+            if !measured.to_array().iter().all(|c| c.is_finite()) {
+                return Err(super::Unmatched::NotANumber("the measured colour").into());
+            }
+            // What the prediction misses now it will miss after the additions too.
+            let own = look_before.lab;
+            for lab in &mut labs {
+                *lab = Lab::new(
+                    lab.l + own.l - measured.l,
+                    lab.a + own.a - measured.a,
+                    lab.b + own.b - measured.b,
+                );
+            }
+        }
+        let aims = aims(&labs, &lamps);
+        let surface = Surface::of_index(ask.limits.system.clear.refractive_index);
+        let sight = Sight {
+            film_mm: ask.looking.film.mm(),
+            ground: surface.internal_spectrum(&ask.looking.primer, Geometry::SpecularExcluded),
+            surface,
+            lamps: lamps.iter().map(|(lamp, _)| *lamp).collect(),
+        };
+        Ok(Eyes { look_before, look_wanted, labs, aims, sight })
+    }
+
     fn of(ask: &'a CorrectAsk<'a>) -> Result<Self, Uncorrected> {
         if !(ask.within.is_finite() && ask.within > 0.0) {
             return Err(Uncorrected::Tolerance);
@@ -348,12 +368,7 @@ impl<'a> Bench<'a> {
         [a.max(0.0), b.max(0.0)]
     }
 
-    fn least<'s>(
-        &self,
-        sight: &'s Sight,
-        aims: &'s [super::climb::Aim],
-        chart: Option<&'s Chart>,
-    ) -> Least<'s> {
+    fn least<'s>(&self, sight: &'s Sight, aims: &'s [Aim], chart: Option<&'s Chart>) -> Least<'s> {
         let limits = &self.ask.limits;
         let of_batches = self.ask.small_batches.iter();
         let rows: Vec<Inequality> = limits

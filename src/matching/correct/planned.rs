@@ -15,6 +15,8 @@ pub struct Planned<'a> {
     pub plan: &'a Plan,
     /// Which mix: `fog`, `fog 1`, `fog 2 or 3` where these are weighed alike.
     pub name: String,
+    /// The numbers of the mixes that are weighed alike, from 1; one where a person names it.
+    pub numbers: Vec<u32>,
     /// It.
     pub mix: &'a Mix,
 }
@@ -32,27 +34,18 @@ pub struct Supply {
 const NOTHING_G: f64 = 0.005;
 
 impl<'a> Planned<'a> {
-    /// The mix of the plan's base whose parts A and B are the nearest to what is held; where none is what is held, but one
-    /// is with a slip of the parts undone, that one. `None` where the plan has no such base.
+    /// The mix of the plan's base that is the nearest to all that is held; `None` where the plan has no such base.
     #[must_use]
     pub fn nearest(plan: &'a Plan, base: &str, held: &Held) -> Option<Self> {
         let base = plan.bases.iter().find(|each| each.name == base)?;
-        let own = [held.part_a.g(), held.part_b.g()];
-        let apart = |mix: &Mix| {
-            let [a, b] = parts(mix).map(Mass::g);
-            (a - own[0]).abs() + (b - own[1]).abs()
-        };
-        let kinds = base.kinds();
-        let (numbers, mix) =
-            kinds.iter().min_by(|(_, one), (_, other)| apart(one).total_cmp(&apart(other)))?;
-        let as_stated = kinds.iter().any(|(_, mix)| miss(parts(mix), own) <= NEAR);
-        let slipped = kinds
-            .iter()
-            .filter_map(|kind| Some((slipped(parts(kind.1), own)?, kind)))
-            .min_by(|(one, _), (other, _)| one.total_cmp(other))
-            .filter(|_| !as_stated);
-        let (numbers, mix) = slipped.map_or((numbers, mix), |(_, (numbers, mix))| (numbers, mix));
-        Some(Self { plan, name: name_of(base, numbers), mix })
+        let kinds = base.kinds().into_iter();
+        // Of what is like none of them, as half a mix, the one nearest in mass.
+        let far = |mix: &Mix| (apart(mix, held), (mix.mass() - held.mass()).abs().g());
+        let (numbers, mix) = kinds.min_by(|(_, one), (_, other)| {
+            let [(one, mass), (other, other_mass)] = [far(one), far(other)];
+            one.total_cmp(&other).then(mass.total_cmp(&other_mass))
+        })?;
+        Some(Self { plan, name: name_of(base, &numbers), numbers, mix })
     }
 
     /// The mix of the plan's base with this number, from 1; `None` where there is no such.
@@ -61,7 +54,7 @@ impl<'a> Planned<'a> {
         let base = plan.bases.iter().find(|each| each.name == base)?;
         let at = usize::try_from(number).ok()?.checked_sub(1)?;
         let mix = base.mixes.get(at)?;
-        Some(Self { plan, name: name_of(base, &[number]), mix })
+        Some(Self { plan, name: name_of(base, &[number]), numbers: vec![number], mix })
     }
 
     /// All mixes of the plan's base, those weighed alike as one.
@@ -70,7 +63,12 @@ impl<'a> Planned<'a> {
         let own = plan.bases.iter().filter(|each| each.name == base);
         let kinds = own.flat_map(|base| base.kinds().into_iter().map(move |kind| (base, kind)));
         kinds
-            .map(|(base, (numbers, mix))| Self { plan, name: name_of(base, &numbers), mix })
+            .map(|(base, (numbers, mix))| Self {
+                plan,
+                name: name_of(base, &numbers),
+                numbers,
+                mix,
+            })
             .collect()
     }
 
@@ -86,17 +84,22 @@ impl<'a> Planned<'a> {
         [self.mix.part_a.mass, self.mix.part_b.mass]
     }
 
-    /// Whether the plan has further mixes of its base.
-    pub(super) fn has_others(&self) -> bool {
+    /// Its base; `None` where it is of another plan.
+    #[must_use]
+    pub fn base(&self) -> Option<&'a BasePlan> {
         let is_own = |base: &&BasePlan| base.mixes.iter().any(|mix| std::ptr::eq(mix, self.mix));
-        self.plan.bases.iter().find(is_own).is_some_and(|base| base.mixes.len() > 1)
+        self.plan.bases.iter().find(is_own)
     }
 
-    /// Its number, or the first of those weighed alike; `None` where it is of another plan.
+    /// Whether the plan has further mixes of its base.
+    pub(super) fn has_others(&self) -> bool {
+        self.base().is_some_and(|base| base.mixes.len() > 1)
+    }
+
+    /// Its number, or the first of those weighed alike.
     #[must_use]
     pub fn number(&self) -> Option<u32> {
-        let mut numbered = self.plan.bases.iter().flat_map(|base| (1..).zip(&base.mixes));
-        numbered.find(|(_, mix)| std::ptr::eq(*mix, self.mix)).map(|(number, _)| number)
+        self.numbers.first().copied()
     }
 
     /// Whether parts A and B that are held are those that it has.
@@ -197,6 +200,32 @@ fn name_of(base: &BasePlan, numbers: &[u32]) -> String {
         1 => base.name.clone(),
         _ => format!("{} {}", base.name, listed(&numbers, "or")),
     }
+}
+
+/// An amount that misses what a mix has of it by so great a share, or by more, is off by so much and no more: one slip does not
+/// outweigh all else that fits. (Common practice, no source.)
+const OFF_AT_MOST: f64 = 0.25;
+/// A slip of parts A and B explains what is stated less well than one part that is off. (Common practice, no source.)
+const SLIP_COUNTS: f64 = 1.2 * OFF_AT_MOST;
+
+/// How far all that is held is from a mix: parts A and B as its sheet has them, or what of them came over into the second
+/// vessel, or as they are with a slip of theirs undone, whichever is the nearest; and each colorant that is held.
+fn apart(mix: &Mix, held: &Held) -> f64 {
+    let off = |is: f64, planned: f64| ((is / planned - 1.0).abs()).min(OFF_AT_MOST);
+    let own = [held.part_a.g(), held.part_b.g()];
+    let sheet = parts(mix);
+    let as_stated = |share: f64| -> f64 {
+        sheet.iter().zip(own).map(|(planned, is)| off(is, planned.g() * share)).sum()
+    };
+    let slipped = slipped(sheet, own).map(|missed| SLIP_COUNTS + missed);
+    let of_parts = [as_stated(1.0), as_stated(1.0 - mix.first_kept)].into_iter().chain(slipped);
+    let tinted = held.colorants.iter().filter(|(_, mass)| mass.g() > 0.0);
+    let of_colorants = tinted.map(|(name, mass)| {
+        let planned = mix.doses.iter().filter(|dose| dose.colorant == *name);
+        let planned: Mass = planned.map(DoseWeighed::colorant_mass).sum();
+        if planned.g() > 0.0 { off(mass.g(), planned.g()) } else { OFF_AT_MOST }
+    });
+    of_parts.fold(f64::INFINITY, f64::min) + of_colorants.sum::<f64>()
 }
 
 /// By how much parts A and B, g, miss those of a mix, as a fraction: the worse of the two.

@@ -54,7 +54,19 @@ pub enum Suspicion {
         bought: Mass,
     },
     /// The colorants are those of another base of the colourway.
-    OtherBase(String),
+    OtherBase {
+        /// That base.
+        base: String,
+        /// The mix of the job's plan that the parts are those of, which then has to be mixed anew; none where they are not.
+        anew: Option<String>,
+    },
+    /// The colorants are those of the base, but parts A and B are those of a mix of another.
+    OtherVessel {
+        /// The base.
+        base: String,
+        /// That mix of the job's plan: `fog 2 or 3`.
+        mix: String,
+    },
     /// The mix of the plan that is named has neither the part A nor the part B that is held.
     OtherMix {
         /// The mix that is named: `fog 1`.
@@ -162,6 +174,7 @@ pub fn suspicions(asked: &CorrectAsk<'_>, known: &Known<'_>) -> Vec<Suspicion> {
         .chain(other_let_downs(known))
         .chain(more_than_bought(&ask, known))
         .chain(other_base(&ask, known))
+        .chain(other_vessel(&ask, known))
         .collect()
 }
 
@@ -242,22 +255,50 @@ fn other_mix(asked: &CorrectAsk<'_>, known: &Known<'_>) -> Option<Suspicion> {
 /// source.)
 const FOREIGN: f64 = 0.5;
 
-/// The other base that the colorants are those of.
-fn other_base(ask: &CorrectAsk<'_>, known: &Known<'_>) -> Option<Suspicion> {
+/// Loadings of what is held, and how far they are from those of the asked base.
+fn tinted<'a>(ask: &'a CorrectAsk<'_>) -> (BTreeMap<&'a str, f64>, f64) {
     let resin = Whole::ByMore.resin(ask, 0.0);
     let own: BTreeMap<String, f64> =
         ask.wanted.keys().filter_map(|name| Some((name.clone(), loading(ask, name)?))).collect();
     let held: BTreeMap<&str, f64> =
         ask.held.colorants.iter().map(|(name, mass)| (name.as_str(), mass.g() / resin)).collect();
+    let apart = apart(&held, &own);
+    (held, apart)
+}
+
+/// That parts A and B are those of a mix of another base, though the colorants are not.
+fn other_vessel(ask: &CorrectAsk<'_>, known: &Known<'_>) -> Option<Suspicion> {
+    let planned = known.planned.as_ref().filter(|own| !own.may_be_held(&ask.held))?;
+    let (held, apart) = tinted(ask);
+    if held.is_empty() || ask.at_least.is_some() || apart > slipped::WITHIN {
+        return None;
+    }
+    let own = planned.base()?;
+    let others = planned.plan.bases.iter().filter(|base| base.name != own.name);
+    let mut mixes = others.flat_map(|base| Planned::all(planned.plan, &base.name));
+    let mix = mixes.find(|mix| mix.is_held(&ask.held))?.name;
+    Some(Suspicion::OtherVessel { base: own.name.clone(), mix })
+}
+
+/// The other base that the colorants are those of.
+fn other_base(ask: &CorrectAsk<'_>, known: &Known<'_>) -> Option<Suspicion> {
+    let (held, apart_from_own) = tinted(ask);
     // A left-over that goes into another base is meant to be foreign.
-    if held.is_empty() || ask.at_least.is_some() || apart(&held, &own) < FOREIGN {
+    if held.is_empty() || ask.at_least.is_some() || apart_from_own < FOREIGN {
         return None;
     }
     let others = known.others.iter().map(|other| (apart(&held, &other.loadings), other));
     others
         .min_by(|(one, _), (other, _)| one.total_cmp(other))
         .filter(|(apart, _)| *apart <= slipped::WITHIN)
-        .map(|(_, other)| Suspicion::OtherBase(other.name.clone()))
+        .map(|(_, other)| Suspicion::OtherBase {
+            base: other.name.clone(),
+            anew: known
+                .planned
+                .as_ref()
+                .filter(|planned| planned.is_held(&ask.held))
+                .map(|planned| planned.name.clone()),
+        })
 }
 
 /// How far what is held is from a recipe, colorant by colorant in a gram of resin: 0 where they are alike, 1 where they

@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 
 use pourbook::matching::{
-    Clock, CorrectAsk, Correction, Exactly, Held, Known, Part, Suspicion, Uncorrected, Unmixed,
-    VesselAsked, WeighedDose, Weighing, correct, keep, suspicions,
+    Clock, CorrectAsk, Correction, Exactly, Held, Known, LastPour, Part, Suspicion, Uncorrected,
+    Unmixed, VesselAsked, WeighedDose, Weighing, correct, keep, suspicions,
 };
 use pourbook::model::{Colorant, House, System};
 use pourbook::plan::{Standing, minimum_weight};
@@ -335,7 +335,19 @@ fn what_no_scale_bears_is_too_large_where_it_is() {
         }
         other => panic!("{other:?}"),
     }
-    sound(&ask, &keep(&ask).unwrap().correction);
+    // What is kept of so much overdose is next to nothing of what it becomes.
+    assert!(matches!(keep(&ask), Err(Uncorrected::LittleKept { .. })), "{:?}", keep(&ask));
+    for times in [4.0, 6.0, 8.0, 10.0, 12.0] {
+        let ask = overdosed(&system, &shelf, &house, times);
+        match keep(&ask) {
+            Ok(kept) => {
+                sound(&ask, &kept.correction);
+                assert!(kept.mass >= kept.correction.after * 0.2, "{times}: {kept:?}");
+            }
+            Err(why) => assert!(matches!(why, Uncorrected::LittleKept { .. }), "{why:?}"),
+        }
+    }
+    assert!(keep(&overdosed(&system, &shelf, &house, 4.0)).is_ok());
 }
 
 /// One part with none of the other, or with less than a quarter of it, neither heats nor cures.
@@ -381,7 +393,9 @@ fn the_vessel_of_what_is_kept_follows_from_what_that_becomes() {
             stood: Mass::ZERO,
             vessels: 1,
             temperature: Temperature::from_c(20.0),
-            until_poured: TimeSpan::from_min(1.0),
+            parts: Temperature::from_c(20.0),
+            poured: 0.0,
+            last_pour: LastPour::After(TimeSpan::from_min(1.0)),
         }),
         ..overdosed(&system, &shelf, &house, 1.0)
     };
@@ -414,7 +428,9 @@ fn the_corrected_mix_must_go_into_its_vessel() {
             stood: Mass::ZERO,
             vessels: 1,
             temperature: Temperature::from_c(20.0),
-            until_poured: TimeSpan::from_min(1.0),
+            parts: Temperature::from_c(20.0),
+            poured: 0.0,
+            last_pour: LastPour::After(TimeSpan::from_min(1.0)),
         }),
         vessel,
         ..overdosed(&system, &shelf, &house, 1.2)
@@ -465,7 +481,9 @@ fn a_correction_that_comes_too_late_is_refused() {
             stood: Mass::ZERO,
             vessels: 1,
             temperature: Temperature::from_c(25.0),
-            until_poured: TimeSpan::from_min(5.0),
+            parts: Temperature::from_c(25.0),
+            poured: 0.0,
+            last_pour: LastPour::After(TimeSpan::from_min(5.0)),
         }),
         vessel: VesselAsked::Stated(Volume::from_l(10.0)),
         ..overdosed(&system, &shelf, &house, 1.5)
