@@ -20,6 +20,8 @@ pub struct Checked {
     pub ceilings: usize,
     /// Everything found, errors and refusals among it.
     pub found: Diagnostics,
+    /// How many of the cautions are STOPs of a plan.
+    pub stops: usize,
 }
 
 /// Checks a shop.
@@ -61,12 +63,14 @@ pub fn check(opened: &Opened) -> Checked {
     found.0.extend(shop.jobs.values().filter_map(|job| unstated_edges(opened, job)));
     found.0.extend(shop.jobs.values().flat_map(|job| unusual_sizes(opened, job)));
     // After what may be the reason for them.
+    let count = stops.len();
     found.0.extend(stops);
     found.0.sort_by_key(|each| std::cmp::Reverse(each.severity >= Severity::Refused));
     Checked {
         sound: [shop.systems.len(), shop.colorants.len(), shop.colourways.len(), shop.jobs.len()],
         ceilings,
         found,
+        stops: count,
     }
 }
 
@@ -158,25 +162,56 @@ fn refused_jobs(
     found
 }
 
-/// That a job whose files are sound must not be poured as planned, and why in few words: its plan says the rest.
-fn stopped(opened: &Opened, colourway: &Colourway, job: &Job) -> Option<Diagnostic> {
-    let file = opened.files.jobs.get(&job.name)?;
-    let plan = timed(&plannable(opened, colourway, job)?, &opened.shop.house).ok()?;
-    let why = match plan.stops().first()? {
+/// That a job whose files are sound must not be poured as planned, and every reason in few words, those of one kind
+/// together: its plan says the rest.
+fn stopped(opened: &Opened, colourway: &Colourway, job: &Job) -> Vec<Diagnostic> {
+    let Some(file) = opened.files.jobs.get(&job.name) else { return Vec::new() };
+    let Some(ask) = plannable(opened, colourway, job) else { return Vec::new() };
+    let Ok(plan) = timed(&ask, &opened.shop.house) else { return Vec::new() };
+    let mut whys: Vec<(String, usize)> = Vec::new();
+    for stop in plan.stops() {
+        let why = why_stopped(&stop);
+        match whys.iter_mut().find(|(known, _)| *known == why) {
+            Some((_, mixes)) => *mixes += 1,
+            None => whys.push((why, 1)),
+        }
+    }
+    let last = whys.len();
+    let way = as_job(opened, &job.name);
+    let told = (1..).zip(whys).map(|(number, (why, mixes))| {
+        let likewise = match mixes {
+            1 => String::new(),
+            2 => ", and another likewise".to_owned(),
+            mixes => format!(", and {} more likewise", mixes - 1),
+        };
+        let words = format!("the plan of \"{}\" says STOP: {why}{likewise}", job.name);
+        let told = Diagnostic::caution(words).at(file.places.place(&["name".into()]));
+        if number == last {
+            told.hint(format!("what would mend it is told by: pourbook plan {way}"))
+        } else {
+            told
+        }
+    });
+    told.collect()
+}
+
+/// Why a plan says STOP, in few words.
+fn why_stopped(stop: &Stop<'_>) -> String {
+    match stop {
         Stop::Clock(Finding::TooLate { .. }) => {
             "a mix would be poured after its pot life".to_owned()
         }
         Stop::Clock(Finding::HotPour { .. }) => "a mix would be too hot as it is poured".to_owned(),
         Stop::Clock(Finding::Weather(_)) => "the air or the surface is not fit for it".to_owned(),
-        Stop::Clock(_) => "a mix would not be poured in time".to_owned(),
+        Stop::Clock(Finding::MistLate { .. }) => "the mist would come too late".to_owned(),
+        Stop::Clock(Finding::ScrapeLate { .. }) => "drips would be scraped too late".to_owned(),
+        Stop::Clock(Finding::NeverPoured { .. }) => "a mix would be poured into nothing".to_owned(),
+        Stop::Clock(Finding::Tight { .. } | Finding::LeftOverRunsHot { .. }) => {
+            "the clock speaks against it".to_owned()
+        }
         Stop::NoRunSheet(_) => "no run sheet can be made for it".to_owned(),
         Stop::Caution(caution) => caution.brief.clone(),
-    };
-    let words = format!("the plan of \"{}\" says STOP: {why}", job.name);
-    let place = file.places.place(&["name".into()]);
-    let way = as_job(opened, &job.name);
-    let hint = format!("what would mend it is told by: pourbook plan {way}");
-    Some(Diagnostic::caution(words).at(place).hint(hint))
+    }
 }
 
 /// The options of a job that cannot be planned, while the job itself can, each with the reason.

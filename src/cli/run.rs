@@ -149,16 +149,18 @@ fn check(env: &mut Env<'_>, common: &Common) -> Result<u8, Diagnostics> {
     }
     let code = complain(env, &checked.found);
     let count = |severity| checked.found.0.iter().filter(|each| each.severity == severity).count();
-    let cautions = count(Severity::Caution);
+    let cautions = count(Severity::Caution).saturating_sub(checked.stops);
     let mut verdict = match (count(Severity::Error), count(Severity::Refused)) {
-        (0, 0) if cautions > 0 => "no mistakes, but look first at".to_owned(),
+        (0, 0) if cautions + checked.stops > 0 => "no mistakes, but look first at".to_owned(),
         (0, 0) => "all sound".to_owned(),
         (1, refused) => format!("1 error, {refused} refused"),
         (errors, refused) => format!("{errors} errors, {refused} refused"),
     };
-    if cautions > 0 {
-        let joint = if verdict.ends_with(" at") { " " } else { ", " };
-        verdict.push_str(&format!("{joint}{}", counted(cautions, "caution")));
+    for (number, noun) in [(checked.stops, "STOP"), (cautions, "caution")] {
+        if number > 0 {
+            let joint = if verdict.ends_with(" at") { " " } else { ", " };
+            verdict.push_str(&format!("{joint}{}", counted(number, noun)));
+        }
     }
     let text = format!(
         "{}: {}, {}, {}, {} read; {} checked; {verdict}\n",

@@ -125,7 +125,7 @@ impl House {
     /// A house from its parts.
     ///
     /// # Errors
-    /// No scale or vessel, a figure not above zero, a scale that weighs less than its own step.
+    /// No scale or vessel, a figure not above zero, a scale that weighs less than its own step, two of one name.
     pub fn new(mut parts: HouseParts) -> Result<Self, Faults> {
         let mut faults = Faults::default();
         if parts.scales.is_empty() {
@@ -135,6 +135,12 @@ impl House {
             faults.positive(at!["scales", at], "a scale's readability", scale.readability.g());
             if scale.capacity <= scale.readability {
                 faults.error(at!["scales", at], "a scale weighs more than its smallest step");
+            }
+            if parts.scales[..at].iter().any(|before| before.name == scale.name) {
+                let name = &scale.name;
+                faults
+                    .error(at!["scales", at, "name"], format!("two scales are called \"{name}\""))
+                    .hint(format!("two of a kind have a name each: \"{name}\" and \"{name} 2\""));
             }
         }
         if parts.vessels.is_empty() {

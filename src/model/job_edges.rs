@@ -51,7 +51,7 @@ pub(super) fn check_edges(name: &str, counter: &Counter, faults: &mut Faults) {
                     told(longest.mm())
                 ),
             )
-            .hint("write one splashback for each wall that it stands along");
+            .hint("write one splashback for each wall that it stands along, or is the counter's side mis-measured?");
         return;
     }
     let is_beyond_all = |edge: &Edge| {

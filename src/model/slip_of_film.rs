@@ -5,7 +5,7 @@
 
 use std::ops::RangeInclusive;
 
-use super::slip_of_length::is_whole;
+use super::slip_of_length::{is_vulgar, is_whole};
 use super::tenfold::{TENS, meant as divided};
 use crate::quantity::units::{MM_PER_IN, MM_PER_MIL};
 use crate::quantity::{Length, Units};
@@ -43,12 +43,40 @@ pub(super) fn meant(film: Length, usual: &RangeInclusive<f64>) -> Option<String>
     if !film.is_finite() || usual.contains(&film.mm()) {
         return None;
     }
+    let by_point = || {
+        // A point does not slip in a fraction; quarters are typed with one too.
+        let is_decimal = !is_vulgar(film) || is_whole(film.in_() * 4.0);
+        let likely = divided(film.mm(), usual, TENS).filter(|_| is_decimal)?;
+        Some(as_typed(Length::from_mm(likely), film))
+    };
+    if let Some(in_feet) = fraction_of_a_foot(film, usual) {
+        let all: Vec<String> = [in_feet].into_iter().chain(by_unit(film, usual)).collect();
+        return Some(all.join(", or "));
+    }
     fraction_meant(film, usual)
-        .or_else(|| {
-            let likely = Length::from_mm(divided(film.mm(), usual, TENS)?);
-            Some(as_typed(likely, film))
-        })
+        .or_else(|| fraction_alone(film, usual))
+        .or_else(by_point)
         .or_else(|| by_unit(film, usual))
+}
+
+/// In inches and, in brackets, in millimetres.
+fn in_inches(likely: Length) -> String {
+    format!("{} ({})", likely.show_in_inches(), likely.show_film(Units::Metric))
+}
+
+/// A fraction of a foot for one of an inch: `1/8 ft` for 1/8 in.
+fn fraction_of_a_foot(film: Length, usual: &RangeInclusive<f64>) -> Option<String> {
+    let feet = film.ft();
+    let likely = Length::from_in(feet);
+    let is_it = feet < 1.0 && is_whole(feet * 16.0) && !is_whole(feet * 2.0);
+    (is_it && usual.contains(&likely.mm())).then(|| in_inches(likely))
+}
+
+/// A digit before the fraction of an inch that was meant alone: `1 1/8 in` for 1/8 in.
+fn fraction_alone(film: Length, usual: &RangeInclusive<f64>) -> Option<String> {
+    let inches = film.in_();
+    let likely = Length::from_in(inches - libm::floor(inches + 1e-9));
+    (inches > 1.0 && is_vulgar(film) && usual.contains(&likely.mm())).then(|| in_inches(likely))
 }
 
 /// A point for the slash of a fraction of an inch: `1.8 in` for 1/8 in.
@@ -63,8 +91,7 @@ fn fraction_meant(film: Length, usual: &RangeInclusive<f64>) -> Option<String> {
         let is_it =
             whole >= 1.0 && whole < parts && libm::fabs((inches - whole) * places - parts) < 1e-6;
         let likely = Length::from_in(whole / parts);
-        (is_it && usual.contains(&likely.mm()))
-            .then(|| format!("{} ({})", likely.show_in_inches(), likely.show_film(Units::Metric)))
+        (is_it && usual.contains(&likely.mm())).then(|| in_inches(likely))
     })
 }
 
@@ -100,6 +127,9 @@ mod tests {
             (inch(3.0), "3 mm (118 mil)"),
             (mm(0.125), "125 mil (3.18 mm)"),
             (mm(125.0), "125 mil (3.18 mm)"),
+            (inch(1.125), "1/8 in (3.18 mm)"),
+            (inch(1.5), "1/8 in (3.18 mm)"),
+            (inch(2.25), "3/16 in (4.76 mm)"),
             (mm(3.0), ""),
             (mm(f64::INFINITY), ""),
         ] {

@@ -23,6 +23,9 @@ const SLIPS: [Slip; 7] = [
 /// the figure says nothing.
 const METRES_FOR_FEET_FROM: Length = Length::from_mm(3000.0);
 
+/// No run in a room is so many inches; what is shorter may have been typed in feet and inches as well.
+const MOST_INCHES: f64 = 250.0;
+
 /// Below this a length is spoken of in inches alone: 4 ft.
 const IN_INCHES_BELOW: Length = Length::from_mm(1219.2);
 
@@ -79,6 +82,13 @@ impl Likely {
             Unit::M | Unit::Mm => self.length.show(Units::Metric),
         }
     }
+}
+
+/// Whether it has a fraction of an inch as a tape shows it, but for halves, which are typed with a point too: a point does
+/// not slip in it.
+pub(super) fn is_vulgar(length: Length) -> bool {
+    let inches = length.in_();
+    is_whole(inches * 16.0) && !is_whole(inches * 2.0) && !is_whole(length.mm())
 }
 
 /// Whether it is so many whole units, as far as a figure that was converted can tell.
@@ -151,15 +161,18 @@ impl Slip {
                     && length.in_() >= 5.0
                     && is_whole(length.in_() * 10.0);
                 let is_typed = typed.is_typed(length) || eighths || tenths;
+                // Of inches for millimetres nobody means odd ones.
+                let round = (typed, meant) != (Unit::In, Unit::Mm) || is_whole(likely.mm() / 5.0);
                 // Millimetres that are inches too were typed as those.
                 let other = typed == Unit::Mm && Unit::In.is_typed(length);
                 // A foot and some inches were not typed as inches for feet, a part of a foot other than a tenth least of all.
                 let whole =
                     (typed, meant) != (Unit::In, Unit::Ft) || is_whole(length.in_()) || tenths;
                 let long = typed != Unit::M || length >= METRES_FOR_FEET_FROM;
-                let fits = up == (likely > length) && is_typed && !other && whole && long;
+                let fits = up == (likely > length) && is_typed && !other && whole && long && round;
                 fits.then_some(Likely { length: likely, unit: meant })
             }
+            Self::Point { .. } if is_vulgar(length) => None,
             Self::Point { .. } => {
                 let is_typed = [Unit::Mm, Unit::In].iter().any(|unit| unit.is_typed(likely));
                 is_typed.then(|| Likely::as_typed(likely))
@@ -177,14 +190,48 @@ pub(super) fn likely(length: Length, usual: &RangeInclusive<f64>) -> Vec<Likely>
     let by_unit = first(&[feet, inches, mm, metres]);
     let by_inches = inches_after_a_point(length, usual);
     let by_point = first(&[ten, hundred]);
+    // What is rarer is asked only where nothing else is likely.
+    let rarer = (by_feet.is_none() && by_unit.is_none() && by_point.is_none())
+        .then(|| eighths_of_feet(length, usual).or_else(|| digit_run_on(length, usual)))
+        .flatten();
     let by_tape = by_feet.into_iter().chain(by_unit).chain(by_inches);
-    let all: Vec<Likely> = by_tape.chain(by_point).collect();
+    let all: Vec<Likely> = by_tape.chain(by_point).chain(rarer).collect();
     // Inches for millimetres are rare, and many lengths would be whole ones.
     if all.is_empty() { first(&[inches_for_mm]).into_iter().collect() } else { all }
 }
 
-/// Feet and inches whose feet have a digit too many: a nought, `80 ft 3 1/2 in` for 8 ft 3 1/2 in, or that of the inches,
-/// `56 ft 3/4 in` for 5 ft 6 3/4 in. None of one that is usual, nor of whole feet, which say nothing.
+/// Feet with a quarter or an eighth, which belong to inches: `92 1/4 ft` for 92 1/4 in. None of one that is usual.
+fn eighths_of_feet(length: Length, usual: &RangeInclusive<f64>) -> Option<Likely> {
+    let likely = Length::from_in(length.ft());
+    let is_it = is_whole(length.ft() * 8.0) && !usual.contains(&length.mm());
+    (is_it && usual.contains(&likely.mm())).then_some(Likely { length: likely, unit: Unit::In })
+}
+
+/// Whole inches, more than a room has, two neighbouring digits the same, as one was typed twice: `922 in` for 92 in. None
+/// of one that is usual.
+fn digit_run_on(length: Length, usual: &RangeInclusive<f64>) -> Option<Likely> {
+    let inches = libm::round(length.in_());
+    if usual.contains(&length.mm())
+        || !is_whole(length.in_())
+        || !(MOST_INCHES..1e6).contains(&inches)
+    {
+        return None;
+    }
+    let places = [1.0, 10.0, 100.0, 1000.0, 10_000.0];
+    places.into_iter().find_map(|place| {
+        let digit = |place: f64| libm::floor(inches / place) % 10.0;
+        let is_double = inches >= place * 10.0 && digit(place) == digit(place * 10.0);
+        // What stands before the second of them, and after it.
+        let [before, after] = [libm::floor(inches / (place * 10.0)), inches % place];
+        let likely = Length::from_in(before * place + after);
+        (is_double && usual.contains(&likely.mm()))
+            .then_some(Likely { length: likely, unit: Unit::In })
+    })
+}
+
+/// Feet and inches whose feet have a digit too many: a nought, `80 ft 3 1/2 in` for 8 ft 3 1/2 in, one typed twice,
+/// `88 ft 3 1/2 in`, or that of the inches, `56 ft 3/4 in` for 5 ft 6 3/4 in, `51 ft 11 3/4 in` for 5 ft 11 3/4 in. None of
+/// one that is usual, nor of whole feet, which say nothing.
 fn feet_run_on(length: Length, usual: &RangeInclusive<f64>) -> Option<Likely> {
     if usual.contains(&length.mm()) || !is_whole(length.in_() * 16.0) {
         return None;
@@ -194,7 +241,7 @@ fn feet_run_on(length: Length, usual: &RangeInclusive<f64>) -> Option<Likely> {
     let (tens, ones) = (libm::floor(feet / 10.0), feet % 10.0);
     let likely = if inches < 1.0 / 32.0 || tens < 1.0 {
         return None;
-    } else if ones == 0.0 {
+    } else if ones == 0.0 || (tens < 10.0 && (ones == tens || ones == first_digit(inches))) {
         Length::from_ft(tens) + Length::from_in(inches)
     } else if tens < 10.0 && inches < 1.0 {
         Length::from_ft(tens) + Length::from_in(ones + inches)
@@ -202,6 +249,12 @@ fn feet_run_on(length: Length, usual: &RangeInclusive<f64>) -> Option<Likely> {
         return None;
     };
     usual.contains(&likely.mm()).then_some(Likely { length: likely, unit: Unit::Ft })
+}
+
+/// The first digit of less than a hundred inches; nought of less than one.
+fn first_digit(inches: f64) -> f64 {
+    let whole = libm::floor(inches + 1e-9);
+    if whole >= 10.0 { libm::floor(whole / 10.0) } else { whole }
 }
 
 /// Feet and inches that were typed with a point between them, as metres: `11.4 m` for 11 ft 4 in. None of one that is
@@ -255,7 +308,14 @@ mod tests {
             (inch(17.5), &(3000.0..=6000.0), "17 ft 6 in (5.334 m), 14 ft 7 in (4.445 m)"),
             (inch(16.5), &(3000.0..=6000.0), "16 ft 6 in (5.029 m), 13 ft 9 in (4.191 m)"),
             (inch(4.5), &(1000.0..=6000.0), "45 in (1.143 m)"),
-            (inch(16.25), &(3000.0..=6000.0), "13 ft 6 1/2 in (4.128 m)"),
+            (inch(16.25), &(3000.0..=6000.0), ""),
+            (ft(92.25), &legs, "92 1/4 in (2.343 m)"),
+            (ft(78.25), &legs, "78 1/4 in (1.988 m)"),
+            (inch(922.0), &legs, "92 in (2.337 m)"),
+            (inch(1007.0), &legs, "107 in (2.718 m)"),
+            (ft(51.0) + inch(11.875), &legs, "5 ft 11 7/8 in (1.826 m)"),
+            (ft(88.0) + inch(3.5), &legs, "8 ft 3 1/2 in (2.527 m)"),
+            (inch(3.25), &(300.0..=1000.0), ""),
             (inch(2000.0), &(300.0..=9000.0), "16 ft 8 in (5.08 m)"),
             (mm(11_400.0), &legs, "11 ft 4 in (3.454 m), 1.14 m (3 ft 8 7/8 in)"),
             (mm(12_000.0), &legs, "12 ft (3.658 m), 1.2 m (3 ft 11 1/4 in)"),

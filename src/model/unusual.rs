@@ -400,6 +400,31 @@ impl Colorant {
 }
 
 impl Pour {
+    /// That its parts come near a hundred and miss it, in words: whoever wrote them as per cent has mistyped one. It spoils
+    /// nothing where they are parts, so no plan tells it.
+    fn beside_a_hundred(&self) -> Option<String> {
+        let parts = self.layers.iter().filter_map(|layer| match layer {
+            Layer::Base { parts, .. } => Some(*parts),
+            Layer::Accent { .. } => None,
+        });
+        let parts: Vec<f64> = parts.collect();
+        let total: f64 = parts.iter().sum();
+        let misses = (80.0..=120.0).contains(&total) && libm::fabs(total - 100.0) > 0.5;
+        let as_percent =
+            parts.iter().all(|own| is_whole(*own)) && parts.iter().any(|own| *own >= 10.0);
+        if parts.len() < 2 || !misses || !as_percent || self.parts_meant().is_some() {
+            return None;
+        }
+        let (off, how) = match total < 100.0 {
+            true => (100.0 - total, "missing"),
+            false => (total - 100.0, "too many"),
+        };
+        Some(format!(
+            "the parts of the pour \"{}\" sum to {total:.0}: fine if they are parts; if they are meant as per cent, {off:.0} are {how}",
+            self.name
+        ))
+    }
+
     /// The parts of a base layer that were likely meant where one slip of their point makes those of all layers a hundred:
     /// which layer, and how many.
     fn parts_meant(&self) -> Option<(usize, f64)> {
@@ -488,6 +513,12 @@ impl Colourway {
     /// What is doubtful in figures that can be: told, but in nobody's way.
     #[must_use]
     pub fn doubts(&self) -> Faults {
-        as_doubts(self.unusual())
+        let mut doubts = as_doubts(self.unusual());
+        for (at, pour) in self.pours.iter().enumerate() {
+            if let Some(words) = pour.beside_a_hundred() {
+                doubts.push(at!["pours", at, "layers"], Severity::Caution, words);
+            }
+        }
+        doubts
     }
 }

@@ -127,6 +127,9 @@ impl Counter {
         if let Some(long) = self.shape.most_edge().and_then(|most| self.long_run(least, most)) {
             return Some(long);
         }
+        if let Some(long) = self.long_front() {
+            return Some(long);
+        }
         let most = self.shape.most_edge().map(|most| (most + cuts) * TAPE);
         let how = if length < least {
             "short for so long a counter"
@@ -171,6 +174,31 @@ impl Counter {
             length: edge.length,
             how: "long for a counter along its walls, more than its front and both ends",
             meant: length_meant(edge.length, &(least.mm()..=most.mm())),
+            meant_for: String::new(),
+        })
+    }
+
+    /// One edge that is longer than the front, where an end is listed beside it: whoever lists an end by itself lists the
+    /// front by itself.
+    fn long_front(&self) -> Option<Upright> {
+        let (Shape::L { depth, .. } | Shape::U { depth, .. }) = &self.shape else { return None };
+        let front = self.shape.front()?;
+        let is_end = |edge: &Edge| (*depth / TAPE..=*depth * TAPE).contains(&edge.length);
+        let is_rim = |edge: &Edge| {
+            let mut rims = self.cutouts.values().map(|cut| cut.shape.perimeter());
+            rims.any(|rim| edge.length <= rim * TAPE)
+        };
+        if !self.edges.iter().any(is_end) {
+            return None;
+        }
+        let is_long = |edge: &Edge| edge.length > front * TAPE && !is_end(edge) && !is_rim(edge);
+        let at = self.edges.iter().position(is_long)?;
+        Some(Upright {
+            path: at!["edges", at, "length"],
+            what: format!("edge {}", at + 1),
+            length: self.edges[at].length,
+            how: "long for its front, beside an end that is listed by itself",
+            meant: None,
             meant_for: String::new(),
         })
     }

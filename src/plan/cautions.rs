@@ -104,7 +104,7 @@ const HOT_LEFT_OVER: Mass = Mass::from_g(200.0);
 
 /// A thicker film than this runs down an upright face as it cures: 30–40 mil a coat stay (common practice, no
 /// source).
-const SAGS: Length = Length::from_mm(1.016);
+pub(super) const SAGS: Length = Length::from_mm(1.016);
 
 /// What the cautions are drawn from.
 pub(super) struct Holds<'a> {

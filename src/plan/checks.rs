@@ -208,6 +208,7 @@ pub(super) fn ingredients(recipe: &Recipe<'_>, base: &str) -> Vec<Ingredient> {
             let colorant = recipe.colorants[dose.colorant.as_str()];
             Ingredient {
                 colorant: dose.colorant.clone(),
+                lot: colorant.lot.as_ref().map(|lot| lot.name.clone()),
                 density: colorant.density,
                 loading: dose.loading.value() / colorant.lot_strength(),
             }
@@ -232,6 +233,7 @@ pub(super) fn ml_per_g_of_resin(system: &System, mix: &[Dosed<'_>]) -> f64 {
         .iter()
         .map(|each| Ingredient {
             colorant: each.colorant.name.clone(),
+            lot: None,
             density: each.colorant.density,
             loading: each.loading,
         })

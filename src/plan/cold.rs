@@ -5,17 +5,22 @@ use crate::quantity::{Temperature, Units};
 use crate::suggest::listed;
 
 /// Below this resin thickens, and does not level or cure as its datasheet states (common practice, no source).
-pub(super) const COLD: Temperature = Temperature::from_c(15.0);
+const COLD: Temperature = Temperature::from_c(15.0);
 
 /// The least temperature that is not cold: the lowest that a system's file states, or else a round figure (15 °C are
 /// 59 °F).
+pub(super) fn least_warm(lowest: Option<Temperature>, units: Units) -> Temperature {
+    match (lowest, units) {
+        (Some(lowest), _) => lowest,
+        (None, Units::Us) => Temperature::from_f(60.0),
+        (None, Units::Metric) => COLD,
+    }
+}
+
+/// The same in words.
 #[must_use]
 pub fn least_warm_words(lowest: Option<Temperature>, units: Units) -> String {
-    match (lowest, units) {
-        (Some(lowest), _) => House::room_words(lowest, units),
-        (None, Units::Us) => "60 °F".to_owned(),
-        (None, Units::Metric) => "15 °C".to_owned(),
-    }
+    House::room_words(least_warm(lowest, units), units)
 }
 
 /// That room, surface or parts are cold, in full and in brief.
@@ -58,11 +63,4 @@ pub(super) fn cold(
     let brief =
         format!("too cold to cure as stated: warm room, {} and parts above {least} first", work);
     Some((text, brief))
-}
-
-/// Whether room, surface or parts are cold.
-pub(super) fn is_cold(system: &System, job: &Job) -> bool {
-    let limit = system.lowest_temperature.unwrap_or(COLD);
-    let all = [Some(job.temperature), job.surface, job.parts];
-    all.into_iter().flatten().any(|temperature| temperature < limit)
 }

@@ -11,6 +11,8 @@ use super::ledger::{Content, Material};
 pub struct Line {
     /// The resin system's or colorant's name.
     pub name: String,
+    /// The lot of a colorant that the demand is for, where its file states one.
+    pub lot: Option<String>,
     /// What the job takes.
     pub demand: Mass,
     /// Its density, for reading the demand as a volume.
@@ -85,7 +87,9 @@ pub(super) fn cost(recipe: &Recipe<'_>, issued: &Content, area: Area) -> Cost {
     for (name, colorant) in &recipe.colorants {
         let demand = issued.of(&Material::Colorant((*name).to_owned()));
         if demand.g() > 0.0 {
-            lines.push(line(name, demand, colorant.density, &colorant.packages));
+            let lot = colorant.lot.as_ref().map(|lot| lot.name.clone());
+            let line = line(name, demand, colorant.density, &colorant.packages);
+            lines.push(Line { lot, ..line });
         }
     }
     let total = Money::sum(lines.iter().filter_map(|line| line.price)).ok().flatten();
@@ -103,6 +107,7 @@ fn line(name: &str, demand: Mass, density: Density, packages: &[Package]) -> Lin
         .collect();
     let bare = Line {
         name: name.to_owned(),
+        lot: None,
         demand,
         density,
         packages: Vec::new(),

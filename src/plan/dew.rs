@@ -1,6 +1,6 @@
 //! Dew: water on a surface that is colder than the air of its room bears.
 
-use super::cold::{COLD, is_cold, least_warm_words};
+use super::cold::{least_warm, least_warm_words};
 use super::weather::DEW_MARGIN_K;
 use crate::heat::air::dew_point_celsius;
 use crate::model::{House, Job, System};
@@ -22,19 +22,24 @@ pub enum AskedBy {
     Dew,
     /// The lowest temperature that the system's file states.
     System,
+    /// The usual least of resins, where the system's file states none (common practice, no source).
+    Usual,
 }
 
 impl LeastSurface {
-    /// The higher of what a dew point, °C, asks for and the lowest that the system bears.
+    /// The higher of what a dew point, °C, asks for and the lowest that the system bears; where its file states none,
+    /// the usual least as a round figure in `units`.
     #[must_use]
-    pub fn of(dew_point_celsius: f64, lowest: Option<Temperature>) -> Self {
+    pub fn of(dew_point_celsius: f64, lowest: Option<Temperature>, units: Units) -> Self {
         let for_dew = Temperature::from_c(dew_point_celsius + DEW_MARGIN_K);
-        match lowest {
-            Some(lowest) if lowest > for_dew => {
-                Self { temperature: lowest, asked_by: AskedBy::System }
-            }
-            _ => Self { temperature: for_dew, asked_by: AskedBy::Dew },
-        }
+        let warm = least_warm(lowest, units);
+        let asked_by = match lowest {
+            _ if warm <= for_dew => AskedBy::Dew,
+            Some(_) => AskedBy::System,
+            None => AskedBy::Usual,
+        };
+        let temperature = if asked_by == AskedBy::Dew { for_dew } else { warm };
+        Self { temperature, asked_by }
     }
 }
 
@@ -45,24 +50,22 @@ pub(super) fn dew(system: &System, job: &Job, units: Units) -> Option<(String, S
     let surface = job.surface.unwrap_or(job.temperature);
     let near_dew = surface < least;
     let lowest = system.lowest_temperature;
-    let for_all = LeastSurface::of(dew, lowest);
+    let for_all = LeastSurface::of(dew, lowest, units);
+    let warm = least_warm_words(lowest, units);
     // What the dew point asks for is no permission where the system or the cold forbids it.
-    let least_words = if for_all.asked_by == AskedBy::System {
-        format!(
-            "{}, the lowest that \"{}\" bears ({}), though {} would do for its dew",
-            least_warm_words(lowest, units),
+    let least_words = match for_all.asked_by {
+        AskedBy::System => format!(
+            "{warm}, the lowest that \"{}\" bears ({}), though {} would do for its dew",
             system.name,
             system.standing,
             least.show(units),
-        )
-    } else if is_cold(system, job) && least < lowest.unwrap_or(COLD) {
-        format!(
-            "{} for its dew alone, and {} for its cold",
+        ),
+        AskedBy::Usual => format!(
+            "about {warm}, the usual least of resins (common practice; the file of \"{}\" states no lowest_temperature), though {} would do for its dew",
+            system.name,
             least.show(units),
-            least_warm_words(lowest, units)
-        )
-    } else {
-        least.show(units)
+        ),
+        AskedBy::Dew => least.show(units),
     };
     let text = format!(
         "dew point {} at {} and {} relative humidity (estimated): pour only on a surface of at least {}{}",
@@ -73,12 +76,10 @@ pub(super) fn dew(system: &System, job: &Job, units: Units) -> Option<(String, S
         if near_dew { "; the surface as planned is too near it, do not pour" } else { "" }
     );
     let in_brief = match for_all.asked_by {
-        AskedBy::System => format!(
-            "{} (the lowest of \"{}\", {})",
-            least_warm_words(lowest, units),
-            system.name,
-            system.standing
-        ),
+        AskedBy::System => {
+            format!("{warm} (the lowest of \"{}\", {})", system.name, system.standing)
+        }
+        AskedBy::Usual => format!("{warm} (usual)"),
         AskedBy::Dew => least_words.clone(),
     };
     let brief = format!(

@@ -38,6 +38,8 @@ pub enum Means {
 pub struct DoseWeighed {
     /// Its name.
     pub colorant: String,
+    /// The lot that it is weighed for, where its file states one.
+    pub lot: Option<String>,
     /// The recipe's loading, corrected for the lot's strength.
     pub loading: Fraction,
     /// As reckoned.
@@ -206,6 +208,8 @@ pub(super) struct Order<'a> {
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Ingredient {
     pub(super) colorant: String,
+    /// Its lot, where its file states one.
+    pub(super) lot: Option<String>,
     pub(super) density: Density,
     pub(super) loading: f64,
 }
@@ -409,7 +413,8 @@ impl Order<'_> {
                 Means::LetDown { .. } => sizes.resin * each.loading,
                 _ => sizes.resin_second * each.loading,
             };
-            let mut dose = DoseWeighed { colorant, loading, exact, means };
+            let lot = each.lot.clone();
+            let mut dose = DoseWeighed { colorant, lot, loading, exact, means };
             if let Means::OnTop(weighed) = &mut dose.means {
                 weighed.reading = on_top;
             }

@@ -38,6 +38,8 @@ pub enum Change {
 /// What changes bring.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Outcome {
+    /// Mixes of one coat: vessels and pages follow their number.
+    pub mixes: usize,
     /// Mixes still too late.
     pub late_mixes: usize,
     /// The worst of them, s; 0 if all are in time.
@@ -73,6 +75,7 @@ impl Outcome {
         let other_stops = other_stops(plan);
         let hot = |finding: &&Finding| matches!(finding, Finding::HotPour { .. });
         Some(Self {
+            mixes: plan.bases.iter().map(|base| base.mixes.len()).sum(),
             late_mixes,
             worst_late_s,
             tight_mixes: (0..sheet.clocks.len()).filter(|mix| sheet.is_tight(*mix)).count(),

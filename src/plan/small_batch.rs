@@ -8,7 +8,7 @@ use crate::quantity::{Fraction, Mass, Volume};
 use super::checks::ingredients;
 use super::containers::Containers;
 use super::mixing::per_gram_of_resin;
-use super::weighing::{Weighed, finest_for, scale_for, to_step, weighs, within_a_step};
+use super::weighing::{Weighed, finest_for, scale_for, step_up, to_step, weighs, within_a_step};
 
 /// How an accent gets into its container.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -39,14 +39,16 @@ pub enum LayerPlan {
         name: String,
         /// Its colorant.
         colorant: String,
+        /// The lot that it is weighed for, where its file states one.
+        lot: Option<String>,
         /// Its loading on the container's mixed resin, by this lot's strength.
         loading: Fraction,
         /// How it is weighed.
         means: AccentMeans,
-        /// On its scale; of a shared cup, the whole cup.
+        /// On its scale; of a shared cup, all doses together, which no step of the scale binds.
         weighed: Weighed,
-        /// What each own cup holds beyond its weight and is left in it, since the weight goes out of it on the scale and
-        /// nothing rinses it; nothing of any other means.
+        /// What each own cup, or each container's part of a shared one, holds beyond its weight and is left in it, since
+        /// nothing rinses it; nothing of what goes in on top.
         spare: Mass,
         /// Containers that share the weighed amount.
         containers: u32,
@@ -261,13 +263,18 @@ fn small_batch(
                 let each = weighed.mass * (1.0 / f64::from(containers));
                 let spare = match means {
                     AccentMeans::OnTop => Mass::ZERO,
-                    AccentMeans::InCup | AccentMeans::Shared => {
-                        spare_in_a_cup(weighed.mass) * (1.0 / f64::from(containers))
+                    AccentMeans::InCup => spare_in_a_cup(weighed.mass),
+                    // In whole steps of its scale, so that it really holds more than all doses.
+                    AccentMeans::Shared => {
+                        let doses = weighed.mass;
+                        let cup = step_up(doses + spare_in_a_cup(doses), weighed.readability);
+                        (cup - doses) * (1.0 / f64::from(containers))
                     }
                 };
                 layers.push(LayerPlan::Accent {
                     name: accent.clone(),
                     colorant: colorant.clone(),
+                    lot: of.lot.as_ref().map(|lot| lot.name.clone()),
                     loading: Fraction::new(loading),
                     means,
                     weighed,
@@ -303,6 +310,8 @@ fn accent_means(
         return Some((AccentMeans::InCup, Weighed::dose(house, scale, dose), 1));
     }
     let cup = dose * f64::from(count);
-    let scale = scale_for(house, cup, cup).or_else(|| finest_for(house, cup))?;
-    Some((AccentMeans::Shared, Weighed::dose(house, scale, cup), count))
+    let load = cup + spare_in_a_cup(cup);
+    let scale = scale_for(house, cup, load).or_else(|| finest_for(house, load))?;
+    // A syringe draws each dose, so no dose is bound to the scale's step.
+    Some((AccentMeans::Shared, Weighed::on(house, scale, cup, cup), count))
 }

@@ -6,7 +6,7 @@ use crate::quantity::{Fraction, Mass};
 use super::base::BasePlan;
 use super::ledger::{Content, Ledger, Material};
 use super::let_down::{made, most};
-use super::mixing::Means;
+use super::mixing::{DoseWeighed, Means};
 use super::weighing::{Weighed, scale_for, step_up};
 
 /// A let-down to make before the mixes.
@@ -14,6 +14,8 @@ use super::weighing::{Weighed, scale_for, step_up};
 pub struct Stock {
     /// The colorant.
     pub colorant: String,
+    /// The lot that it is weighed for, where its file states one.
+    pub lot: Option<String>,
     /// Colorant / (colorant + part A).
     pub ratio: Fraction,
     /// Colorant to weigh.
@@ -26,30 +28,31 @@ pub struct Stock {
 
 /// The stocks for all coats; `None` where no scale of the house weighs one.
 pub(super) fn stocks(bases: &[BasePlan], coats: u32, house: &House) -> Option<Vec<Stock>> {
-    let mut wanted: Vec<(String, Fraction, Mass)> = Vec::new();
+    let mut wanted: Vec<(&DoseWeighed, Fraction, Mass)> = Vec::new();
     for base in bases {
         for dose in base.mixes.iter().flat_map(|mix| &mix.doses) {
             if let Means::LetDown { down, weighed } = &dose.means {
                 let mass = weighed.mass * f64::from(coats);
                 match wanted
                     .iter_mut()
-                    .find(|(name, ratio, _)| *name == dose.colorant && *ratio == down.ratio)
+                    .find(|(one, ratio, _)| one.colorant == dose.colorant && *ratio == down.ratio)
                 {
                     Some((_, _, sum)) => *sum += mass,
-                    None => wanted.push((dose.colorant.clone(), down.ratio, mass)),
+                    None => wanted.push((dose, down.ratio, mass)),
                 }
             }
         }
     }
     let mut all = Vec::with_capacity(wanted.len());
-    for (colorant, ratio, taken) in wanted {
+    for (dose, ratio, taken) in wanted {
         // More than any scale bears is made in equal parts.
         let whole = made(house, ratio.value(), taken)?;
         let parts = (whole / most(house)).ceil().max(1.0);
         if parts > MOST_PARTS {
             return None;
         }
-        let part = let_down_stock(colorant, ratio, taken / parts, house)?;
+        let part = let_down_stock(dose.colorant.clone(), ratio, taken / parts, house)?;
+        let part = Stock { lot: dose.lot.clone(), ..part };
         #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "1 to 1000")]
         all.extend(std::iter::repeat_n(part, parts as usize));
     }
@@ -81,7 +84,7 @@ pub fn let_down_stock(
     } else {
         Weighed::dose(house, scale_for(house, a, load)?, a)
     };
-    Some(Stock { colorant, ratio, colorant_weighed, part_a_weighed, taken })
+    Some(Stock { colorant, lot: None, ratio, colorant_weighed, part_a_weighed, taken })
 }
 
 impl Stock {

@@ -64,11 +64,11 @@ pub(super) fn too_coarse(
     });
     let of_batches = batches.iter().flat_map(|batch| {
         batch.layers.iter().filter_map(|layer| match layer {
-            LayerPlan::Base { .. } => None,
-            LayerPlan::Accent { name, weighed, means, volume, .. } => {
-                // What a syringe shares out is weighed once for all containers, a powder for each.
-                let for_all = volume.is_some() && *means != AccentMeans::Shared;
-                let cups = if for_all { batch.count } else { 1 };
+            // What is shared out is measured by the syringe.
+            LayerPlan::Base { .. } | LayerPlan::Accent { means: AccentMeans::Shared, .. } => None,
+            LayerPlan::Accent { name, weighed, volume, .. } => {
+                // A liquid could be weighed once for all containers, a powder is for each.
+                let cups = if volume.is_some() { batch.count } else { 1 };
                 let mass = weighed.exact * f64::from(cups);
                 let each = volume.map(|_| mass * (1.0 / f64::from(batch.count)));
                 Some((name.as_str(), weighed, In::Cup { mass, each }))

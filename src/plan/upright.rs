@@ -8,11 +8,15 @@ use crate::quantity::{Length, Units};
 use crate::suggest::listed;
 
 use super::base::BasePlan;
+use super::cautions::SAGS;
 use super::take_off::TakeOff;
 
 /// ΔE00 from which a difference on two surfaces that meet at an edge is told (estimated: about what is
 /// just seen side by side).
 const SEEN_DELTA_E: f64 = 1.0;
+
+/// Nobody coats faces more often than this for the colour alone. (Common practice, no source.)
+const MOST_COATS: f64 = 4.0;
 
 /// Faces and splashbacks, once all coats are on.
 #[derive(Debug, Clone, PartialEq)]
@@ -152,7 +156,7 @@ impl Uprights {
             .collect();
         let differ = self.differ_words();
         let text = format!(
-            "on {} at {} the primer shows through: contrast ratio below {HIDING_RATIO} of {}.{} {} coat there, or a thicker film that does not run: face_film: \"…\" in the job",
+            "on {} at {} the primer shows through: contrast ratio below {HIDING_RATIO} of {}.{} {}",
             self.words,
             self.film_words(units),
             listed(&each.iter().map(String::as_str).collect::<Vec<_>>(), "and"),
@@ -161,11 +165,46 @@ impl Uprights {
             } else {
                 format!(" Beside the counter {differ}.")
             },
-            if self.coats == 1 { "A second" } else { "One more" },
+            self.what_hides(&thin, units),
         );
         let names: Vec<&str> = thin.iter().map(|base| base.name.as_str()).collect();
         let brief = format!("shows on {}: {}", self.words, names.join(", "));
         Some((text, brief))
+    }
+
+    /// What would hide the primer there: a thicker film where that does not run, else more coats, else another primer.
+    fn what_hides(&self, thin: &[&UprightBase], units: Units) -> String {
+        const PRIMER: &str = "a primer nearer to the colour";
+        let all: Option<Vec<Length>> = thin.iter().map(|base| base.look.hiding_film).collect();
+        let Some(hides) = all.and_then(|films| films.into_iter().reduce(Length::greater)) else {
+            return format!("No film hides it there: {PRIMER}");
+        };
+        let each = hides * (1.0 / f64::from(self.coats.max(1)));
+        let coats = (hides / self.film - 1e-9).ceil();
+        if each > SAGS && coats > MOST_COATS {
+            return format!(
+                "It hides from {} on, which is {coats:.0} coats of {} and would run down as one: {PRIMER}",
+                hides.show_film(units),
+                self.film.show_film(units),
+            );
+        }
+        let coats = match coats {
+            coats if coats == f64::from(self.coats) + 1.0 => match self.coats {
+                1 => "A second coat there".to_owned(),
+                _ => "One more coat there".to_owned(),
+            },
+            coats => format!("{coats:.0} coats of {} there", self.film.show_film(units)),
+        };
+        if each <= SAGS {
+            return format!(
+                "{coats}, {PRIMER}, or a film from {} on, which does not run: face_film in the job",
+                each.show_film(units)
+            );
+        }
+        format!(
+            "{coats} would hide it, or {PRIMER}: a film of {} would run down",
+            each.show_film(units)
+        )
     }
 
     /// What a client is told before approving; none where it looks like the flat.

@@ -24,10 +24,13 @@ pub struct WantedAtOnce {
     pub hands: usize,
     /// How many scales of the house do what it does, itself among them.
     pub alike: usize,
-    /// When that is first so, or first more than there are, s from the first mix.
+    /// When it is first wanted by more hands than there are of it, or by two where there are enough, s from the first
+    /// mix.
     pub first_s: i64,
     /// How long it is so in all, s.
     pub seconds: i64,
+    /// How long of that the most hands want it, s.
+    pub most_s: i64,
 }
 
 impl WantedAtOnce {
@@ -75,13 +78,14 @@ pub(super) fn wanted_at_once(
         let alike = alike(house, scale);
         // Of what there is enough of, it is told how much is laid out.
         let told = at_once(&used, alike).or_else(|| at_once(&used, 1));
-        told.map(|(hands, first_s, seconds)| WantedAtOnce {
+        told.map(|at_once| WantedAtOnce {
             scale: name.to_owned(),
             readability: scale.readability,
-            hands,
+            hands: at_once.most,
             alike,
-            first_s,
-            seconds,
+            first_s: at_once.first_s,
+            seconds: at_once.seconds,
+            most_s: at_once.most_s,
         })
     });
     told.collect()
@@ -128,28 +132,39 @@ pub(super) fn does_the_same(house: &House, one: &str, other: &str) -> bool {
     of(one).zip(of(other)).is_some_and(|(one, other)| does_as(one, other))
 }
 
-/// The most stretches at one moment, when they are first more than `scales`, and for how long in all; none where they
-/// never are.
-fn at_once(used: &[[i64; 2]], scales: usize) -> Option<(usize, i64, i64)> {
+/// Stretches that are more at one moment than there are scales.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+struct AtOnce {
+    /// The most at one moment.
+    most: usize,
+    /// When they are first more, s.
+    first_s: i64,
+    /// How long they are, s.
+    seconds: i64,
+    /// How long they are the most, s.
+    most_s: i64,
+}
+
+/// Where stretches are more at one moment than `scales`; none where they never are.
+fn at_once(used: &[[i64; 2]], scales: usize) -> Option<AtOnce> {
     // At one moment what ends makes room for what begins.
     let mut turns: Vec<(i64, bool)> =
         used.iter().flat_map(|[from, to]| [(*from, true), (*to, false)]).collect();
     turns.sort_unstable();
-    let (mut now, mut most, mut seconds) = (0_usize, 0_usize, 0_i64);
+    let (mut now, mut since) = (0_usize, 0);
+    // How long so many are more than there are scales, from when on.
+    let mut more: BTreeMap<usize, i64> = BTreeMap::new();
     let mut first = None;
-    let mut since = 0;
     for (at, begins) in turns {
-        if now > scales {
-            seconds += at - since;
+        if now > scales && at > since {
+            *more.entry(now).or_default() += at - since;
+            first = first.or(Some(since));
         }
         since = at;
         now = if begins { now + 1 } else { now.saturating_sub(1) };
-        most = most.max(now);
-        if now > scales && first.is_none() {
-            first = Some(at);
-        }
     }
-    first.map(|first| (most, first, seconds))
+    let (most, most_s) = more.last_key_value().map(|(most, seconds)| (*most, *seconds))?;
+    first.map(|first_s| AtOnce { most, first_s, seconds: more.values().sum(), most_s })
 }
 
 #[cfg(test)]
@@ -159,12 +174,14 @@ mod tests {
     #[test]
     fn overlaps_are_counted_and_meetings_are_not() {
         assert_eq!(at_once(&[[0, 60], [60, 120]], 1), None, "one after another");
-        assert_eq!(at_once(&[[0, 60], [30, 120]], 1), Some((2, 30, 30)));
+        let told = |used: &[[i64; 2]], scales| {
+            at_once(used, scales).map(|it| (it.most, it.first_s, it.seconds, it.most_s))
+        };
+        assert_eq!(told(&[[0, 60], [30, 120]], 1), Some((2, 30, 30, 30)));
         assert_eq!(at_once(&[[0, 60], [30, 120]], 2), None, "two scales");
-        assert_eq!(
-            at_once(&[[0, 60], [30, 50], [40, 45], [100, 200], [150, 160]], 1),
-            Some((3, 30, 30))
-        );
+        let several = [[0, 60], [30, 50], [40, 45], [100, 200], [150, 160]];
+        assert_eq!(told(&several, 1), Some((3, 30, 30, 5)), "by three for 5 s of 30 s");
+        assert_eq!(told(&several, 2), Some((3, 40, 5, 5)), "by more than two for as long");
         assert_eq!(at_once(&[], 1), None);
     }
 }

@@ -4,7 +4,7 @@ use super::loss_words::over_words;
 use super::shape_words::shape_words;
 use crate::model::Standing;
 use crate::plan::{Cost, Figures, LaidOut, Line, MistLiquid, Plan, Ready};
-use crate::quantity::{Dimensions, Units};
+use crate::quantity::{Dimensions, Mass, Units, Volume};
 use crate::suggest::listed;
 
 /// One thing to buy.
@@ -99,13 +99,12 @@ fn buy_row(resin: bool, line: &Line, units: Units) -> BuyRow {
             .map(|(package, count)| format!("{count} × {}", package.named(units)));
         each.collect::<Vec<_>>().join(" + ")
     };
-    let takes = if resin {
-        format!("{} ({})", (line.demand / line.density).show(units), line.demand.show_load(units))
-    } else {
-        line.demand.show(units)
-    };
+    let takes = if resin { resin_words(line, units) } else { line.demand.show(units) };
     BuyRow {
-        name: line.name.clone(),
+        name: line
+            .lot
+            .as_ref()
+            .map_or_else(|| line.name.clone(), |lot| format!("{}, lot {lot}", line.name)),
         takes,
         packages,
         price: line.price.map_or_else(String::new, |price| price.show()),
@@ -114,6 +113,15 @@ fn buy_row(resin: bool, line: &Line, units: Units) -> BuyRow {
             None => String::new(),
         },
     }
+}
+
+/// How much resin is to be bought: `2.23 gal (20.1 lb)`.
+fn resin_words(line: &Line, units: Units) -> String {
+    resin_words_of(line.demand / line.density, line.demand, units)
+}
+
+fn resin_words_of(volume: Volume, mass: Mass, units: Units) -> String {
+    format!("{} ({})", volume.show(units), mass.show_load(units))
 }
 
 /// The total and its rates per area, and how far the prices can be trusted.
@@ -137,21 +145,19 @@ pub fn total_words(cost: &Cost, standing: Option<Standing>, units: Units) -> Str
 pub fn account_words(plan: &Plan, units: Units) -> String {
     let ledger = &plan.ledger;
     let (all, resin) = (ledger.issued.total(), ledger.issued.resin());
-    // One of the parts is then bought beyond what is weighed out, as where a let-down leaves part A over.
-    let bought = plan.cost.resin().map(|line| line.demand / line.density);
-    let volume = plan.resin_volume();
-    let bought = bought.filter(|bought| bought.ml() > volume.ml() * 1.005);
-    let volume = match bought {
-        Some(bought) => {
-            format!("{}, to buy {} for the kit's ratio", volume.show(units), bought.show(units))
-        }
-        None => volume.show(units),
+    // One of the parts is then bought beyond what is weighed out, as where a let-down leaves part A over, or by what
+    // whole steps of a scale take the ratio off. What is to be bought is told by its own figure wherever it shows.
+    let told =
+        format!("A and B {}, which is {}", resin.show_load(units), plan.resin_volume().show(units));
+    let bought = plan.cost.resin().map(|line| resin_words(line, units));
+    let of_it = resin_words_of(plan.resin_volume(), resin, units);
+    let told = match bought.filter(|bought| *bought != of_it) {
+        Some(bought) => format!("{told}, to buy {bought} for the kit's ratio"),
+        None => told,
     };
     format!(
-        "Weighed out in all: {} (A and B {}, which is {}; colorants {}) = on the work {} + {} {} + on vessel walls {} + left {}",
+        "Weighed out in all: {} ({told}; colorants {}) = on the work {} + {} {} + on vessel walls {} + left {}",
         all.show_load(units),
-        resin.show_load(units),
-        volume,
         (all - resin).show_load(units),
         ledger.poured.total().show_load(units),
         over_words(plan),

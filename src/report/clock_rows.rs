@@ -56,17 +56,31 @@ pub const fn mixing_words(mixing: Mixing) -> Option<&'static str> {
 pub fn wanted_at_once_words(plan: &Plan) -> Vec<String> {
     let short = plan.wanted_at_once.iter().filter(|wanted| wanted.more() > 0);
     let told = short.map(|wanted| {
-        format!(
-            "The {} is wanted by {} hands at once, first at {} and for {} in all: set out {} {}, or weigh in turn, for which the clock leaves no time.",
-            wanted.scale,
-            wanted.hands,
+        let first = format!(
+            "first at {} and for {} in all",
             clock(wanted.first_s),
-            minutes(seconds_f64(wanted.seconds)),
-            match wanted.more() {
-                0 | 1 => "another that shows".to_owned(),
-                more => format!("{more} more that show"),
-            },
-            wanted.readability.show_weighed(wanted.readability),
+            minutes(seconds_f64(wanted.seconds))
+        );
+        let most = minutes(seconds_f64(wanted.most_s));
+        let step = wanted.readability.show_weighed(wanted.readability);
+        let (hands, more) = (wanted.hands, wanted.more());
+        // Where the most hands want it as long as any more than there are, one figure tells both.
+        let by = if wanted.most_s == wanted.seconds {
+            format!("by {hands} hands at once, {first}")
+        } else {
+            format!("by more hands than there are of it, {first}, by {hands} at once for {most} of that")
+        };
+        let scales = match more {
+            0 | 1 => format!("another that shows {step}"),
+            _ if wanted.most_s == wanted.seconds => format!("{more} more that show {step}"),
+            _ => format!(
+                "{more} more that show {step} ({} more would leave {most} in which one hand waits)",
+                more - 1
+            ),
+        };
+        format!(
+            "The {} is wanted {by}: set out {scales}, or weigh in turn, for which the clock leaves no time.",
+            wanted.scale,
         )
     });
     told.collect()

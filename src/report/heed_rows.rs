@@ -13,35 +13,96 @@ use crate::plan::{
 use crate::quantity::{Dimensions, Units};
 use crate::suggest::{listed, some_listed};
 
+/// What is to be heeded.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum HeedKind {
+    /// Cautions of what spoils the whole pour.
+    Graver,
+    /// Measures that may be mistyped.
+    Sizes,
+    /// Counters whose edges nobody states.
+    NoRunOff,
+    /// A dose that no scale weighs well.
+    TooCoarse,
+    /// Containers that are not in the recipe's proportion.
+    Astray,
+    /// Mixes with little time to spare.
+    Tight,
+    /// Scales that more hands want at once than there are.
+    Scales,
+    /// A pour that outlasts its film.
+    LongPour,
+    /// A long time between two pours on one piece.
+    Wait,
+    /// A primer that shows on upright faces.
+    Thin,
+}
+
+impl HeedKind {
+    /// Every kind, the gravest first.
+    pub(super) const ALL: [Self; 10] = [
+        Self::Graver,
+        Self::Sizes,
+        Self::NoRunOff,
+        Self::TooCoarse,
+        Self::Astray,
+        Self::Tight,
+        Self::Scales,
+        Self::LongPour,
+        Self::Wait,
+        Self::Thin,
+    ];
+
+    /// All of this kind, in full.
+    fn words(self, plan: &Plan, units: Units) -> Vec<String> {
+        let one = |words: Option<String>| words.into_iter().collect();
+        match self {
+            Self::Graver => graver_cautions(plan)
+                .map(|caution| format!("{} (see CAUTIONS)", caution.brief))
+                .collect(),
+            Self::Scales => one(scales_short_brief(plan)
+                .map(|words| format!("{words}: several hands weigh at once (see CLOCK)"))),
+            Self::Tight => one(tight_words(plan)),
+            Self::LongPour => one(long_pour_words(plan)),
+            Self::Wait => one(wait_words(plan)),
+            Self::Thin => one(thin_words(plan, units)),
+            Self::Sizes | Self::NoRunOff | Self::TooCoarse | Self::Astray => {
+                self.at_the_head(plan, units)
+            }
+        }
+    }
+
+    /// What of this kind stands at the head of the mixing sheet's first page, in the few words that there is room for
+    /// above a bench; nothing of what stands further down on that page, with its clock or among its cautions.
+    pub(super) fn at_the_head(self, plan: &Plan, units: Units) -> Vec<String> {
+        let one = |words: Option<String>| words.into_iter().collect();
+        match self {
+            Self::Graver => graver_cautions(plan).map(|caution| caution.brief.clone()).collect(),
+            Self::Sizes => unusual_size_words(plan, units).collect(),
+            Self::NoRunOff => one(without_run_off_words(plan)),
+            Self::TooCoarse => one(too_coarse_words(plan)),
+            Self::Astray => one(plan.astray.as_ref().map(|astray| astray_words(astray, units))),
+            Self::LongPour => one(long_pour_brief(plan)),
+            Self::Wait => one(wait_brief(plan)),
+            // With the clock of the mixes, after the cautions, and as the caution of the primer.
+            Self::Tight | Self::Scales | Self::Thin => Vec::new(),
+        }
+    }
+}
+
 /// Everything to heed, the gravest first.
 #[must_use]
 pub fn heed_rows(plan: &Plan, units: Units) -> Vec<String> {
-    let astray = plan.astray.as_ref().map(|astray| astray_words(astray, units));
-    let graver = graver_cautions(plan).map(|caution| format!("{} (see CAUTIONS)", caution.brief));
-    let coarse = too_coarse_words(plan);
-    graver
-        .chain(unusual_size_words(plan, units))
-        .chain(without_run_off_words(plan))
-        .chain(coarse)
-        .chain(astray)
-        .chain(tight_words(plan))
-        .chain(
-            scales_short_brief(plan)
-                .map(|words| format!("{words}: several hands weigh at once (see CLOCK)")),
-        )
-        .chain(long_pour_words(plan))
-        .chain(wait_words(plan))
-        .chain(thin_words(plan, units))
-        .collect()
+    HeedKind::ALL.into_iter().flat_map(|kind| kind.words(plan, units)).collect()
 }
 
 /// Cautions that are told where nobody overlooks them, for what they warn of spoils the whole pour.
-pub(super) fn graver_cautions(plan: &Plan) -> impl Iterator<Item = &Caution> {
+fn graver_cautions(plan: &Plan) -> impl Iterator<Item = &Caution> {
     plan.cautions.iter().filter(|caution| caution.topic.spoils_the_pour())
 }
 
 /// Measures of counters that are so unusual that they may be mistyped.
-pub(super) fn unusual_size_words(plan: &Plan, units: Units) -> impl Iterator<Item = String> {
+fn unusual_size_words(plan: &Plan, units: Units) -> impl Iterator<Item = String> {
     let of_counters = plan.take_off.counters.iter().flat_map(move |counter| {
         let words =
             move |size: &UnusualSize| format!("\"{}\": {}", counter.name, size.words(Some(units)));
@@ -51,7 +112,7 @@ pub(super) fn unusual_size_words(plan: &Plan, units: Units) -> impl Iterator<Ite
 }
 
 /// Of which counters no run-off is counted since the job states none of their edges, and what to write.
-pub(super) fn without_run_off_words(plan: &Plan) -> Option<String> {
+fn without_run_off_words(plan: &Plan) -> Option<String> {
     let silent: Vec<&CounterArea> = plan.without_run_off().collect();
     let first = silent.first()?;
     let names: Vec<String> = silent.iter().map(|counter| format!("\"{}\"", counter.name)).collect();
@@ -67,7 +128,7 @@ pub(super) fn without_run_off_words(plan: &Plan) -> Option<String> {
 }
 
 /// The dose that the house's scales weigh least well, where one does not weigh it within its tolerance.
-pub(super) fn too_coarse_words(plan: &Plan) -> Option<String> {
+fn too_coarse_words(plan: &Plan) -> Option<String> {
     let coarse = plan.too_coarse.as_ref()?;
     let TooCoarse { name, weighed, others, .. } = coarse;
     let more = match others {
@@ -177,13 +238,24 @@ fn tight_words(plan: &Plan) -> Option<String> {
 }
 
 /// That what is poured first no longer runs when the last comes to it.
-fn long_pour_words(plan: &Plan) -> Option<String> {
+pub(super) fn long_pour_words(plan: &Plan) -> Option<String> {
     plan.long_pour.map(|LongPour { stands_s, runs_s }| {
         format!(
             "a long pour: the film poured first has stood {} when the last is poured and the edges are done, and runs for about {} ({}, estimated). What comes later no longer runs into it: more hands, or a part of the job at a time",
             minutes(seconds_f64(stands_s)),
             minutes(runs_s),
             LongPour::ESTIMATED_AS,
+        )
+    })
+}
+
+/// The same in one line of half a page.
+fn long_pour_brief(plan: &Plan) -> Option<String> {
+    plan.long_pour.map(|LongPour { stands_s, runs_s }| {
+        format!(
+            "a long pour: film stands {}, runs {} (est.)",
+            minutes(seconds_f64(stands_s)),
+            minutes(runs_s),
         )
     })
 }
@@ -211,6 +283,20 @@ pub(super) fn wait_words(plan: &Plan) -> Option<String> {
             listed(&names, "and")
         )
     })
+}
+
+/// The longest of them in few words.
+fn wait_brief(plan: &Plan) -> Option<String> {
+    let long = plan
+        .pieces
+        .iter()
+        .filter_map(|piece| Some((piece.longest_wait.filter(Wait::is_long)?, piece.name.as_str())));
+    let (wait, name) = long.max_by_key(|(wait, _)| wait.seconds)?;
+    let (before, after) = wait.between;
+    Some(format!(
+        "up to {} between two pours on {name} (container {before}, then {after})",
+        minutes(seconds_f64(wait.seconds)),
+    ))
 }
 
 /// More than this are counted rather than named.

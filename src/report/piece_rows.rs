@@ -4,7 +4,7 @@
 use std::collections::BTreeSet;
 
 use super::fill_rows::spans;
-use crate::plan::{FromContainer, Over, Piece, Plan};
+use crate::plan::{FromContainer, Over, Piece, Plan, SmallBatch};
 use crate::quantity::{Fraction, Units};
 use crate::suggest::listed;
 
@@ -41,13 +41,15 @@ fn thinned_words(plan: &Plan) -> Option<String> {
         .filter_map(|one| {
             let name = &plan.small_batches.get(one.batch)?.name;
             let [on_pieces, of_all] = [one.on_pieces, one.of_all].map(|share| share.percent());
-            Some(format!("{on_pieces:.0} % {name} instead of {of_all:.0} %"))
+            Some(format!(
+                "{name} is {on_pieces:.0} % of what the pieces have, with it {of_all:.0} %"
+            ))
         })
         .collect();
     let each: Vec<&str> = each.iter().map(String::as_str).collect();
     (!each.is_empty()).then(|| {
         format!(
-            " The allowance is of what is poured last, for what is filled first would not wait: until it is poured the pieces have {}.",
+            " The allowance is of what is poured last, for what is filled first would not wait: until it is poured {}.",
             listed(&each, "and")
         )
     })
@@ -120,7 +122,7 @@ pub(super) fn allowance(plan: &Plan) -> Option<&Over> {
 
 /// Which containers hold the allowance: `the rest of 31 (192 g), 32 and 34 g of 33`.
 pub(super) fn allowance_words(plan: &Plan, from: &[FromContainer]) -> String {
-    stretch_words(from, |container| !is_held(plan, container))
+    stretch_words(plan, from, |container| !is_held(plan, container))
 }
 
 /// What of a container is allowance.
@@ -128,22 +130,46 @@ fn over_of(plan: &Plan, container: u32) -> Option<&FromContainer> {
     plan.over.as_ref()?.from.iter().find(|one| one.container == container)
 }
 
-/// A part of a container, or the rest of it.
-fn part_words(part: &FromContainer, rest: bool) -> String {
-    match rest {
-        true => format!("the rest of {} ({:.0} g)", part.container, part.mass.g()),
-        false => format!("{:.0} g of {}", part.mass.g(), part.container),
+/// Parts of a container that a hand pours by eye, and how they are called.
+const PARTS: [(f64, &str); 5] = [
+    (0.25, "a quarter"),
+    (1.0 / 3.0, "a third"),
+    (0.5, "half"),
+    (2.0 / 3.0, "two thirds"),
+    (0.75, "three quarters"),
+];
+
+/// A part is called so within this share of itself. (Common practice, no source.)
+const PART_WITHIN: f64 = 0.06;
+
+/// A part of a container, or the rest of it: beside its weight as a part that is seen, `204 g (half) of 31`, or with
+/// what the container holds, `163 of the 408 g in 8`.
+fn part_words(plan: &Plan, part: &FromContainer, rest: bool) -> String {
+    let (container, g) = (part.container, part.mass.g());
+    if rest {
+        return format!("the rest of {container} ({g:.0} g)");
+    }
+    let holds = plan.small_batches.get(part.batch).map(SmallBatch::mass);
+    let Some(holds) = holds.filter(|holds| *holds > part.mass) else {
+        return format!("{g:.0} g of {container}");
+    };
+    let share = part.mass / holds;
+    let off = |(part, _): &&(f64, &str)| libm::fabs(share / part - 1.0);
+    let nearest = PARTS.iter().min_by(|one, other| off(one).total_cmp(&off(other)));
+    match nearest.filter(|part| off(part) <= PART_WITHIN) {
+        Some((_, word)) => format!("{g:.0} g ({word}) of {container}"),
+        None => format!("{g:.0} of the {:.0} g in {container}", holds.g()),
     }
 }
 
 /// What one small batch gives a piece: `1–7 and 163 g of 8`.
-fn stretch_words(own: &[FromContainer], rest: impl Fn(u32) -> bool) -> String {
+fn stretch_words(plan: &Plan, own: &[FromContainer], rest: impl Fn(u32) -> bool) -> String {
     // In the order of pouring: what is whole as spans, a part by its weight.
     let mut words: Vec<String> = Vec::new();
     for stretch in own.chunk_by(|one, other| one.whole && other.whole) {
         let numbers: Vec<u32> = stretch.iter().map(|one| one.container).collect();
         words.push(match stretch {
-            [one] if !one.whole => part_words(one, rest(one.container)),
+            [one] if !one.whole => part_words(plan, one, rest(one.container)),
             _ => spans(&numbers),
         });
     }
@@ -157,7 +183,7 @@ fn from_words(plan: &Plan, from: &[FromContainer], rest: impl Fn(u32) -> bool) -
             .first()
             .and_then(|one| plan.small_batches.get(one.batch))
             .map_or("", |batch| batch.name.as_str());
-        format!("{name} {}", stretch_words(own, &rest))
+        format!("{name} {}", stretch_words(plan, own, &rest))
     });
     each.collect::<Vec<_>>().join("; ")
 }
@@ -177,13 +203,13 @@ pub fn pieces_of_batch_words(plan: &Plan, batch: usize) -> Option<String> {
         let own = of_batch(&piece.from);
         if !own.is_empty() {
             let rest = |container| gets_the_rest(plan, piece, container);
-            each.push(format!("{}: {}", piece.name, stretch_words(&own, rest)));
+            each.push(format!("{}: {}", piece.name, stretch_words(plan, &own, rest)));
         }
     }
     let over = plan.over.as_ref().map_or_else(Vec::new, |over| of_batch(&over.from));
     if !over.is_empty() {
         let rest = |container| !is_held(plan, container);
-        each.push(format!("allowance: {}", stretch_words(&over, rest)));
+        each.push(format!("allowance: {}", stretch_words(plan, &over, rest)));
     }
     let words = each.join("; ");
     (!words.is_empty()).then_some(words)

@@ -231,6 +231,7 @@ pub(super) fn let_down_json(stock: &Stock, phr: f64) -> Value {
     json!({
         "colorant": stock.colorant,
         "ratio_percent": stock.ratio.percent(),
+        "lot": stock.lot,
         "colorant_weighed": weighed(&stock.colorant_weighed),
         "part_a_weighed": weighed(&stock.part_a_weighed),
         "made_g": stock.made().g(),
@@ -271,6 +272,7 @@ fn dose(dose: &DoseWeighed) -> Value {
     };
     json!({
         "name": dose.colorant,
+        "lot": dose.lot,
         "loading_percent": dose.loading.percent(),
         "exact_g": dose.exact.g(),
         "means": means,
@@ -372,6 +374,7 @@ fn layer(layer: &LayerPlan) -> Value {
         LayerPlan::Accent {
             name,
             colorant,
+            lot,
             loading,
             means,
             containers,
@@ -383,6 +386,7 @@ fn layer(layer: &LayerPlan) -> Value {
             "kind": "accent",
             "name": name,
             "colorant": colorant,
+            "lot": lot,
             "loading_percent": loading.percent(),
             "means": match means {
                 AccentMeans::OnTop => "on top",
@@ -477,6 +481,7 @@ fn time(plan: &Plan) -> Value {
             "hands": wanted.hands,
             "first_s": wanted.first_s,
             "seconds": wanted.seconds,
+            "seconds_by_most": wanted.most_s,
         })).collect::<Vec<_>>(),
         "long_pour": plan.long_pour.map(long_pour),
         "makespan_s": sheet.makespan_s,

@@ -24,7 +24,7 @@ pub fn remedy_rows(plan: &Plan, units: Units) -> Vec<RemedyRow> {
         runs_dry: outcome.long_pour.is_some(),
         words: format!(
             "{}: {}{}",
-            together_words(changes, plan.filed, units),
+            together_words(changes, outcome, plan, units),
             outcome_words(outcome),
             limit_of_hands(changes, outcome)
         ),
@@ -55,13 +55,23 @@ pub(super) fn in_vain_words(plan: &Plan, units: Units) -> String {
         "none of the {} that were tried is enough ({}, alone and together); the best, {}, is {}",
         count(remedies.plans, "plan", "plans"),
         reach.join(", "),
-        together_words(changes, plan.filed, units),
+        together_words(changes, outcome, plan, units),
         outcome_words(outcome)
     )
 }
 
-fn together_words(changes: &[Change], filed: bool, units: Units) -> String {
-    let words = |change: &Change| change_words(*change, filed, units);
+/// Changes in words, with how many mixes there are then where their size is one of them.
+fn together_words(changes: &[Change], outcome: &Outcome, plan: &Plan, units: Units) -> String {
+    let words = |change: &Change| {
+        let words = change_words(*change, plan.filed, units);
+        match change {
+            Change::SmallerMixes { .. } => {
+                let coat = if plan.coats > 1 { " a coat" } else { "" };
+                format!("{words}, {}{coat}", count(outcome.mixes, "mix", "mixes"))
+            }
+            _ => words,
+        }
+    };
     let all: Vec<String> = changes.iter().map(words).collect();
     all.join(" and ")
 }

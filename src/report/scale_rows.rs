@@ -36,6 +36,8 @@ pub struct ScaleRow {
     pub scale: String,
     /// The loading of a colorant or an accent, in percent of mixed resin mass; empty elsewhere.
     pub loading: String,
+    /// Which lot of a colorant its weight is for: `lot U-7`; empty where its file states none.
+    pub lot: String,
     /// How it is done, where that is not plain.
     pub remark: String,
     /// What is wrong with the weight for this scale; empty where nothing is.
@@ -65,6 +67,7 @@ impl ScaleRow {
             reading: weighed.reading.show_weighed(weighed.readability),
             scale: weighed.scale.clone(),
             loading: String::new(),
+            lot: String::new(),
             remark: String::new(),
             flag,
         }
@@ -90,6 +93,11 @@ impl ScaleRow {
         }
     }
 
+    fn of_lot(mut self, lot: Option<&String>) -> Self {
+        self.lot = lot.map_or_else(String::new, |lot| format!("lot {lot}"));
+        self
+    }
+
     /// Whether it goes on top of what lies on the scale already.
     #[must_use]
     pub fn on_top(&self) -> bool {
@@ -101,7 +109,7 @@ impl ScaleRow {
     pub fn remarks(&self) -> String {
         // That a let-down's cup is rinsed is told once above the mixes.
         let then = self.then.filter(|_| self.let_down.is_none()).map_or("", |then| then.long);
-        let all = [self.waits, &self.remark, then, &self.flag];
+        let all = [self.waits, &self.remark, &self.lot, then, &self.flag];
         all.into_iter().filter(|words| !words.is_empty()).collect::<Vec<_>>().join("; ")
     }
 
@@ -118,7 +126,7 @@ impl ScaleRow {
         } else {
             format!("{} WAITS: {}", self.marked(), self.waits)
         };
-        let parts = [what, on, self.remark.clone()];
+        let parts = [what, self.lot.clone(), on, self.remark.clone()];
         let parts: Vec<String> = parts.into_iter().filter(|words| !words.is_empty()).collect();
         let mut lines = vec![(parts.join("; "), self.reading.clone())];
         lines.extend(self.then.map(|then| (then.long.to_uppercase(), String::new())));
@@ -166,7 +174,8 @@ pub fn stock_rows(stock: &Stock) -> [ScaleRow; 2] {
     let part_a = ScaleRow::of("part A", &stock.part_a_weighed);
     let same_scale = stock.part_a_weighed.scale == stock.colorant_weighed.scale;
     let part_a = if same_scale { part_a } else { part_a.remark("onto it, tared") };
-    [ScaleRow::of(&stock.colorant, &stock.colorant_weighed), part_a]
+    let colorant = ScaleRow::of(&stock.colorant, &stock.colorant_weighed);
+    [colorant.of_lot(stock.lot.as_ref()), part_a]
 }
 
 /// Which mixes take from a let-down, by number where a base has several: `fog 1–3, slate`.
@@ -231,7 +240,8 @@ pub const STRENGTH_WORDS: &str = "A let-down's strength follows from what a plan
 pub fn mix_rows(mix: &Mix) -> Vec<ScaleRow> {
     let let_down = |dose: &&DoseWeighed| matches!(dose.means, Means::LetDown { .. });
     let dose_row = |dose: &DoseWeighed, remark: &str| {
-        ScaleRow::of(&dose.colorant, dose.weighed()).loading(dose.loading).remark(remark)
+        let row = ScaleRow::of(&dose.colorant, dose.weighed()).loading(dose.loading);
+        row.remark(remark).of_lot(dose.lot.as_ref())
     };
     let mut rows: Vec<ScaleRow> = Vec::new();
     rows.extend(mix.doses.iter().filter_map(|dose| {
@@ -282,7 +292,7 @@ fn has_accent(plan: &Plan, wanted: AccentMeans) -> bool {
 #[must_use]
 pub fn accent_cups_words(plan: &Plan) -> String {
     let own = format!(
-        "An accent in its own cup is weighed as it goes out of it, since nothing rinses the cup. Before the clock: a little more than the weight into each cup ({}, estimated: bought too, left in the cup). At its layer: the cup onto its scale, tare, pour out of it until the scale shows the weight below zero.",
+        "An accent in its own cup is weighed as it goes out of it, since nothing rinses the cup. Before the clock: a little more than the weight into each cup ({}, estimated: bought too, left in the cup). At its layer: the cup onto its scale, tare; take it off and pour out of it; back on, the scale shows the weight below zero.",
         spare_in_a_cup_words()
     );
     let shared = format!(
@@ -441,7 +451,9 @@ pub fn layer_rows(batch: &SmallBatch) -> Vec<ScaleRow> {
             let row = ScaleRow::of(layer.name(), layer.weighed());
             let row = match layer {
                 LayerPlan::Base { .. } => row,
-                LayerPlan::Accent { loading, .. } => row.loading(*loading),
+                LayerPlan::Accent { loading, lot, .. } => {
+                    row.loading(*loading).of_lot(lot.as_ref())
+                }
             };
             match layer {
                 LayerPlan::Base { .. } => row,
@@ -505,6 +517,8 @@ fn shared_out(
         weight,
         reading: syringe,
         scale: SYRINGE.to_owned(),
+        // The scale weighs the cup alone, which holds more than all doses.
+        flag: String::new(),
         ..cup
     }
 }
@@ -524,13 +538,14 @@ pub struct SharedCup {
 #[must_use]
 pub fn shared_cups(batch: &SmallBatch) -> Vec<SharedCup> {
     let cup = |layer: &LayerPlan| {
-        let LayerPlan::Accent { name, colorant, means, weighed, volume, .. } = layer else {
+        let LayerPlan::Accent { name, colorant, lot, means, weighed, volume, .. } = layer else {
             return None;
         };
+        let lot = lot.as_ref().map_or_else(String::new, |lot| format!(", lot {lot}"));
         (*means == AccentMeans::Shared).then(|| SharedCup {
             accent: name.clone(),
             weighed: (
-                format!("{colorant}; {} shows", weighed.scale),
+                format!("{colorant}{lot}; {} shows", weighed.scale),
                 layer.cup().show_weighed(weighed.readability),
             ),
             each: volume.map_or_else(|| layer.mass().show(Units::Metric), Volume::show_syringe),

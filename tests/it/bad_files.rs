@@ -280,6 +280,10 @@ fn each_slip_in_a_house_is_told() {
                 "scales: [(name: \"bench scale\", readability: \"1 g\", capacity: \"15 kg\")]",
                 "scales: []",
             ),
+            (
+                "scales: [",
+                "scales: [(name: \"bench scale\", readability: \"1 g\", capacity: \"5 kg\"), ",
+            ),
             ("readability: \"1 g\"", "readability: \"20 kg\""),
             ("vessels: [\"1 qt\", \"1 gal\"]", "vessels: [\"1 qt\", 1]"),
             ("fill: \"80 %\"", "fill: \"180 %\""),

@@ -266,6 +266,35 @@ fn a_powder_is_shared_out_by_no_syringe() {
     }
 }
 
+/// A syringe is bound to no scale's step, so a dose that is shared out is the one that is wanted; its cup is weighed to the
+/// scale's step and holds more than all doses.
+#[test]
+fn a_shared_cup_holds_more_than_its_doses() {
+    let demo = Bench::demo();
+    let scale = "(name: \"bench scale\", readability: \"1 g\", capacity: \"15 kg\")";
+    demo.put("house.ron", format!("(version: 1, scales: [{scale}])"));
+    let plan = plan_of(&demo, "sample-board");
+    let g = |layer: &Value, key: &str| layer[key].as_f64().unwrap();
+    let mut shared = 0;
+    for batch in all(&plan, "small_batches") {
+        for layer in all(batch, "layers_from_bottom").iter().filter(|l| l["kind"] == "accent") {
+            assert_eq!(layer["means"], "shared cup");
+            let wanted = g(batch, "resin_g") * g(layer, "loading_percent") / 100.0;
+            assert!((g(layer, "mass_each_g") - wanted).abs() < 1e-9, "{layer}");
+            let doses = g(layer, "mass_each_g") * g(layer, "containers_sharing");
+            let cup = doses + g(layer, "spare_each_g") * g(layer, "containers_sharing");
+            assert!(cup >= doses * 1.05 && (cup - cup.round()).abs() < 1e-9, "{cup} for {doses}");
+            shared += 1;
+        }
+    }
+    assert_eq!(shared, 2);
+    let text = demo.run(&["plan", "--job", "sample-board", "--shop", "shop"]).out;
+    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let told = "ink 2.16 g syringe shows 2 mL 0.6 % accent, by syringe: of one cup for all 2 and a little over, 5 g on the bench scale";
+    assert!(text.contains(told), "{text}");
+    assert!(!text.contains("density); BELOW"), "no scale weighs the dose: {text}");
+}
+
 /// What no file prices stands under what is bought: what the steps use up, and scales that the clock wants at once. What
 /// no step uses is not told.
 #[test]

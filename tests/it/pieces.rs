@@ -49,7 +49,7 @@ fn so_do_the_sheets_and_the_labels() {
     let sheets = joined(&told(&pair(), &["--sheet", "mixing", "--sheet", "labels"]));
     for words in [
         "On which piece",
-        "g of 6",
+        " g in 6",
         "the rest of 6 (",
         "onto bar",
         "g of it allowance: poured last",
@@ -124,6 +124,13 @@ fn what_the_pieces_lack_until_the_allowance_is_poured_is_told() {
     let text = joined(&told(&bench, &[]));
     assert!(text.contains(words), "{text}");
     let plan: Value = serde_json::from_str(&told(&bench, &["--json"])).unwrap();
+    let of = |key: &str| plan["over_pieces"]["thinned_until_poured"][0][key].as_f64().unwrap();
+    let (before, with) = (of("on_pieces_percent"), of("of_all_percent"));
+    let name = plan["small_batches"].as_array().unwrap().last().unwrap()["name"].as_str().unwrap();
+    let sentence = format!(
+        "until it is poured {name} is {before:.0} % of what the pieces have, with it {with:.0} %."
+    );
+    assert!(text.contains(&sentence), "{sentence}: {text}");
     let [thinned] = &plan["over_pieces"]["thinned_until_poured"].as_array().unwrap()[..] else {
         panic!("one small batch: {}", plan["over_pieces"]);
     };
@@ -256,7 +263,8 @@ fn what_is_held_back_is_no_allowance() {
         let grams = own["mass_g"].as_f64().unwrap();
         assert!(label.contains(&format!("{grams:.0} g of it allowance: poured last")), "{label}");
         assert!(!label.contains("allowance: pour it"), "{label}");
-        assert!(text.contains(&format!("{grams:.0} g of {container}")), "{text}");
+        let told = [format!("{grams:.0} g of {container}"), format!("{grams:.0} of the ")];
+        assert!(told.iter().any(|told| text.contains(told)), "{text}");
         assert!(!text.contains(&format!("the rest of {container} (")), "{text}");
     }
     assert!(both > 0, "none holds both: {held:?} {over:?}");

@@ -772,6 +772,32 @@ fn an_option_that_cannot_be_planned_is_told_in_check() {
     assert!(!ran.out.contains("all sound"), "{}", ran.out);
 }
 
+/// A weight that follows from a lot's strength names the lot, wherever it is weighed or bought.
+#[test]
+fn the_lot_of_a_colorant_is_named_where_it_is_weighed_and_bought() {
+    let bench = Bench::demo();
+    for path in ["colorants/titanium-white-paste.ron", "colorants/carbon-black-liquid.ron"] {
+        let lot = "\n    lot: (name: \"U-7\", strength: \"104 %\"),\n    standing: Demo,\n)";
+        bench.change(path, "\n    standing: Demo,\n)", lot);
+    }
+    let text = bench.kitchen_text(&[]);
+    for words in
+        ["titanium white paste, lot ", "carbon black liquid, lot ", "accent, own cup; lot U-7"]
+    {
+        assert!(text.contains(words), "{words}: {text}");
+    }
+    for (sheet, count) in [("mixing", 4), ("labels", 4), ("buying", 2)] {
+        let text = bench.kitchen_text(&["--sheet", sheet]);
+        assert!(text.matches("lot U-7").count() >= count, "{sheet}: {text}");
+    }
+    let plan = bench.kitchen_json();
+    let dose = &plan["bases"][0]["mixes"][0]["colorants"][0];
+    assert_eq!(
+        (dose["name"].as_str(), dose["lot"].as_str()),
+        (Some("titanium white paste"), Some("U-7"))
+    );
+}
+
 /// What exceeds its ceiling through the strength of its lot alone is refused with the lot's name.
 #[test]
 fn a_lot_that_makes_a_loading_too_large_is_named() {

@@ -70,6 +70,11 @@ fn all_do(shop: &Shop, colourway: &str, job: &Job) -> usize {
             let stops = stop_rows(&after, units);
             assert!(stops.is_empty(), "{colourway}, {}: {stops:?}", row.words);
             assert!(after.remedies.tried.is_empty(), "none is hot: {}", row.words);
+            if row.words.contains("largest_mix") {
+                let mixes: usize = after.bases.iter().map(|base| base.mixes.len()).sum();
+                let told = format!("in house.ron), {mixes} mixes");
+                assert!(row.words.contains(&told), "{told}: {}", row.words);
+            }
             done += 1;
         }
     }

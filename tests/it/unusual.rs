@@ -665,6 +665,80 @@ fn parts_of_a_layer_with_a_slipped_point_are_asked_about() {
     assert!(!check.err.contains("unusual"), "{}", check.err);
 }
 
+/// Parts that come near a hundred and miss it are asked about where files are checked, and spoil no plan.
+#[test]
+fn parts_that_miss_a_hundred_are_told_by_check_alone() {
+    for (parts, told) in [
+        (
+            [45.0, 45.0],
+            Some(
+                "sum to 90: fine if they are parts; if they are meant as per cent, 10 are missing",
+            ),
+        ),
+        (
+            [55.0, 55.0],
+            Some(
+                "sum to 110: fine if they are parts; if they are meant as per cent, 10 are too many",
+            ),
+        ),
+        ([45.0, 55.0], None),
+        ([33.3, 33.3], None),
+        ([60.0, 70.0], None),
+    ] {
+        let bench = Bench::demo();
+        let [fog, slate] = parts;
+        let layers = format!("Base(\"fog\", {fog}), Base(\"slate\", {slate})");
+        let path = "colourways/tidewater-slate.ron";
+        if parts != [45.0, 55.0] {
+            bench.change(path, "Base(\"fog\", 45), Base(\"slate\", 55)", &layers);
+        }
+        let check = bench.run(&["check", "--shop", "shop"]);
+        assert_eq!(check.code, 0, "{check:?}");
+        let words = "the parts of the pour \"top ink\" ";
+        match told {
+            Some(told) => assert!(check.err.contains(&format!("{words}{told}")), "{}", check.err),
+            None => assert!(!check.err.contains(words), "{parts:?}: {}", check.err),
+        }
+        assert!(!bench.kitchen_text(&[]).contains(words));
+    }
+}
+
+/// A front that is longer than it can be where its end is listed by itself; a splashback longer than its wall asks for the
+/// side too.
+#[test]
+fn a_front_beside_its_end_is_no_longer_than_the_front() {
+    let ends = "edges: [(length: \"16 ft 7 in\", face: \"1 1/2 in\"), (length: \"25 1/2 in\", face: \"1 1/2 in\")]";
+    let usual = "edges: [(length: \"16 ft 7 in\", face: \"1 1/2 in\"), (length: \"7 1/2 in\", face: \"1 1/2 in\")]";
+    let bench = Bench::demo();
+    bench.change(KITCHEN, usual, ends);
+    let check = || bench.run(&["check", "--shop", "shop"]);
+    assert!(!check().err.contains("unusually long"), "{}", check().err);
+    bench.change(KITCHEN, "a: \"12 ft 6 in\"", "a: \"10 ft 6 in\"");
+    let asked = "write one splashback for each wall that it stands along, or is the counter's side mis-measured?";
+    assert!(check().code == 2 && check().err.contains(asked), "{}", check().err);
+    bench.change(KITCHEN, "(length: \"12 ft 6 in\"", "(length: \"10 ft 6 in\"");
+    let words = "edge 1 of \"galley\", 16 ft 7 in (5.055 m), is unusually long for its front, beside an end that is listed by itself: measured so?";
+    assert!(check().err.contains(words), "{}", check().err);
+}
+
+/// Every reason for which a plan says STOP is told, those of one kind together, and counted as what they are.
+#[test]
+fn every_stop_of_a_job_is_told_by_check() {
+    let bench = Bench::demo();
+    bench.change(KITCHEN, "crew: 2,", "crew: 1,");
+    let check = bench.run(&["check", "--shop", "shop"]);
+    assert_eq!(check.code, 0, "the files are sound: {check:?}");
+    let says = "caution: the plan of \"boathouse galley kitchen\" says STOP: ";
+    for why in [
+        "a mix would be too hot as it is poured, and another likewise\n",
+        "a mix would be poured after its pot life\n",
+    ] {
+        assert!(check.err.contains(&format!("{says}{why}")), "{why}: {}", check.err);
+    }
+    assert_eq!(check.err.matches("what would mend it is told by").count(), 1, "{}", check.err);
+    assert!(check.out.ends_with("no mistakes, but look first at 2 STOPs\n"), "{}", check.out);
+}
+
 /// A file that is sound may still make a plan that must not be poured: `check` tells that of every job.
 #[test]
 fn a_job_whose_plan_says_stop_is_told_by_check() {

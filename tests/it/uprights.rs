@@ -49,6 +49,41 @@ fn what_does_not_hide_on_faces_is_told_everywhere() {
     assert!(approval.contains(told), "{approval}");
 }
 
+/// What is told to hide the primer is what can be done: a thicker film only where that does not run, many coats never.
+#[test]
+fn what_would_hide_the_primer_on_faces_can_be_done() {
+    let bench = Bench::demo();
+    let told = |job: &str| {
+        let ran = bench.run(&["plan", "--job", job, "--shop", "shop", "--json"]);
+        cautions_of_primer(&serde_json::from_str(&ran.out).unwrap()).join(" ")
+    };
+    // It hides from 85 mil, and above 40 mil it runs.
+    bench.change("jobs/galley-kitchen.ron", "face_film: \"20 mil\"", "face_film: \"30 mil\"");
+    let kitchen = told("galley-kitchen");
+    assert!(
+        kitchen.contains(
+            "3 coats of 30 mil there would hide it, or a primer nearer to the colour: a film of 85"
+        ),
+        "{kitchen}"
+    );
+    assert!(!kitchen.contains("face_film"), "{kitchen}");
+    let bar = told("curved-bar");
+    assert!(bar.contains("and would run down as one: a primer nearer to the colour"), "{bar}");
+    // Where fog hides as well as slate, from 28 mil.
+    bench.change("jobs/galley-kitchen.ron", "face_film: \"30 mil\"", "face_film: \"20 mil\"");
+    let fog = "\"titanium white paste\": \"2.8 %\", \"yellow oxide paste\": \"0.12 %\", \"carbon black paste\": \"0.02 %\"";
+    bench.change(
+        "colourways/tidewater-slate.ron",
+        fog,
+        "\"titanium white paste\": \"1 %\", \"iron oxide black paste\": \"1.4 %\"",
+    );
+    let kitchen = told("galley-kitchen");
+    assert!(
+        kitchen.contains("A second coat there, a primer nearer to the colour, or a film from 2"),
+        "{kitchen}"
+    );
+}
+
 #[test]
 fn a_face_film_that_hides_needs_no_word_and_a_second_coat_counts() {
     let bench = Bench::demo();
@@ -65,7 +100,7 @@ fn a_face_film_that_hides_needs_no_word_and_a_second_coat_counts() {
     // 40 mil in all hide slate, which hides from 28 mil.
     assert!(cautions[0].contains("at 2 coats of 0.508 mm"), "{cautions:?}");
     assert!(
-        !cautions[0].contains("slate") && cautions[0].contains("One more coat"),
+        !cautions[0].contains("slate") && cautions[0].contains("which is 5 coats of 0.508 mm"),
         "{cautions:?}"
     );
 }
@@ -189,9 +224,38 @@ fn a_cold_room_is_told() {
     let head: Vec<&str> = cold.lines().take_while(|line| !line.starts_with("FIGURES")).collect();
     assert!(head.iter().any(|line| line.starts_with("HEED: too cold to cure")), "{head:?}");
     assert!(!plan("72F").contains("HEED: too cold"));
-    assert!(cold.contains("for its dew alone"), "{cold}");
-    assert!(cold.split_whitespace().collect::<Vec<_>>().join(" ").contains("may not cure at all"));
+    let joined = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(joined(&cold).contains("may not cure at all"), "{cold}");
     assert!(!plan("60F").contains("may not cure"));
+}
+
+/// The least surface that is asked for is never below the usual least, or the system's own, where the dew point alone would
+/// allow less: in the dew's caution, at the head of the mixing sheet and in its box.
+#[test]
+fn the_least_surface_is_no_colder_than_resin_bears() {
+    let bench = Bench::demo();
+    let plan = |more: &[&str]| {
+        let words = ["plan", "--job", "curved-bar", "--shop", "shop"];
+        let out = bench.run(&[&words[..], more].concat()).out;
+        out.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let us = plan(&[]);
+    let usual = "pour only on a surface of at least about 60 °F, the usual least of resins (common practice; the file of \"slow deep 100:42\" states no lowest_temperature), though 54.1 °F would do for its dew";
+    assert!(us.contains(usual), "{us}");
+    for (units, least) in [("us", "60 °F"), ("metric", "15 °C")] {
+        let sheet = plan(&["--units", units, "--sheet", "mixing"]);
+        assert!(sheet.contains(&format!("Surface __________ from {least} Humidity")), "{sheet}");
+        let brief = format!("dew: pour only on a surface of at least {least} (usual)");
+        assert!(sheet.contains(&brief), "{brief}: {sheet}");
+    }
+    // In damp air the dew point asks for more.
+    bench.change(
+        "jobs/curved-bar.ron",
+        "temperature: \"68 °F\"",
+        "humidity: \"80 %\", temperature: \"68 °F\"",
+    );
+    let damp = plan(&["--sheet", "mixing"]);
+    assert!(damp.contains("Surface __________ from 67 °F"), "{damp}");
 }
 
 #[test]
@@ -263,7 +327,8 @@ fn what_is_held_back_is_said_where_it_is_poured() {
     let part = format!("{poured:.0} g more of {container} are allowance");
     let text = bench.kitchen_text(&[]);
     // What is poured of it is of the allowance, which goes out only where it is wanted.
-    assert!(text.contains(&format!(" and {poured:.0} g of {container}; keep back")), "{text}");
+    let told = format!(" and {poured:.0} of the {all:.0} g in {container}; keep back");
+    assert!(text.contains(&told), "{told}: {text}");
     assert!(
         text.contains(&format!(", hold back {kept:.0} g of {container}; then, only")),
         "{text}"

@@ -178,9 +178,10 @@ fn how(row: &ScaleRow, before: Option<&ScaleRow>) -> String {
     let scale = if row.on_top() && same { "" } else { row.scale.as_str() };
     if row.let_down.is_some() {
         let then = row.then.map_or("", |then| then.short);
-        return format!("{} · {scale}; {then}", row.what);
+        let lot = if row.lot.is_empty() { String::new() } else { format!(", {}", row.lot) };
+        return format!("{}{lot} · {scale}; {then}", row.what);
     }
-    let parts = [scale, &row.remark];
+    let parts = [scale, &row.remark, &row.lot];
     let parts: Vec<&str> = parts.into_iter().filter(|words| !words.is_empty()).collect();
     parts.join(" · ")
 }

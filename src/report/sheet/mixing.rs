@@ -16,10 +16,7 @@ use crate::report::clock_rows::{
 };
 use crate::report::fill_rows::{fill_rows, numbered};
 use crate::report::finding_rows::{first_page_rows, late_by_shortest_rows};
-use crate::report::heed_rows::{
-    astray_words, graver_cautions, too_coarse_words, unusual_size_words, wait_words,
-    without_run_off_words,
-};
+use crate::report::heed_rows::{HeedKind, long_pour_words, wait_words};
 use crate::report::let_down_words;
 use crate::report::mix_ratio_words::mix_by_weight;
 use crate::report::piece_rows::{over_row, piece_rows, pieces_of_batch_words, pieces_words};
@@ -137,12 +134,8 @@ pub(super) fn mixing(plan: &Plan, colours: &Colours, units: Units) -> Sheet {
 /// What to heed in a few words: what is left out of the recipe, the plan's cautions, then what the clock says.
 fn brief(plan: &Plan, units: Units) -> Vec<Heed> {
     let heed = |mark: &str, words: String| Heed { mark: mark.to_owned(), words };
-    let graver = graver_cautions(plan).map(|caution| heed("HEED", caution.brief.clone()));
-    let astray = plan.astray.as_ref().map(|astray| heed("HEED", astray_words(astray, units)));
-    let coarse = too_coarse_words(plan).map(|words| heed("HEED", words));
-    let sizes = unusual_size_words(plan, units).map(|words| heed("HEED", words));
-    let edges = without_run_off_words(plan).map(|words| heed("HEED", words));
-    let mut all: Vec<Heed> = graver.chain(sizes).chain(edges).chain(coarse).chain(astray).collect();
+    let head = HeedKind::ALL.into_iter().flat_map(|kind| kind.at_the_head(plan, units));
+    let mut all: Vec<Heed> = head.map(|words| heed("HEED", words)).collect();
     all.extend(recoat_words(plan, units).map(|words| heed("coats", words)));
     let told = |caution: &&Caution| caution.brief.is_empty() || caution.topic.spoils_the_pour();
     let cautions = plan.cautions.iter().filter(|caution| !told(caution));
@@ -160,24 +153,21 @@ fn brief(plan: &Plan, units: Units) -> Vec<Heed> {
 }
 
 fn blanks(plan: &Plan, units: Units) -> Vec<Blank> {
-    let least = plan.time.as_ref().ok().and_then(|sheet| sheet.gate.as_ref()).map_or_else(
-        String::new,
-        |gate| {
-            let least = LeastSurface::of(gate.dew_point_celsius, plan.lowest_temperature);
+    let gate = plan.time.as_ref().ok().and_then(|sheet| sheet.gate.as_ref());
+    let warm = || least_warm_words(plan.lowest_temperature, units);
+    let least = match gate {
+        Some(gate) => {
+            let least = LeastSurface::of(gate.dew_point_celsius, plan.lowest_temperature, units);
             // One line of a fifth of the page; the reason stands with the caution of the dew.
             match least.asked_by {
                 AskedBy::Dew => format!("from {}", least.temperature.show(units)),
-                AskedBy::System => {
-                    format!("from {}", least_warm_words(plan.lowest_temperature, units))
-                }
+                AskedBy::System | AskedBy::Usual => format!("from {}", warm()),
             }
-        },
-    );
-    let cold = plan.cautions.iter().any(|caution| caution.topic == Topic::Cold);
-    let least = if cold {
-        format!("from {}", least_warm_words(plan.lowest_temperature, units))
-    } else {
-        least
+        }
+        None if plan.cautions.iter().any(|caution| caution.topic == Topic::Cold) => {
+            format!("from {}", warm())
+        }
+        None => String::new(),
     };
     let conditions = &plan.conditions;
     // Their ratio by weight is held against the tin; parts as warm as the room need no figure of their own.
@@ -258,6 +248,9 @@ fn let_downs(plan: &Plan) -> Table {
             }
             let flags = [&colorant, &part_a].map(|row| row.flag.as_str());
             let flags: Vec<&str> = flags.into_iter().filter(|flag| !flag.is_empty()).collect();
+            if !colorant.lot.is_empty() {
+                let _ = write!(small, ", {}", colorant.lot);
+            }
             let name = Cell::Words { large: stock.colorant.clone(), small, flag: flags.join("; ") };
             let [weigh, shows] = weight(&colorant);
             let [then, shows_then] = weight(&part_a);
@@ -391,6 +384,7 @@ fn every_step(plan: &Plan, units: Units, coat: &str, blocks: &mut Vec<Block>) {
     };
     blocks.push(Block::Heading(title(runs.first().map_or("", |run| run.who.as_str()))));
     blocks.extend(mixing_words(sheet.mixing).map(|words| Block::Note(words.to_owned())));
+    blocks.extend(long_pour_words(plan).map(|words| warning("HEED", words, false)));
     blocks.extend(wanted_at_once_words(plan).into_iter().map(Block::Note));
     blocks.extend(
         first_drips_words(sheet).into_iter().chain(idle_words(plan, sheet)).map(Block::Note),

@@ -96,3 +96,75 @@ fn what_the_first_page_cannot_hold_is_not_torn() {
         }
     }
 }
+
+/// What is heeded under the plan's title, and what of it is told on the mixing sheet before the first mix is weighed, or
+/// among the mixes' clocks.
+const HEEDS: [(&str, &str); 10] = [
+    ("too cold to cure", "HEED: too cold to cure"),
+    ("\"galley\": leg a", "HEED: \"galley\": leg a"),
+    ("no run-off over edges is counted", "HEED: no run-off over edges is counted"),
+    ("too coarse a scale: ", "HEED: too coarse a scale: "),
+    ("this leaves out \"low ink\"", "HEED: this leaves out \"low ink\""),
+    ("tight in time: ", "tight"),
+    ("set out 2 × bench scale", "scales: set out 2 × bench scale"),
+    ("a long pour: ", "HEED: a long pour: "),
+    ("between two pours on a piece ", "HEED: up to 38 min between two pours on bar (container "),
+    ("the primer shows through", "primer: shows on "),
+];
+
+/// Every kind of HEED that a plan tells stands on the mixing sheet too, before the pour.
+#[test]
+fn every_heed_of_a_plan_stands_on_the_mixing_sheet() {
+    const JOB: &str = "jobs/galley-kitchen.ron";
+    let mut seen = [false; HEEDS.len()];
+    let mut check = |change: &dyn Fn(&Bench), words: &[&str]| {
+        let bench = Bench::demo();
+        change(&bench);
+        let text = |more: &[&str]| {
+            let ran = bench.run(&[words, &["--shop", "shop", "--units", "metric"], more].concat());
+            ran.out.split_whitespace().collect::<Vec<_>>().join(" ")
+        };
+        let (plan, sheet) = (text(&[]), text(&["--sheet", "mixing"]));
+        let head = plan.split(" FIGURES REST ON").next().unwrap();
+        let page = sheet.split(" Every step").next().unwrap();
+        for heed in head.split("HEED: ").skip(1) {
+            let kind = HEEDS.iter().position(|(told, _)| heed.contains(told));
+            let kind = kind.unwrap_or_else(|| panic!("a new kind, on no sheet: {heed}"));
+            // A word of the clock, which a remedy's words have too.
+            let clock = page.split("Clock").nth(1).unwrap();
+            let on = if HEEDS[kind].1 == "tight" { clock } else { page };
+            assert!(on.contains(HEEDS[kind].1), "{}: {page}", HEEDS[kind].1);
+            seen[kind] = true;
+        }
+    };
+    let kitchen = ["plan", "--job", "galley-kitchen"];
+    check(&|_| (), &kitchen);
+    check(&|bench| bench.change(JOB, "crew: 2,", "crew: 2, surface: \"10 °C\","), &kitchen);
+    check(&|bench| bench.change(JOB, "a: \"12 ft 6 in\"", "a: \"21 ft 6 in\""), &kitchen);
+    check(
+        &|bench| {
+            let edges = "edges: [(length: \"16 ft 7 in\", face: \"1 1/2 in\"), (length: \"7 1/2 in\", face: \"1 1/2 in\")],";
+            bench.change(JOB, edges, "");
+        },
+        &kitchen,
+    );
+    check(
+        &|bench| {
+            let scale = "(name: \"bench scale\", readability: \"1 g\", capacity: \"15 kg\")";
+            bench.put("house.ron", format!("(version: 1, scales: [{scale}])"));
+        },
+        &kitchen,
+    );
+    check(&|_| (), &["plan", "Tidewater Slate", "--board", "150x150mm"]);
+    check(
+        &|bench| {
+            bench.change(JOB, "crew: 2", "crew: 1");
+            let bar = "\"bar\": (shape: Rectangle(\"6 ft\", \"30 in\"), edges: [(length: \"17 ft\", face: \"1 1/2 in\")]),";
+            bench.change(JOB, "counters: {", &format!("counters: {{ {bar}"));
+        },
+        &kitchen,
+    );
+    for ((told, _), seen) in HEEDS.iter().zip(seen) {
+        assert!(seen, "{told}: in no plan here");
+    }
+}
