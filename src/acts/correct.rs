@@ -16,7 +16,7 @@ use crate::report::correct_first_vessel::{FirstVessel, as_weighed_first_words};
 use crate::report::correct_refusal::{Against, Refusal, RefusedMix};
 use crate::report::correct_rows::{
     NO_B_YET, arithmetic_weight, fills_words, foreign_words, hiding_words, kept_words,
-    not_used_words, overfull_words, ratio_words, suspicion_words,
+    not_used_words, overfull_words, poured_off_words, ratio_words, suspicion_words,
 };
 use crate::report::correct_way::{InPart, Late, Way, plan_is_late_words};
 use crate::report::{CorrectHead, MixHead, Restoration, let_down_words};
@@ -247,7 +247,8 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         (None, Some(planned)) => VesselAsked::Planned(planned.mix.vessel),
         (None, None) => VesselAsked::Smallest,
     };
-    let job = of_plan.as_ref().map(|planned| mix_of_job(planned, poured));
+    let weighed = Weighed::of(&in_full, poured, of_plan.as_ref(), &let_downs);
+    let job = of_plan.as_ref().map(|planned| mix_of_job(planned, weighed));
     let asked = CorrectAsk {
         limits,
         small_batches: Company::of(&recipe, &base.name),
@@ -293,7 +294,14 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
     let no_b_yet = ask.age.is_none() && ratio_off == Some(matching::RatioOff::NoB);
     let ratio = |after: Option<&Correction>| {
         let to_mass = asked.at_least.is_some_and(|least| least > asked.held.mass());
-        if no_b_yet { Some(NO_B_YET.to_owned()) } else { ratio_words(ratio_off, after, to_mass) }
+        if no_b_yet {
+            return Some(NO_B_YET.to_owned());
+        }
+        let words = ratio_words(ratio_off, after, to_mass)?;
+        Some(match ask.left {
+            Some(_) => format!("{words} {}", poured_off_words(poured, shop.house.units)),
+            None => words,
+        })
     };
     let rests_on = times.map_or_else(Vec::new, |times| times.words);
     let clock_left_out = match (ask.age, met) {
@@ -316,7 +324,6 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         let held = if halves { in_full.part(0.5) } else { in_full.clone() };
         let of_plan = planned.as_ref().and_then(|plan| mix_of_plan(plan, &held));
         let beside = (added.total().g() > 0.0).then(|| {
-            let weighed = Weighed { all: &in_full, poured };
             let held_against = if halves { beside_of_two } else { beside };
             let beside = held_against(&asked, of_plan.as_ref(), weighed, (added, after));
             CorrectBeside { short: beside.short.filter(|_| in_part.is_none()), ..beside }
@@ -324,9 +331,9 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         let corrected = after > Mass::ZERO;
         let nothing = corrected && beside.is_none() && asked.at_least.is_none();
         let too_little = of_plan.as_ref().filter(|_| nothing).and_then(|planned| {
-            let job = mix_of_job(planned, poured);
+            let job = mix_of_job(planned, weighed);
             let mass = asked.held.mass();
-            let short = short_of_job(planned, job.needs, mass)?;
+            let short = short_of_job(planned, weighed, (job.needs, mass))?;
             Some(too_little_words(short, mass, &job, units))
         });
         let as_weighed = matching::as_weighed(&asked) == AsWeighed::Whole;
@@ -367,7 +374,7 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
             clock_left_out: clock_left_out.clone(),
             clock_rests_on: rests_on.clone(),
             vessel: asked.vessel,
-            job: of_plan.as_ref().map(|planned| mix_of_job(planned, poured)),
+            job: of_plan.as_ref().map(|planned| mix_of_job(planned, weighed)),
             beside,
         }
     };

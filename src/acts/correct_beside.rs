@@ -1,5 +1,7 @@
 //! What a correction is held against: its job's plan, mixing anew, and the vessels of the house.
 
+use std::collections::BTreeMap;
+
 use crate::matching::{
     self, ByProportion, CorrectAsk, Correction, Held, Planned, Uncorrected, VesselAsked, Weighing,
 };
@@ -9,20 +11,60 @@ use crate::report::correct_beside::{CorrectBeside, MixOfJob};
 use crate::report::correct_first_vessel::{FirstVessel, SheetWeights};
 use crate::report::let_down_words;
 
-/// What was weighed into a mix, and what of that has been poured.
+/// What was weighed into a mix, what of that has been poured, and where it stands.
 #[derive(Clone, Copy)]
 pub(super) struct Weighed<'a> {
     pub(super) all: &'a Held,
     pub(super) poured: Mass,
+    /// Whether it is stated as it stands in its second vessel, without what stays on the wall of the first.
+    pub(super) came_over: bool,
 }
 
-/// The mix of the plan in a few words and its mass, less what has been poured.
-pub(super) fn mix_of_job(planned: &Planned<'_>, poured: Mass) -> MixOfJob {
+impl<'a> Weighed<'a> {
+    /// It is taken to be stated as in the second vessel where it holds both parts and colorants that go in there, and
+    /// neither part is, to the step, as the sheet weighs it into the first.
+    pub(super) fn of(
+        all: &'a Held,
+        poured: Mass,
+        planned: Option<&Planned<'_>>,
+        let_downs: &BTreeMap<String, Fraction>,
+    ) -> Self {
+        let came_over = planned.is_some_and(|planned| {
+            let parts = [all.part_a, all.part_b];
+            let both = parts.iter().all(|part| part.g() > 0.0);
+            both && is_tinted(all, let_downs) && !as_on_sheet(planned, parts).contains(&true)
+        });
+        Self { all, poured, came_over }
+    }
+
+    /// What of the planned mix it is without.
+    fn stays_behind(self, planned: &Planned<'_>) -> Mass {
+        let kept = planned.mix.resin() * planned.mix.first_kept;
+        if self.came_over { kept } else { Mass::ZERO }
+    }
+}
+
+/// Whether colorants are in it that go into the second vessel: let-downs that are planned go into the first.
+fn is_tinted(held: &Held, let_downs: &BTreeMap<String, Fraction>) -> bool {
+    held.colorants.iter().any(|(name, mass)| mass.g() > 0.0 && !let_downs.contains_key(name))
+}
+
+/// Whether each of parts A and B is to the step as the sheet weighs it.
+fn as_on_sheet(planned: &Planned<'_>, held: [Mass; 2]) -> [bool; 2] {
+    let own = planned.parts();
+    let steps = [planned.mix.part_a.readability, planned.mix.part_b.readability];
+    [0, 1].map(|part| (own[part] - held[part]).abs() < steps[part] * 0.5)
+}
+
+/// The mix of the plan in a few words and its mass as it stands, less what has been poured.
+pub(super) fn mix_of_job(planned: &Planned<'_>, weighed: Weighed<'_>) -> MixOfJob {
+    let stands = planned.mix.mass() - weighed.stays_behind(planned);
     MixOfJob {
         job: planned.plan.job.clone(),
         mix: planned.name.clone(),
-        needs: (planned.mix.mass() - poured).greater(Mass::ZERO),
-        poured: poured > Mass::ZERO,
+        needs: (stands - weighed.poured).greater(Mass::ZERO),
+        poured: weighed.poured > Mass::ZERO,
+        came_over: weighed.came_over,
         within: planned.within(),
     }
 }
@@ -39,11 +81,11 @@ pub(super) fn beside(
         [&anew.correction, &anew.anew]
             .map(|worth| planned.supply(ask.limits.system, weighed.all, &worth.content))
     });
-    let job = planned.map(|planned| mix_of_job(planned, weighed.poured));
+    let job = planned.map(|planned| mix_of_job(planned, weighed));
     let short = planned
         .zip(job.as_ref())
         .filter(|_| ask.at_least.is_none())
-        .and_then(|(planned, job)| short_of_job(planned, job.needs, after));
+        .and_then(|(planned, job)| short_of_job(planned, weighed, (job.needs, after)));
     CorrectBeside { job, after, short, anew, supplies }
 }
 
@@ -71,9 +113,8 @@ pub(super) fn first_vessel(
     done: &Correction,
     stated: (Mass, &[Weighing]),
 ) -> Option<FirstVessel> {
-    // Let-downs that are planned go into the first vessel.
     let is_first = |name: &str| ask.let_downs.contains_key(name);
-    let tinted = ask.held.colorants.iter().any(|(name, mass)| mass.g() > 0.0 && !is_first(name));
+    let tinted = is_tinted(&ask.held, &ask.let_downs);
     let held = ask.held.part_a + ask.held.part_b;
     let added = [done.part_a_in_all(), done.part_b.mass];
     // What is tinted already has moved without what is added.
@@ -150,20 +191,20 @@ fn came_over(planned: &Planned<'_>) -> [Mass; 2] {
 /// Parts A and B that the plan counts to have come over, where they are stated to the step as its sheet weighs them, though
 /// colorants are held that go into the second vessel; let-downs' part A apart, as they are typed.
 pub(super) fn over_of_sheet(ask: &CorrectAsk<'_>, planned: &Planned<'_>) -> Option<[Mass; 2]> {
-    let is_first = |name: &str| ask.let_downs.contains_key(name);
-    let tinted = ask.held.colorants.iter().any(|(name, mass)| mass.g() > 0.0 && !is_first(name));
-    let held = [ask.held.part_a, ask.held.part_b];
-    let steps = [planned.mix.part_a.readability, planned.mix.part_b.readability];
-    let off = planned.parts().into_iter().zip(held).zip(steps);
-    let as_weighed = off.into_iter().all(|((own, held), step)| (own - held).abs() < step * 0.5);
+    let as_weighed = as_on_sheet(planned, [ask.held.part_a, ask.held.part_b]) == [true; 2];
     let over = planned.on_sheet().map(|mass| mass * (1.0 - planned.mix.first_kept));
-    (tinted && as_weighed).then_some(over)
+    (is_tinted(&ask.held, &ask.let_downs) && as_weighed).then_some(over)
 }
 
 /// By how much a mix is short of what its job needs of it, where what stays in its first vessel and the steps of scales do not
 /// explain it.
-pub(super) fn short_of_job(planned: &Planned<'_>, needs: Mass, mass: Mass) -> Option<Mass> {
-    let unseen = planned.within() + planned.mix.resin() * planned.mix.first_kept;
+pub(super) fn short_of_job(
+    planned: &Planned<'_>,
+    weighed: Weighed<'_>,
+    (needs, mass): (Mass, Mass),
+) -> Option<Mass> {
+    let kept = planned.mix.resin() * planned.mix.first_kept;
+    let unseen = planned.within() + kept - weighed.stays_behind(planned);
     Some(needs - mass).filter(|short| *short > unseen)
 }
 
@@ -190,7 +231,7 @@ pub(super) fn first_vessel_by_proportion(
 ) -> Option<FirstVessel> {
     let exactly = done.exactly.as_ref()?;
     let is_first = |name: &str| ask.let_downs.contains_key(name);
-    let tinted = ask.held.colorants.iter().any(|(name, mass)| mass.g() > 0.0 && !is_first(name));
+    let tinted = is_tinted(&ask.held, &ask.let_downs);
     let (mut added, mut moved) = ([Mass::ZERO; 2], Vec::new());
     for (material, mass, step) in exactly.weighable() {
         match material {

@@ -156,7 +156,7 @@ mod tests {
     fn no_refusal_leaves_a_live_mix_without_a_word() {
         let unmixed = Unmixed { part: Part::A, other: Mass::ZERO, lacks: Mass::from_g(449.4) };
         for why in [
-            Uncorrected::TooLate { needed_min: 8.0, left_min: 5.0 },
+            Uncorrected::TooLate { needed_min: 8.0, left_min: 5.0, hot_celsius: None },
             Uncorrected::OutOfReach { error: 2.13, grown: 20.0 },
             Uncorrected::WantedExceeds("solids".to_owned()),
             Uncorrected::NoSolvent { system: "flood".to_owned(), colorant: "ink".to_owned() },

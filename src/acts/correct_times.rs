@@ -110,7 +110,8 @@ fn course(planned: &Planned<'_>, number: u32, its_room: bool) -> Option<Course> 
         Lasts { mass: mix.mass() + planned.within(), vessel: mix.vessel, pot_life: clock.pot_life };
     let name =
         if base.number() == 1 { base.name.clone() } else { format!("{} {number}", base.name) };
-    Some(Course { mix: name, ready, first, last, lasts: its_room.then_some(lasts) })
+    let hot = its_room && sheet.is_hot(at);
+    Some(Course { mix: name, ready, first, last, lasts: its_room.then_some(lasts), hot })
 }
 
 /// Whether a mix is so old that some of it has been poured, where it is on the schedule of its job's plan.

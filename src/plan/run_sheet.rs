@@ -24,7 +24,7 @@ mod work;
 pub use ask::{
     Ask, Batch, DatasheetPotLife, MOST_BATCHES, MOST_MIXES, Mix, Take, TintingPaddle, Vessel,
 };
-pub use clocks::{Basis, HotFrom, LeftOver, MixClock, PotLife};
+pub use clocks::{Basis, HotFrom, LeftOver, MixClock, PotLife, celsius_as_drawn};
 pub use durations::{Durations, HeatRules};
 pub use waits::WaitsFor;
 pub use work::{Mixing, Step};

@@ -168,6 +168,14 @@ pub fn hot_from_words(sheet: &RunSheet, units: Units) -> Option<String> {
     ))
 }
 
+/// The same in the few words that there is room for above a bench: when the first of them is.
+#[must_use]
+pub fn hot_from_brief(sheet: &RunSheet) -> Option<String> {
+    let hot = sheet.clocks.iter().filter_map(|clock| clock.pot_life.hot);
+    let first = hot.min_by(|one, other| one.seconds.total_cmp(&other.seconds))?;
+    Some(format!("a mix still whole at {} is too hot (estimated)", minutes(first.seconds)))
+}
+
 /// Shorter than this, what was poured first and last drips at one time, s. (Common practice, no source.)
 const DRIPS_TOGETHER_S: i64 = 1200;
 
@@ -256,7 +264,9 @@ pub fn good_for_words(plan: &Plan, base: &str, number: usize) -> Option<String> 
     let at = sheet.mixes.iter().position(|mix| mix.name == base && mix.part.0 == number)?;
     sheet.clocks.get(at)?.pot_life.seconds?;
     let row = mix_clock_rows(plan, sheet).into_iter().nth(at)?;
-    let hot = sheet.clocks.get(at)?.pot_life.hot.map_or("", |_| ", not once it is hot");
+    let hot = sheet.clocks.get(at)?.pot_life.hot.map_or_else(String::new, |hot| {
+        format!("; still whole at {} it is too hot", minutes(hot.seconds))
+    });
     Some(format!("good for {}{hot}", row.lasts))
 }
 

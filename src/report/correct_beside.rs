@@ -19,6 +19,8 @@ pub struct MixOfJob {
     pub needs: Mass,
     /// Whether some of it has been poured.
     pub poured: bool,
+    /// Whether it is told as it stands in its second vessel, without what stays on the wall of the first.
+    pub came_over: bool,
     /// What the scales that it is weighed on leave open of that: no difference is told below.
     pub within: Mass,
 }
@@ -112,7 +114,7 @@ fn short_words(supply: &Supply, units: Units) -> String {
 }
 
 fn against_job_words(after: Mass, job: &MixOfJob, units: Units) -> String {
-    let MixOfJob { job, mix, needs, poured, within } = job;
+    let MixOfJob { job, mix, needs, poured, came_over, within } = job;
     let more = (after - *needs).g();
     let apart = Mass::from_g(more.abs());
     let [after, needed] = [after, *needs].map(|mass| mass.show(units));
@@ -126,7 +128,8 @@ fn against_job_words(after: Mass, job: &MixOfJob, units: Units) -> String {
         _ => (format!("{} less than", apart.show(units)), ""),
     };
     let [still, less] = if *poured { [" still", " less what is poured"] } else { [""; 2] };
-    format!("{after} is {how} {job}{still} needs of {mix}: {needed}, as planned{less}{by}.")
+    let second = if *came_over { " in its second vessel" } else { "" };
+    format!("{after} is {how} {job}{still} needs of {mix}: {needed}, as planned{second}{less}{by}.")
 }
 
 fn anew_words(beside: &CorrectBeside, units: Units) -> String {
@@ -300,6 +303,7 @@ mod tests {
             mix: "fog 1".to_owned(),
             needs: Mass::from_g(2537.0),
             poured: false,
+            came_over: false,
             within: Mass::from_g(2.3),
         };
         let told = |after| against_job_words(Mass::from_g(after), &job, Units::Metric);

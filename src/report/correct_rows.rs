@@ -188,6 +188,15 @@ pub fn ratio_words(
     Some(format!("A : B IS OFF: {stands}{after}."))
 }
 
+/// What becomes of what has been poured of a mix whose A : B is off, in a sentence.
+#[must_use]
+pub fn poured_off_words(poured: Mass, units: Units) -> String {
+    format!(
+        "WHAT IS POURED OF IT ALREADY, {}, is off by as much and does not cure as it should: scrape it off while it is wet, and pour those containers anew.",
+        poured.show(units)
+    )
+}
+
 /// Why the part is added too that there is too much of, after the sentence on the one that is lacking; nothing where it is
 /// not.
 fn other_part_words(done: &Correction, lacking: &str, to_mass: bool) -> String {

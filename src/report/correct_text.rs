@@ -50,7 +50,7 @@ pub fn correct_text(head: &CorrectHead, done: &Correction, units: Units, paint: 
     // What is refused is told with what to do first.
     let refused = head.mix.is_refused();
     if !refused {
-        tell_state(head, done, &mut page, 0);
+        tell_colour(head, done, &mut page, 0);
     }
     if let Some(words) = &head.hides_less {
         page.hang(0, "CAUTION: ", words);
@@ -60,6 +60,9 @@ pub fn correct_text(head: &CorrectHead, done: &Correction, units: Units, paint: 
     let as_weighed = rows.is_empty() && head.mix.as_weighed;
     if rows.is_empty() {
         page.line(2, if as_weighed { AS_WEIGHED } else { "Nothing: it is within tolerance." });
+        if !refused && head.mix.too_little.is_none() {
+            page.line(2, "Pour it as it is.");
+        }
     }
     tell_rows(&rows, &mut page);
     if let Some(words) = how_added_words(done) {
@@ -92,7 +95,7 @@ pub fn correct_text(head: &CorrectHead, done: &Correction, units: Units, paint: 
     head.mix.tell_vessel(&mut page, done.vessel.as_ref(), units);
     head.mix.tell_clock(&mut page, done.in_time.as_ref());
     if refused {
-        tell_state(head, done, &mut page, 2);
+        tell_colour(head, done, &mut page, 2);
     }
     if let Some(lab) = done.expected {
         page.line(
@@ -115,6 +118,7 @@ pub fn correct_text(head: &CorrectHead, done: &Correction, units: Units, paint: 
             page.line(2, words);
         }
     }
+    head.mix.tell_reckoned_from(&mut page);
     page.into_text()
 }
 
@@ -125,8 +129,8 @@ fn tell_rows(rows: &[AdditionRow], page: &mut Page) {
     page.rows(2, &[Column::Left, Column::Right, Column::Left], &rows);
 }
 
-/// How far off its colour is, and what it is taken to hold.
-fn tell_state(head: &CorrectHead, done: &Correction, page: &mut Page, indent: usize) {
+/// How far off its colour is.
+fn tell_colour(head: &CorrectHead, done: &Correction, page: &mut Page, indent: usize) {
     let chips =
         format!("{}{}", page.chip(done.look_before.shown), page.chip(done.look_after.shown));
     page.line(
@@ -142,7 +146,6 @@ fn tell_state(head: &CorrectHead, done: &Correction, page: &mut Page, indent: us
             )),
         ),
     );
-    head.mix.tell_held(page, indent);
 }
 
 /// The correction as JSON: schema `pourbook.correct`, version 1.

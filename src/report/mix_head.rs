@@ -236,6 +236,13 @@ impl MixHead {
         }
     }
 
+    /// What it is taken to hold, under a heading of its own: what was typed is known, and comes when what is to be done
+    /// has been read.
+    pub(super) fn tell_reckoned_from(&self, page: &mut Page) {
+        page.heading("RECKONED FROM");
+        self.tell_held(page, 2);
+    }
+
     /// What it is taken to hold.
     pub(super) fn tell_held(&self, page: &mut Page, indent: usize) {
         for words in self.taken.iter().chain(&self.raised) {

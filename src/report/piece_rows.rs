@@ -143,7 +143,7 @@ const PARTS: [(f64, &str); 5] = [
 const PART_WITHIN: f64 = 0.06;
 
 /// A part of a container, or the rest of it: beside its weight as a part that is seen, `204 g (half) of 31`, or with
-/// what the container holds, `163 of the 408 g in 8`.
+/// what the container holds, `163 g of 8 (which holds 408 g)`.
 fn part_words(plan: &Plan, part: &FromContainer, rest: bool) -> String {
     let (container, g) = (part.container, part.mass.g());
     if rest {
@@ -158,7 +158,7 @@ fn part_words(plan: &Plan, part: &FromContainer, rest: bool) -> String {
     let nearest = PARTS.iter().min_by(|one, other| off(one).total_cmp(&off(other)));
     match nearest.filter(|part| off(part) <= PART_WITHIN) {
         Some((_, word)) => format!("{g:.0} g ({word}) of {container}"),
-        None => format!("{g:.0} of the {:.0} g in {container}", holds.g()),
+        None => format!("{g:.0} g of {container} (which holds {:.0} g)", holds.g()),
     }
 }
 

@@ -39,14 +39,10 @@ pub fn colour_unknown_words(unseen: &[String]) -> String {
 pub fn restoration_text(told: &Restoration, units: Units, paint: Paint) -> String {
     let mut page = Page::new(paint);
     told.mix.begin(&mut page, ", by proportion alone", told.done.in_time.as_ref(), units);
-    let refused = told.mix.is_refused();
     if told.mix.ratio.is_none() {
         page.line(0, "A : B is off by no more than weighing may leave it.");
     }
     page.line(0, &format!("{}.", colour_unknown_words(&told.unseen)));
-    if !refused {
-        told.mix.tell_held(&mut page, 0);
-    }
     told.mix.head_additions(&mut page, units);
     let done = &told.done;
     match &done.exactly {
@@ -95,11 +91,9 @@ pub fn restoration_text(told: &Restoration, units: Units, paint: Paint) -> Strin
     told.mix.tell_beside(&mut page, units);
     told.mix.tell_vessel(&mut page, done.vessel.as_ref(), units);
     told.mix.tell_clock(&mut page, done.in_time.as_ref());
-    if refused {
-        told.mix.tell_held(&mut page, 2);
-    }
     told.mix.tell_at_last(&mut page);
     page.line(2, "Arithmetic: no scale is chosen and no let-down reckoned.");
+    told.mix.tell_reckoned_from(&mut page);
     page.into_text()
 }
 

@@ -113,6 +113,12 @@ fn what_the_clock_counts_is_told() {
     let told = json(&at("22 min", &["--json"]));
     let own = &told["clock"]["as_planned"];
     assert!(own["mix"] == "shell" && number(&own["late_if_work_stood_still_min"]) > 5.0, "{told}");
+    // What stands whole for so much longer than planned is too hot before it gels.
+    let warm = said(&at("26 min", &[]));
+    assert!(
+        warm.contains("TOO LATE: it would be 125 °F (52 °C) when the last of it is poured"),
+        "{warm}"
+    );
     // Beyond its first drawing every minute counts.
     let late = at("28 min", &[]);
     assert!(late.code == 1 && said(&late).contains("TOO LATE: it cannot be poured in time"));
@@ -129,9 +135,9 @@ fn what_the_clock_counts_is_told() {
     let stood = at("22 min", &["--until-poured", "37 min"]);
     assert_eq!(stood.code, 1, "as long as if work stood still: {stood:?}");
     // Next to no time is told with the first words.
-    let little = said(&at("26 min", &[]));
+    let little = said(&at("37 min", &["--left", "280 g"]));
     let first = little.split("ADD").next().unwrap();
-    assert!(first.contains("ONLY 39 s TO SPARE, by the clock below."), "{little}");
+    assert!(first.contains("ONLY 49 s TO SPARE, by the clock below."), "{little}");
     assert!(!said(&waited).contains("TO SPARE,"), "{waited:?}");
 }
 
@@ -148,7 +154,7 @@ fn what_is_too_late_to_be_corrected_may_be_poured_as_it_is() {
     };
     let early = at("10 min", "730g", &white);
     assert!(early.code == 0 && early.out.contains("\nADD\n"), "{early:?}");
-    let late = at("25 min", "730g", &white);
+    let late = at("21 min", "730g", &white);
     assert_eq!(late.code, 1, "{late:?}");
     insta::assert_snapshot!(late.out);
     let too_late = said(&at("40 min", "730g", &white));
@@ -160,4 +166,25 @@ fn what_is_too_late_to_be_corrected_may_be_poured_as_it_is() {
     let above = [iron, blue, "titanium white paste=400 g"];
     let above = said(&at("26 min", "730g", &above));
     assert!(!above.contains("poured as it is"), "{above}");
+}
+
+/// A mix that has not gelled but is too hot by the time that its last is poured is too late, with a plan and without.
+#[test]
+fn what_is_too_hot_is_too_late_before_it_gels() {
+    let bench = Bench::demo();
+    let at = |age: &str, pour: &str, job: &[&str]| {
+        let more = [job, &["--age", age, "--until-poured", pour]].concat();
+        correct(&bench, "slate", ["1732g", "730g"], &SLATE, &more)
+    };
+    for job in [&JOB[..], &[]] {
+        let hot = at("36 min", "2 min", job);
+        assert_eq!(hot.code, 1, "{hot:?}");
+        let told = said(&hot);
+        assert!(
+            told.contains("TOO LATE: it would be 1") && told.contains("from 122 °F (50 °C) on")
+        );
+        assert!(!told.contains("poured as it is"), "{told}");
+        let cool = at("25 min", "2 min", job);
+        assert_eq!(cool.code, 0, "{cool:?}");
+    }
 }

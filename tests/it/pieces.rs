@@ -49,7 +49,7 @@ fn so_do_the_sheets_and_the_labels() {
     let sheets = joined(&told(&pair(), &["--sheet", "mixing", "--sheet", "labels"]));
     for words in [
         "On which piece",
-        " g in 6",
+        " g of 6 (which holds ",
         "the rest of 6 (",
         "onto bar",
         "g of it allowance: poured last",

@@ -327,7 +327,7 @@ fn what_is_held_back_is_said_where_it_is_poured() {
     let part = format!("{poured:.0} g more of {container} are allowance");
     let text = bench.kitchen_text(&[]);
     // What is poured of it is of the allowance, which goes out only where it is wanted.
-    let told = format!(" and {poured:.0} of the {all:.0} g in {container}; keep back");
+    let told = format!(" and {poured:.0} g of {container} (which holds {all:.0} g); keep back");
     assert!(text.contains(&told), "{told}: {text}");
     assert!(
         text.contains(&format!(", hold back {kept:.0} g of {container}; then, only")),

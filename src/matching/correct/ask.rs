@@ -7,7 +7,7 @@ use super::course::LastPour;
 use super::vessel::{InVessel, VesselAsked};
 use crate::colour::Lab;
 use crate::model::{Colorant, House};
-use crate::plan::run_sheet::RunSheetError;
+use crate::plan::run_sheet::{HeatRules, RunSheetError};
 use crate::plan::{Company, Limits};
 use crate::quantity::{Fraction, Mass, Temperature, TimeSpan, Units, Volume};
 
@@ -139,16 +139,15 @@ pub enum Uncorrected {
     )]
     NotWeighable,
     /// The corrected mix cannot be poured in time.
-    #[error(
-        "it cannot be poured in time: {:.0} min are needed, and {:.0} min of its pot life are left",
-        libm::ceil(*.needed_min),
-        libm::floor(*.left_min)
-    )]
+    #[error("{}", too_late_words(*.needed_min, *.left_min, *.hot_celsius))]
     TooLate {
         /// Minutes to weigh, stir in and pour.
         needed_min: f64,
         /// Minutes of pot life left to the corrected mass.
         left_min: f64,
+        /// How hot it is as the last of it is poured, °C (estimated), where that is too hot; none where its pot life is
+        /// over by then.
+        hot_celsius: Option<f64>,
     },
     /// The corrected mix would be larger than the house mixes at once.
     #[error(
@@ -215,6 +214,24 @@ fn vessel_words(vessel: &InVessel, units: Units) -> String {
     }
 }
 
+/// Why a mix cannot be poured in time: it has gelled by then, or is too hot.
+fn too_late_words(needed_min: f64, left_min: f64, hot_celsius: Option<f64>) -> String {
+    let needed = libm::ceil(needed_min);
+    let both =
+        |celsius: f64| format!("{:.0} °F ({celsius:.0} °C)", Temperature::from_c(celsius).f());
+    match hot_celsius {
+        None => format!(
+            "it cannot be poured in time: {needed:.0} min are needed, and {:.0} min of its pot life are left",
+            libm::floor(left_min)
+        ),
+        Some(celsius) => format!(
+            "it would be {} when the last of it is poured, {needed:.0} min from now (estimated): too hot, for from {} on a mix runs away and sets as it is poured",
+            both(celsius),
+            both(HeatRules::default().hot_pour_celsius),
+        ),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -226,8 +243,12 @@ mod tests {
         assert!(
             huge.starts_with("it would grow to 1.000e30 g, and the house mixes at most 3000 g")
         );
-        let late = Uncorrected::TooLate { needed_min: 8.1, left_min: 7.9 };
-        assert!(late.to_string().contains("9 min are needed, and 7 min"), "{late}");
+        let late = |hot_celsius| {
+            Uncorrected::TooLate { needed_min: 8.1, left_min: 7.9, hot_celsius }.to_string()
+        };
+        assert!(late(None).contains("9 min are needed, and 7 min"), "{}", late(None));
+        let hot = "it would be 140 °F (60 °C) when the last of it is poured, 9 min from now (estimated): too hot, for from 122 °F (50 °C) on";
+        assert!(late(Some(60.2)).starts_with(hot), "{}", late(Some(60.2)));
         let size = Volume::from_l(2.5);
         let holds = Volume::from_l(2.0);
         let asked = VesselAsked::Stated(size);

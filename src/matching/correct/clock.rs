@@ -2,10 +2,11 @@
 
 use super::course::{Course, Delay};
 use super::{Clock, CorrectAsk, LastPour, Uncorrected};
+use crate::heat::course::HORIZON_S;
 use crate::plan::Wiped;
 use crate::plan::run_sheet::{
     Ask, Basis, DatasheetPotLife, Durations, HeatRules, Mix, PotLife, TintingPaddle, Vessel,
-    run_sheet,
+    celsius_as_drawn, run_sheet,
 };
 use crate::quantity::{Mass, TimeSpan, Volume};
 
@@ -112,13 +113,61 @@ pub(super) fn in_time(
         let_downs,
         on_schedule,
     };
-    match in_time.spare() {
-        Some(spare) if spare.s() < 0.0 => Err(Uncorrected::TooLate {
-            needed_min: in_time.needed.min(),
-            left_min: (in_time.needed + spare).min().max(0.0),
-        }),
-        _ => Ok(Some(in_time)),
+    let spare = in_time.spare();
+    let too_late = |hot_celsius| Uncorrected::TooLate {
+        needed_min: in_time.needed.min(),
+        left_min: spare.map_or(f64::MAX, |spare| (in_time.needed + spare).min().max(0.0)),
+        hot_celsius,
+    };
+    if spare.is_some_and(|spare| spare.s() < 0.0) {
+        return Err(too_late(None));
     }
+    match hot(ask, clock, &in_time, (mass, volume), vessel)? {
+        Some(celsius) => Err(too_late(Some(celsius))),
+        None => Ok(Some(in_time)),
+    }
+}
+
+/// Poured so little later than planned, a mix is as warm as planned, s. (Common practice, no source.)
+const AS_PLANNED_S: f64 = 120.0;
+
+/// How hot the mix is as the last of it is poured, °C, where that is too hot. It stands whole until its pour begins, and is
+/// drawn off evenly from then on. What is poured as planned is as hot as the plan has it, which knows its containers.
+fn hot(
+    ask: &CorrectAsk<'_>,
+    clock: &Clock,
+    in_time: &InTime,
+    (mass, volume): (Mass, Volume),
+    vessel: Volume,
+) -> Result<Option<f64>, Uncorrected> {
+    let ends = in_time.poured();
+    let of = |courses: &[Course]| {
+        let own = in_time.on_schedule.as_ref()?;
+        courses.iter().find(|course| course.mix == own.mix).cloned()
+    };
+    let begins = match &clock.last_pour {
+        LastPour::After(pour) => ends - *pour,
+        LastPour::Planned(courses) => match of(courses) {
+            None => return Ok(None),
+            Some(course) if !course.hot && (ends - course.last).s() <= AS_PLANNED_S => {
+                return Ok(None);
+            }
+            // What is left of it has been drawn from since then.
+            Some(course) if clock.poured > 0.0 => course.first,
+            Some(course) => ends - (course.last - course.first),
+        },
+    };
+    let one = one_mix(ask, clock, (mass, volume), vessel);
+    let [from_s, to_s] = [begins, ends].map(whole_s);
+    let celsius = celsius_as_drawn(&one, from_s, to_s)?;
+    Ok(celsius.filter(|celsius| *celsius > one.rules.hot_pour_celsius))
+}
+
+/// A time of a clock in whole seconds, none before B met A.
+fn whole_s(time: TimeSpan) -> i64 {
+    #[expect(clippy::cast_possible_truncation, reason = "at most the horizon of the heat model")]
+    let whole = time.s().clamp(0.0, HORIZON_S) as i64;
+    whole
 }
 
 /// How old a mix is as the last of it is poured, counted as on the plan's schedule, and by which of the mixes that it may be:
@@ -186,8 +235,19 @@ fn lasts(
     (mass, volume): (Mass, Volume),
     vessel: Volume,
 ) -> Result<Option<PotLife>, Uncorrected> {
+    let sheet = run_sheet(&one_mix(ask, clock, (mass, volume), vessel))?;
+    Ok(sheet.clocks.first().map(|clock| clock.pot_life))
+}
+
+/// So much of a mix in such a vessel, with nothing done to it.
+fn one_mix(
+    ask: &CorrectAsk<'_>,
+    clock: &Clock,
+    (mass, volume): (Mass, Volume),
+    vessel: Volume,
+) -> Ask {
     let system = ask.limits.system;
-    let sheet = run_sheet(&Ask {
+    Ask {
         mixes: vec![Mix {
             name: "the corrected mix".to_owned(),
             part: (1, 1),
@@ -215,6 +275,5 @@ fn lasts(
         weather: None,
         durations: Durations::default(),
         rules: HeatRules::default(),
-    })?;
-    Ok(sheet.clocks.first().map(|clock| clock.pot_life))
+    }
 }

@@ -25,6 +25,8 @@ pub struct Course {
     pub last: TimeSpan,
     /// How long it lasts as planned; none where it is reckoned with another room than the plan's.
     pub lasts: Option<Lasts>,
+    /// Whether it is too hot as the last of it is poured as planned already.
+    pub hot: bool,
 }
 
 /// How long a mix lasts as planned: no more than so much of it in such a vessel.
@@ -78,7 +80,7 @@ mod tests {
     fn course() -> Course {
         let min = TimeSpan::from_min;
         let mix = "slate 2".to_owned();
-        Course { mix, ready: min(7.0), first: min(22.0), last: min(44.0), lasts: None }
+        Course { mix, ready: min(7.0), first: min(22.0), last: min(44.0), lasts: None, hot: false }
     }
 
     fn at(age: f64, work: f64, vessels: f64, poured: f64) -> [f64; 2] {

@@ -47,6 +47,8 @@ impl Steps {
 const NOTHING: f64 = 1e-3;
 /// So many times the part A of a let-down is added at least, so that rounding leaves it room.
 const LET_DOWN_ROOM: f64 = 1.1;
+/// So many times a dose that no scale weighs well is tried.
+const MORE: [f64; 7] = [1.5, 2.0, 3.0, 5.0, 10.0, 20.0, 50.0];
 /// Steps to the next whole ones that are tried for A and for B, either way.
 const AROUND: i32 = 2;
 
@@ -135,17 +137,8 @@ impl Bench<'_> {
             let weighed: Vec<f64> = doses
                 .iter()
                 .enumerate()
-                .map(|(at, (_, grams, by))| {
-                    let below = (grams / by.step.g() + 1e-9).floor();
-                    (below + f64::from((choice >> at) & 1)) * by.step.g()
-                })
+                .map(|(at, (_, grams, by))| either_side(*grams, by, choice >> at & 1 == 1))
                 .collect();
-            let unweighable = |(grams, (_, _, by)): (&f64, &(_, _, Fineness))| {
-                *grams > 0.0 && *grams < by.minimum.g() * (1.0 - 1e-9)
-            };
-            if weighed.iter().zip(&doses).any(unweighable) {
-                continue;
-            }
             // A step more of a colorant may need many more of resin, where a ceiling is full.
             let needed = least.resin_for(&self.all_grams(0.0, &doses, &weighed));
             let parts = if needed > parts[0] + parts[1] { self.parts(needed) } else { parts };
@@ -212,12 +205,21 @@ impl Bench<'_> {
     fn by(&self, colorant: &Colorant, load: Mass, dose: Mass, most_a: Mass) -> Option<Fineness> {
         let house = self.ask.house;
         let at_hand = self.ask.let_downs.get(&colorant.name).copied();
-        let by = fineness_with(house, load, dose, most_a, at_hand)?;
+        let of = |dose: Mass| fineness_with(house, load, dose, most_a, at_hand);
+        let weighs = |by: &Fineness, dose: Mass| dose >= by.minimum * (1.0 - 1e-9);
+        let by = of(dose)?;
         let straight = by.let_down.filter(|ratio| Some(*ratio) != at_hand).and_then(|_| {
             let held = self.ask.held.colorants.get(&colorant.name).copied().unwrap_or(Mass::ZERO);
             fineness_beside(house, dose, held)
         });
-        Some(straight.unwrap_or(by))
+        if straight.is_some() || weighs(&by, dose) {
+            return straight.or(Some(by));
+        }
+        // More of it may serve as well, and be weighed well.
+        let more = MORE.iter().find_map(|times| {
+            of(dose * *times).filter(|by| dose.g() > 0.0 && weighs(by, dose * *times))
+        });
+        more.or(Some(by))
     }
 
     /// A and B, g: those found, or as much more as the let-downs need of a dose that no scale weighs well as it
@@ -229,7 +231,9 @@ impl Bench<'_> {
         for (grams, colorant) in doses.filter(|(grams, _)| **grams > 0.0) {
             let dose = Mass::from_g(*grams);
             let with_any_a = self.by(colorant, load, dose, self.ask.held.part_a);
-            if let Some(ratio) = with_any_a.and_then(|by| by.let_down) {
+            if let Some((ratio, least)) = with_any_a.and_then(|by| Some((by.let_down?, by.minimum)))
+            {
+                let dose = dose.greater(least);
                 needed += (dose * (1.0 / ratio.value()) - dose).g() * LET_DOWN_ROOM;
             }
         }
@@ -283,6 +287,20 @@ impl Bench<'_> {
 /// Part A, g, that a dose of so many grams brings as a let-down.
 fn let_down_a(grams: f64, by: &Fineness) -> f64 {
     by.let_down.map_or(0.0, |ratio| grams / ratio.value() - grams)
+}
+
+/// What can be weighed of a dose, g, in whole steps: no more than it, or more; nothing, or the least that is weighed well,
+/// where that is more than it.
+fn either_side(grams: f64, by: &Fineness, more: bool) -> f64 {
+    let step = by.step.g();
+    let below = (grams / step + 1e-9).floor();
+    let least = (by.minimum.g() / step - 1e-9).ceil();
+    let steps = match more {
+        true => (below + 1.0).max(least),
+        false if below < least => 0.0,
+        false => below,
+    };
+    steps * step
 }
 
 /// What can be weighed around a mass, g: whole steps, none below what the scale weighs well; the least that it

@@ -274,6 +274,29 @@ fn stands(
     Ok(stands)
 }
 
+/// In so many portions a mix is drawn off where no plan tells its containers.
+const PORTIONS: u32 = 8;
+
+/// How hot the first mix of `ask` is as the last of it is drawn, °C (estimated): it stands whole in its vessel until
+/// `from_s`, and is drawn off evenly until `to_s`, both s from the start of mixing.
+///
+/// # Errors
+/// [`RunSheetError`] for an amount out of range.
+pub fn celsius_as_drawn(ask: &Ask, from_s: i64, to_s: i64) -> Result<Option<f64>, RunSheetError> {
+    ask.check()?;
+    let Some(mix) = ask.mixes.first() else { return Ok(None) };
+    let last = i64::from(PORTIONS - 1);
+    let drawn: Vec<Decanted> = (0..PORTIONS)
+        .map(|portion| Decanted {
+            end_s: from_s + (to_s - from_s).max(0) * i64::from(portion) / last,
+            batch: 0,
+            mass_g: mix.mass_g / f64::from(PORTIONS),
+        })
+        .collect();
+    let stands = stands(ask, &Resins::usual(ask)?, 0, 0, &drawn)?;
+    Ok(stands.last().map(|state| state.celsius))
+}
+
 /// Spreading that spares less than this, K, is not worth handling a hot vessel for (common practice,
 /// no source).
 const SPREADING_SPARES_K: f64 = 5.0;

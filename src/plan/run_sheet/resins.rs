@@ -51,6 +51,11 @@ impl Corner {
 }
 
 impl Resins {
+    /// The shape that the model takes, alone.
+    pub(super) fn usual(ask: &Ask) -> Result<Resin, RunSheetError> {
+        calibrated_resin(ask, Cure::AMINE_EPOXY, stated_cup(ask)?.cooling())
+    }
+
     pub(super) fn of(ask: &Ask) -> Result<Self, RunSheetError> {
         let cup = stated_cup(ask)?;
         let usual = cup.cooling();
@@ -68,7 +73,7 @@ impl Resins {
                 corner(shape, usual, None)?;
             }
         }
-        Ok(Self { usual: calibrated_resin(ask, Cure::AMINE_EPOXY, usual)?, corners })
+        Ok(Self { usual: Self::usual(ask)?, corners })
     }
 }
 

@@ -11,8 +11,8 @@ use crate::plan::{AskedBy, BasePlan, Caution, LeastSurface, Plan, Topic, least_w
 use crate::quantity::Units;
 use crate::report::ceiling_rows::{near_ceiling_rows, unchecked_ratio_words};
 use crate::report::clock_rows::{
-    carried_over_words, first_drips_words, hot_from_words, mix_clock_rows, mixing_words,
-    pot_lives_words, recoat_words, scales_short_brief, wanted_at_once_words,
+    carried_over_words, first_drips_words, hot_from_brief, hot_from_words, mix_clock_rows,
+    mixing_words, pot_lives_words, recoat_words, scales_short_brief, wanted_at_once_words,
 };
 use crate::report::fill_rows::{fill_rows, numbered};
 use crate::report::finding_rows::{first_page_rows, late_by_shortest_rows};
@@ -142,10 +142,7 @@ fn brief(plan: &Plan, units: Units) -> Vec<Heed> {
     all.extend(cautions.map(|caution| heed(caution.topic.word(), caution.brief.clone())));
     all.extend(scales_short_brief(plan).map(|words| heed("scales", words)));
     if let Ok(sheet) = &plan.time {
-        let hot = sheet.clocks.iter().any(|clock| clock.pot_life.hot.is_some());
-        all.extend(
-            hot.then(|| heed("hot", "never pour a mix that is hot; carry it outdoors".to_owned())),
-        );
+        all.extend(hot_from_brief(sheet).map(|words| heed("hot", words)));
         let found = first_page_rows(sheet, units).into_iter();
         all.extend(found.map(|words| heed("clock", words)));
     }
