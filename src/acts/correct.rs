@@ -266,6 +266,12 @@ pub fn correct(opened: &Opened, ask: &CorrectionAsk) -> Result<Corrected, Diagno
         enough: job.as_ref().map(|job| job.needs),
         clock,
     };
+    // What has been poured of a ratio that is off is scraped off: the job needs it again.
+    let lost = poured > Mass::ZERO
+        && matching::ratio_off(&asked).is_some_and(|off| off.by() > RATIO_WITHIN);
+    let weighed = Weighed { lost, ..weighed };
+    let job = of_plan.as_ref().map(|planned| mix_of_job(planned, weighed));
+    let asked = CorrectAsk { enough: job.as_ref().map(|job| job.needs), ..asked };
     let asked_in_full = CorrectAsk { held: in_full.clone(), ..asked.clone() };
     let known = Known {
         weighings: typed,

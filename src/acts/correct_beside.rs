@@ -18,6 +18,8 @@ pub(super) struct Weighed<'a> {
     pub(super) poured: Mass,
     /// Whether it is stated as it stands in its second vessel, without what stays on the wall of the first.
     pub(super) came_over: bool,
+    /// Whether what has been poured is scraped off again, since its A : B is off.
+    pub(super) lost: bool,
 }
 
 impl<'a> Weighed<'a> {
@@ -34,7 +36,7 @@ impl<'a> Weighed<'a> {
             let both = parts.iter().all(|part| part.g() > 0.0);
             both && is_tinted(all, let_downs) && !as_on_sheet(planned, parts).contains(&true)
         });
-        Self { all, poured, came_over }
+        Self { all, poured, came_over, lost: false }
     }
 
     /// What of the planned mix it is without.
@@ -59,11 +61,12 @@ fn as_on_sheet(planned: &Planned<'_>, held: [Mass; 2]) -> [bool; 2] {
 /// The mix of the plan in a few words and its mass as it stands, less what has been poured.
 pub(super) fn mix_of_job(planned: &Planned<'_>, weighed: Weighed<'_>) -> MixOfJob {
     let stands = planned.mix.mass() - weighed.stays_behind(planned);
+    let poured = if weighed.lost { Mass::ZERO } else { weighed.poured };
     MixOfJob {
         job: planned.plan.job.clone(),
         mix: planned.name.clone(),
-        needs: (stands - weighed.poured).greater(Mass::ZERO),
-        poured: weighed.poured > Mass::ZERO,
+        needs: (stands - poured).greater(Mass::ZERO),
+        poured: poured > Mass::ZERO,
         came_over: weighed.came_over,
         within: planned.within(),
     }

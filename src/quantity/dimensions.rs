@@ -121,10 +121,14 @@ fn no_unit(width: &str, height: &str) -> QuantityError {
     let error = QuantityError::new(format!("{} has no unit", quoted(height)));
     if !is_figure(width) {
         return match unit_at_end(width) {
-            Some(unit) => error.hint(format!("write \"{} x {height} {unit}\"", harmless(width))),
+            Some(unit) => {
+                let [width, height, unit] = [width, height, unit].map(harmless);
+                error.hint(format!("write \"{width} x {height} {unit}\""))
+            }
             None => error.hint(EXAMPLES),
         };
     }
+    let [width, height] = [width, height].map(harmless);
     error.hint(format!("write \"{width} x {height} mm\" or \"{width} x {height} in\""))
 }
 

@@ -205,6 +205,11 @@ fn what_is_poured_of_a_ratio_that_is_off_is_not_passed_over() {
     let told = said(&off);
     let first = told.split(" ADD ").next().unwrap();
     assert!(first.contains("WHAT IS POURED OF IT ALREADY, 1146 g, is off by as much"), "{told}");
+    // So the job needs all of it again.
+    assert!(
+        told.contains("needs of slate 2: 2496 g") && told.contains("--at-least \"2496 g\""),
+        "{told}"
+    );
     let right = said(&short("718g"));
     assert!(!right.contains("WHAT IS POURED"), "{right}");
 }

@@ -145,8 +145,7 @@ pub enum Uncorrected {
         needed_min: f64,
         /// Minutes of pot life left to the corrected mass.
         left_min: f64,
-        /// How hot it is as the last of it is poured, °C (estimated), where that is too hot; none where its pot life is
-        /// over by then.
+        /// How hot it is as the last of it is poured, °C (estimated), where that is too hot.
         hot_celsius: Option<f64>,
     },
     /// The corrected mix would be larger than the house mixes at once.
@@ -219,15 +218,23 @@ fn too_late_words(needed_min: f64, left_min: f64, hot_celsius: Option<f64>) -> S
     let needed = libm::ceil(needed_min);
     let both =
         |celsius: f64| format!("{:.0} °F ({celsius:.0} °C)", Temperature::from_c(celsius).f());
-    match hot_celsius {
-        None => format!(
+    let most = both(HeatRules::default().hot_pour_celsius);
+    let gelled = || {
+        format!(
             "it cannot be poured in time: {needed:.0} min are needed, and {:.0} min of its pot life are left",
             libm::floor(left_min)
-        ),
+        )
+    };
+    match hot_celsius {
+        None => gelled(),
+        // How hot it gets beyond that is of no use to anybody.
+        Some(_) if needed_min > left_min => {
+            format!("{}; before that it is over {most} (estimated) and runs away", gelled())
+        }
         Some(celsius) => format!(
             "it would be {} when the last of it is poured, {needed:.0} min from now (estimated): too hot, for from {} on a mix runs away and sets as it is poured",
             both(celsius),
-            both(HeatRules::default().hot_pour_celsius),
+            most,
         ),
     }
 }
@@ -243,12 +250,18 @@ mod tests {
         assert!(
             huge.starts_with("it would grow to 1.000e30 g, and the house mixes at most 3000 g")
         );
-        let late = |hot_celsius| {
-            Uncorrected::TooLate { needed_min: 8.1, left_min: 7.9, hot_celsius }.to_string()
+        let late = |left_min, hot_celsius| {
+            Uncorrected::TooLate { needed_min: 8.1, left_min, hot_celsius }.to_string()
         };
-        assert!(late(None).contains("9 min are needed, and 7 min"), "{}", late(None));
+        let gelled = late(7.9, None);
+        assert!(gelled.contains("9 min are needed, and 7 min"), "{gelled}");
+        let both = late(7.9, Some(60.2));
+        assert!(
+            both.starts_with(&gelled)
+                && both.ends_with("over 122 °F (50 °C) (estimated) and runs away")
+        );
         let hot = "it would be 140 °F (60 °C) when the last of it is poured, 9 min from now (estimated): too hot, for from 122 °F (50 °C) on";
-        assert!(late(Some(60.2)).starts_with(hot), "{}", late(Some(60.2)));
+        assert!(late(9.0, Some(60.2)).starts_with(hot), "{}", late(9.0, Some(60.2)));
         let size = Volume::from_l(2.5);
         let holds = Volume::from_l(2.0);
         let asked = VesselAsked::Stated(size);

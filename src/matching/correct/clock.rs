@@ -119,13 +119,11 @@ pub(super) fn in_time(
         left_min: spare.map_or(f64::MAX, |spare| (in_time.needed + spare).min().max(0.0)),
         hot_celsius,
     };
-    if spare.is_some_and(|spare| spare.s() < 0.0) {
-        return Err(too_late(None));
+    let hot = hot(ask, clock, &in_time, (mass, volume), vessel)?;
+    if hot.is_some() || spare.is_some_and(|spare| spare.s() < 0.0) {
+        return Err(too_late(hot));
     }
-    match hot(ask, clock, &in_time, (mass, volume), vessel)? {
-        Some(celsius) => Err(too_late(Some(celsius))),
-        None => Ok(Some(in_time)),
-    }
+    Ok(Some(in_time))
 }
 
 /// Poured so little later than planned, a mix is as warm as planned, s. (Common practice, no source.)
