@@ -434,7 +434,8 @@ fn slipped_words(slip: &Slipped, as_typed: &str) -> String {
         (Expected::OtherPart, _) => "as part A needs",
         (Expected::Recipe, _) => "as the recipe has it",
     };
-    let whose = if meant == expected { whose.to_owned() } else { format!("{whose}: {expected}") };
+    let whose =
+        if meant == expected { whose.to_owned() } else { format!("near the {expected} {whose}") };
     format!("{name} {typed}: did you mean {meant}, {whose}? If so, type {option}.{as_typed}")
 }
 

@@ -308,20 +308,13 @@ pub fn accent_cups_words(plan: &Plan) -> String {
     told.join(" ")
 }
 
-/// Whether bases come on the clock in the order in which they are listed: none of a base is begun or tinted before the
-/// first of those above it.
+/// Whether bases come on the clock in the order in which they are listed: none of a base is begun or tinted before all of
+/// those above it.
 fn tinted_in_order(sheet: &RunSheet) -> bool {
     let base = |mix: usize| sheet.mixes.get(mix).map(|mix| mix.name.as_str());
     let first = |base_of: &str| sheet.mixes.iter().position(|mix| mix.name == base_of);
-    let in_order = |mixes: Vec<usize>| {
-        let mut firsts: Vec<usize> = Vec::new();
-        for of in mixes.into_iter().filter_map(base).filter_map(first) {
-            if !firsts.contains(&of) {
-                firsts.push(of);
-            }
-        }
-        firsts.is_sorted()
-    };
+    let in_order =
+        |mixes: Vec<usize>| mixes.into_iter().filter_map(base).filter_map(first).is_sorted();
     let begun = sheet.lines.iter().filter_map(|line| match line.step {
         Step::Mix { mix } => Some(mix),
         _ => None,
